@@ -1,0 +1,99 @@
+"""What the ground is, and how the ball sits: the two code lists that every room shares.
+
+A *surface* is a property of the ground and stands in the surface map. A *lie* is how a ball sits on
+it and decides which shots are possible. The two are linked only by chances (`HoleToday.lie_chance`):
+the same rough gives a good lie to one ball and a jumper to the next.
+"""
+
+from __future__ import annotations
+
+from enum import IntEnum
+from typing import NamedTuple
+
+
+class Surface(IntEnum):
+    """What the ground is. The order is part of the contract: arrays are indexed by it."""
+
+    TEE = 0
+    FAIRWAY = 1
+    FIRST_CUT = 2
+    ROUGH = 3
+    BUNKER = 4
+    GREEN = 5
+    TREES = 6
+    YELLOW = 7
+    RED = 8
+    OUT = 9
+    OFF_MAP = 10
+
+    @property
+    def label(self) -> str:
+        """The word a caddie uses."""
+        return _SURFACE_LABELS[self]
+
+    @property
+    def penalty_area(self) -> bool:
+        """Whether Rule 17 applies to a ball that rests here."""
+        return self in (Surface.YELLOW, Surface.RED)
+
+
+class Lie(IntEnum):
+    """How the ball sits. The order is part of the contract: arrays are indexed by it."""
+
+    TEE = 0
+    FAIRWAY = 1
+    FIRST_CUT = 2
+    ROUGH_GOOD = 3
+    ROUGH_POOR = 4
+    JUMPER = 5
+    SAND = 6
+    RECOVERY = 7
+    GREEN = 8
+
+    @property
+    def label(self) -> str:
+        """The word a caddie uses."""
+        return _LIE_LABELS[self]
+
+
+class Spot(NamedTuple):
+    """A ball at rest, about to be played.
+
+    Attributes
+    ----------
+    x, y : float
+        Course frame: east, north. [m]
+    lie : Lie
+        How it sits.
+    """
+
+    x: float
+    y: float
+    lie: Lie
+
+
+_SURFACE_LABELS = {
+    Surface.TEE: "tee",
+    Surface.FAIRWAY: "fairway",
+    Surface.FIRST_CUT: "first cut",
+    Surface.ROUGH: "rough",
+    Surface.BUNKER: "sand",
+    Surface.GREEN: "green",
+    Surface.TREES: "trees",
+    Surface.YELLOW: "wet (yellow)",
+    Surface.RED: "wet (red)",
+    Surface.OUT: "out of bounds",
+    Surface.OFF_MAP: "lost",
+}
+
+_LIE_LABELS = {
+    Lie.TEE: "tee",
+    Lie.FAIRWAY: "fairway",
+    Lie.FIRST_CUT: "first cut",
+    Lie.ROUGH_GOOD: "good lie in rough",
+    Lie.ROUGH_POOR: "poor lie in rough",
+    Lie.JUMPER: "jumper",
+    Lie.SAND: "sand",
+    Lie.RECOVERY: "recovery",
+    Lie.GREEN: "green",
+}

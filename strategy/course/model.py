@@ -1,0 +1,218 @@
+"""The course as every other room sees it: holes, areas and findings, in one frame.
+
+Frame (the only one inside)::
+
+        y north [m]
+        ^
+        |        z up
+        |
+        +------> x east [m]      origin: centre of the course
+
+    headings: degrees clockwise from true north, 0 = north, 90 = east
+    side of a line of play: positive to the RIGHT of the direction of play
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from strategy.codes import Surface
+from strategy.course.frame import Frame
+
+FloatArray = NDArray[np.float64]
+
+
+class Origin(StrEnum):
+    """Where a number or an outline comes from, best first."""
+
+    SURVEYED = "surveyed"
+    PACED = "paced"
+    TRACED = "traced"
+    PUBLISHED = "published"
+    ASSUMED = "assumed"
+
+
+class FindingKind(StrEnum):
+    """What reading a course can have to say about itself."""
+
+    ASSUMED = "assumed"
+    REPAIRED = "repaired"
+    MISSING = "missing"
+    IGNORED = "ignored"
+    QUESTION = "question"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One thing that reading found, assumed, repaired or missed, in words for the caddie.
+
+    Attributes
+    ----------
+    hole : str or None
+        Label of the hole it concerns; None for the whole course.
+    feature : str or None
+        Identifier of the feature as the file names it.
+    """
+
+    kind: FindingKind
+    text: str
+    hole: str | None = None
+    feature: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feature:
+    """One row of the features table: what any reader gives, before anything is assembled.
+
+    Attributes
+    ----------
+    fid : str
+        Identifier as in the file ("way/488340514").
+    tags : mapping of str to str
+        OpenStreetMap tags, untouched.
+    geometry : shapely geometry
+        Longitude, latitude (OGC:CRS84). [°]
+    """
+
+    fid: str
+    tags: Mapping[str, str]
+    geometry: shapely.Geometry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeatureTable:
+    """What one file holds: features in file order, and what the reader had to say.
+
+    Attributes
+    ----------
+    file : str
+        The file as the user named it.
+    credit : str
+        Credit line the data asks for; "" when unknown.
+    """
+
+    file: str
+    features: tuple[Feature, ...]
+    credit: str = ""
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Area:
+    """One piece of ground with one surface, in the course frame.
+
+    Attributes
+    ----------
+    surface : Surface
+        What the ground is.
+    shape : shapely Polygon or MultiPolygon
+        Course frame. [m]
+    fid : str
+        The feature it came from.
+    colour_known : bool
+        For penalty areas: False when red was assumed because nothing says otherwise.
+    """
+
+    surface: Surface
+    shape: shapely.Geometry
+    fid: str
+    origin: Origin = Origin.TRACED
+    colour_known: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tee:
+    """A teeing ground of a hole: `xy` is the middle of its front-to-back axis. [m]"""
+
+    name: str
+    xy: tuple[float, float]
+    fid: str
+    origin: Origin = Origin.TRACED
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
+    """One hole, assembled.
+
+    Attributes
+    ----------
+    label : str
+        As the course calls it; ``ref=16`` stays "16".
+    par : int
+        Par; `par_assumed` says when it was inferred from the length.
+    line : ndarray (n, 2)
+        Line of play from the back tee to the middle of the green, n >= 2. [m]
+    tees : tuple of Tee
+        At least one; back tee first.
+    green : shapely Polygon
+        This hole's own green. [m]
+    areas : tuple of Area
+        Everything within the mapped margin, in no order; a neighbour's green and tee appear as
+        fairway (they are cut as short), unless out of bounds.
+    out_of_bounds : shapely geometry or None
+        Ground that is out of bounds near the hole; None when nothing is known of it.
+    mapped : shapely geometry
+        The ground that is mapped: 60 m round the hole's features and line. Beyond it a ball is lost.
+    rough_known : bool
+        False when no rough is drawn: ground between outlines is taken for rough.
+    notes : tuple of str
+        The caddie's own notes from course.toml.
+    """
+
+    label: str
+    par: int
+    line: FloatArray
+    tees: tuple[Tee, ...]
+    green: shapely.Polygon
+    areas: tuple[Area, ...]
+    mapped: shapely.Geometry
+    name: str = ""
+    par_assumed: bool = False
+    out_of_bounds: shapely.Geometry | None = None
+    rough_known: bool = False
+    drop_zones: tuple[tuple[str, float, float], ...] = ()
+    sight_marks: tuple[tuple[str, float, float], ...] = ()
+    notes: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """A whole course: holes in playing order, one frame, and what reading found.
+
+    Attributes
+    ----------
+    holes : tuple of Hole
+        In the order of play.
+    files : mapping of str to str
+        Path (as given) to sha256 of every file that was read.
+    """
+
+    name: str
+    frame: Frame
+    holes: tuple[Hole, ...]
+    credit: str = ""
+    findings: tuple[Finding, ...] = ()
+    files: Mapping[str, str] = field(default_factory=dict)
+
+    def hole(self, label: str) -> Hole:
+        """Give the hole with this label.
+
+        Raises
+        ------
+        RequestError
+            If there is none; the message lists the labels there are.
+        """
+        from strategy.errors import RequestError
+
+        for hole in self.holes:
+            if hole.label == label:
+                return hole
+        there = ", ".join(h.label for h in self.holes)
+        raise RequestError(f"{self.name} has no hole {label!r}; its holes are {there}")

@@ -1,0 +1,107 @@
+"""Options: the answer to "what shall I hit", with what it costs and how sure that is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from strategy.codes import Spot
+
+
+class Word(StrEnum):
+    """How a cost is said."""
+
+    EVEN = "even"
+    SMALL = "small"
+    REAL = "real"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OptionError:
+    """Two-part standard error of an option's strokes: sampling, and few balls behind its spread."""
+
+    sampling: float
+    few_balls: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leave:
+    """Where the next shot is played from.
+
+    Attributes
+    ----------
+    middle, left, right : Spot
+        Median ball, and the balls at the 10th and 90th percentile sideways, of those in play.
+    to_hole_m : tuple of two floats
+        10th and 90th percentile of what is left to the hole. [m]
+    """
+
+    middle: Spot
+    left: Spot
+    right: Spot
+    to_hole_m: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One club, shot, number and aim.
+
+    Attributes
+    ----------
+    club, shot, label : str
+        As the player calls them; `label` says both.
+    index : int
+        Row of the shot table.
+    carry_m : float
+        The number: carry of a well-struck ball. [m]
+    heading : float
+        Spot to target. [°]
+    aim : tuple of two floats
+        Mean finish of a well-struck ball, course frame. [m]
+    aim_lonlat : tuple of two floats
+        The same. [°]
+    start_line : float
+        Where the ball starts. [°]
+    strokes : float
+        One play of it, then best play.
+    cost : float
+        Strokes above the best option.
+    cost_error : float
+        Half width of the paired 95 % interval of the cost, from both parts of the error.
+    word : Word
+        How the cost is said.
+    counts : mapping of str to int
+        Of 20 balls, by where they finish.
+    chances : mapping of str to float
+        The exact chances behind the counts.
+    leave : Leave or None
+        None when nothing is left to play but putts and chips.
+    sure : float or None
+        Share of plausible weeks in which it stays best; None while not worked out.
+    flips : tuple of str
+        When the answer changes; empty while not worked out.
+    score_chances : mapping of int to float
+        Chance of each hole score; empty while not worked out.
+    """
+
+    club: str
+    shot: str
+    label: str
+    index: int
+    carry_m: float
+    heading: float
+    aim: tuple[float, float]
+    aim_lonlat: tuple[float, float]
+    start_line: float
+    strokes: float
+    error: OptionError
+    cost: float
+    cost_error: float
+    word: Word
+    counts: Mapping[str, int]
+    chances: Mapping[str, float]
+    leave: Leave | None = None
+    sure: float | None = None
+    flips: tuple[str, ...] = ()
+    score_chances: Mapping[int, float] = field(default_factory=dict)

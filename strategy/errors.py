@@ -1,0 +1,71 @@
+"""Errors that a caddie can act on: which file, which thing in it, what was met, how to mend it.
+
+::
+
+    StrategyError                 anything the user can mend: no traceback, exit code 2
+    ├── InputError                one fault in one file
+    │   ├── CourseError           course geometry
+    │   ├── PlayerError           player file
+    │   └── WeekError             week file
+    ├── InputErrors               every fault of one file at once
+    └── RequestError              a command asked for something that is not there
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+class StrategyError(Exception):
+    """Anything the user can mend."""
+
+
+class InputError(StrategyError):
+    """One fault in one file.
+
+    Parameters
+    ----------
+    file : str
+        The file as the user named it.
+    where : str
+        The feature or key as the user wrote it; list entries are counted from 1.
+    wrong : str
+        What is wrong, with the value met.
+    mend : str
+        What to do about it.
+    """
+
+    def __init__(self, file: object, where: str, wrong: str, mend: str) -> None:
+        super().__init__(str(file), where, wrong, mend)
+        self.file, self.where, self.wrong, self.mend = str(file), where, wrong, mend
+
+    def __str__(self) -> str:
+        place = f"{self.file}: {self.where}" if self.where else self.file
+        return f"{place}: {self.wrong}. {self.mend}."
+
+
+class CourseError(InputError):
+    """A fault in course geometry."""
+
+
+class PlayerError(InputError):
+    """A fault in a player file."""
+
+
+class WeekError(InputError):
+    """A fault in a week file."""
+
+
+class InputErrors(StrategyError):
+    """Every fault of one file at once, so that it is mended in one go."""
+
+    def __init__(self, faults: Sequence[InputError]) -> None:
+        super().__init__(tuple(faults))
+        self.faults = tuple(faults)
+
+    def __str__(self) -> str:
+        return "\n".join(str(fault) for fault in self.faults)
+
+
+class RequestError(StrategyError):
+    """A command asked for something that is not there (a hole, a club, a round)."""

@@ -1,0 +1,125 @@
+"""One hole under one round's conditions: frozen arrays, everything a stroke needs to be played out."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from strategy.codes import Lie, Spot
+from strategy.course.frame import Frame
+from strategy.outcome.table import ShotTable
+from strategy.week.model import WindHour
+
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class HoleToday:
+    """One hole today. Picklable; `play` needs nothing else.
+
+    Attributes
+    ----------
+    label, par, round : str, int, int
+        Which hole of which round.
+    frame : Frame
+        Course frame, to give aims in longitude and latitude.
+    surface : ndarray of uint8 (ny, nx)
+        Surface code of every cell; row index grows north, column index grows east.
+    area : ndarray of int16 (ny, nx)
+        Number of the penalty area a cell belongs to, -1 elsewhere. Two areas that touch differ.
+    corner : tuple of two floats
+        South-west corner of cell [0, 0]. [m]
+    cell_m : float
+        Cell size. [m]
+    lie_chance : ndarray (11, 9)
+        Chance of each lie given the surface; rows of playable surfaces sum to 1.
+    tee, hole : tuple of two floats
+        Markers in use and hole location. [m]
+    line : ndarray (n, 2)
+        Line of play from the markers in use to the hole's green. [m]
+    green : ndarray (n, 2)
+        Outline of the green. [m]
+    shots : ShotTable
+        This player's shots.
+    longest_club_m : float
+        Club-length of the Rules. [m]
+    right_handed : bool
+        For words only; sides are already absolute.
+    level : float
+        Average score of the player's level (70 = tour).
+    drop_zones : tuple of (str, float, float)
+        Name and place of each drop zone. [m]
+    wind : WindHour or None
+        Wind at this hole's hour, None = unknown or calm.
+    wind_counts : bool
+        Whether the numbers include the wind.
+    assumptions : tuple of str
+        What was taken for granted, in words.
+    """
+
+    label: str
+    par: int
+    round: int
+    frame: Frame
+    surface: NDArray[np.uint8]
+    area: NDArray[np.int16]
+    corner: tuple[float, float]
+    cell_m: float
+    lie_chance: FloatArray
+    tee: tuple[float, float]
+    hole: tuple[float, float]
+    line: FloatArray
+    green: FloatArray
+    shots: ShotTable
+    longest_club_m: float
+    right_handed: bool
+    level: float
+    drop_zones: tuple[tuple[str, float, float], ...] = ()
+    wind: WindHour | None = None
+    wind_counts: bool = False
+    assumptions: tuple[str, ...] = ()
+
+    def with_pin(self, xy: tuple[float, float]) -> HoleToday:
+        """The same hole with the hole cut elsewhere. [m]"""
+        return dataclasses.replace(self, hole=(float(xy[0]), float(xy[1])))
+
+    def with_wind(self, wind: WindHour | None) -> HoleToday:
+        """The same hole in another wind."""
+        return dataclasses.replace(self, wind=wind)
+
+    def with_tee(self, xy: tuple[float, float]) -> HoleToday:
+        """The same hole from other markers; the line of play starts there. [m]"""
+        tee = (float(xy[0]), float(xy[1]))
+        line = self.line.copy()
+        line[0] = tee
+        return dataclasses.replace(self, tee=tee, line=line)
+
+    @property
+    def tee_spot(self) -> Spot:
+        """The ball on the tee."""
+        return Spot(*self.tee, Lie.TEE)
+
+    def surface_at(self, xy: ArrayLike) -> NDArray[np.uint8]:
+        """Surface codes at points (K, 2); off the map is OFF_MAP. [m]"""
+        p = np.atleast_2d(np.asarray(xy, dtype=np.float64))
+        row, col, inside = self.cells(p)
+        codes = np.full(len(p), 10, dtype=np.uint8)
+        codes[inside] = self.surface[row[inside], col[inside]]
+        return codes
+
+    def cells(self, xy: FloatArray) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.bool_]]:
+        """Row, column and whether on the map, of points (K, 2). [m]"""
+        col = np.floor((xy[:, 0] - self.corner[0]) / self.cell_m).astype(np.int64)
+        row = np.floor((xy[:, 1] - self.corner[1]) / self.cell_m).astype(np.int64)
+        ny, nx = self.surface.shape
+        return row, col, (row >= 0) & (row < ny) & (col >= 0) & (col < nx)
+
+    def centres(self) -> FloatArray:
+        """Centres of all cells (ny, nx, 2). [m]"""
+        ny, nx = self.surface.shape
+        x = self.corner[0] + (np.arange(nx) + 0.5) * self.cell_m
+        y = self.corner[1] + (np.arange(ny) + 0.5) * self.cell_m
+        return np.stack(np.broadcast_arrays(x[None, :], y[:, None]), axis=-1)

@@ -1,0 +1,129 @@
+"""The player as every other room sees it: shots, spreads, lies. SI, handedness already applied.
+
+Side is positive to the RIGHT for everybody. The file says "draw" or "fade"; reading the file turns
+that into a bend in metres right once, so nothing below this room knows which hand a player uses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from strategy.codes import Lie
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """Landing scatter of one shot in calm air round its target, core and mishits apart.
+
+    Attributes
+    ----------
+    side_m, depth_m : float
+        Core standard deviations. [m]
+    tilt : float
+        Correlation of side and depth in the core; 0 unless known.
+    bias_side_m, bias_depth_m : float
+        Mean of the core from the target. [m]
+    mishit_share : float
+        Share of balls in the mishit stratum (default 0.04).
+    mishit_short : float
+        Mean shortfall of a mishit as a share of carry (default 0.16).
+    mishit_scale : float
+        Scatter of a mishit in multiples of the core's (default 2.5).
+    balls : int or None
+        How many balls the scatter was measured from; None = stated, not measured.
+    """
+
+    side_m: float
+    depth_m: float
+    tilt: float = 0.0
+    bias_side_m: float = 0.0
+    bias_depth_m: float = 0.0
+    mishit_share: float = 0.04
+    mishit_short: float = 0.16
+    mishit_scale: float = 2.5
+    balls: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shot:
+    """One practised shot of one club.
+
+    Attributes
+    ----------
+    club, name : str
+        As the player calls them: ("7-iron", "stock"), ("driver", "the fade").
+    carry_m : float
+        Full carry in calm air from a clean lie. [m]
+    carry_least_m : float
+        Shortest carry the player dials this shot down to; equals `carry_m` when never. [m]
+    spread : Spread
+        Landing scatter at full carry.
+    bend_m : float
+        Sideways bend, positive right: offset from the chord = bend (u^2 - u), u the fraction of
+        carry. A shot with positive bend starts left of its target and comes back right. [m]
+    run_m : mapping of str to float
+        Stated run by where it lands: keys "fairway", "first cut", "rough", "green". [m]
+    run_sd_m : float
+        Standard deviation of the run. [m]
+    apex_m : float
+        Greatest height. [m]
+    lies : frozenset of Lie
+        Lies this shot is played from.
+    stock : bool
+        Whether it is this club's stock shot.
+    assumed : tuple of str
+        What the file did not state and a default filled in ("scatter", "run", ...).
+    """
+
+    club: str
+    name: str
+    carry_m: float
+    carry_least_m: float
+    spread: Spread
+    bend_m: float = 0.0
+    run_m: Mapping[str, float] = field(default_factory=dict)
+    run_sd_m: float = 1.4
+    apex_m: float = 28.0
+    lies: frozenset[Lie] = frozenset(Lie)
+    stock: bool = True
+    assumed: tuple[str, ...] = ()
+
+    @property
+    def label(self) -> str:
+        """Club and shot in one breath: "driver, the fade"; the stock shot is just the club."""
+        return self.club if self.name in ("", "stock") else f"{self.club}, {self.name}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LieEffect:
+    """What a lie does to every shot played from it: multipliers of carry and scatter, and of run."""
+
+    carry: float = 1.0
+    scatter: float = 1.0
+    run: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Player:
+    """One player.
+
+    Attributes
+    ----------
+    level : float
+        Average score on a par-70-ish tour course: 70 = tour, 90 = the published 90-golfer.
+    longest_club_m : float
+        Longest club except the putter: the club-length of the Rules. [m]
+    shots : tuple of Shot
+        Longest carry first.
+    lie_effects : mapping of Lie to LieEffect
+        One for every lie except green.
+    """
+
+    name: str
+    right_handed: bool
+    level: float
+    shots: tuple[Shot, ...]
+    lie_effects: Mapping[Lie, LieEffect]
+    longest_club_m: float = 1.1557
+    files: Mapping[str, str] = field(default_factory=dict)

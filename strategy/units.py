@@ -1,0 +1,31 @@
+"""Exact conversion constants: SI and degrees inside, yards, feet and mph only at the edges.
+
+Source: the international yard and pound agreement of 1959 (1 yd = 0.9144 m exactly).
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+YARD_M: Final = 0.9144
+FOOT_M: Final = 0.3048
+INCH_M: Final = 0.0254
+MPH_MPS: Final = 0.44704
+
+
+def yards(metres: float) -> float:
+    """Metres as yards.
+
+    >>> yards(91.44)
+    100.0
+    """
+    return metres / YARD_M
+
+
+def metres(yd: float) -> float:
+    """Yards as metres.
+
+    >>> metres(100)
+    91.44
+    """
+    return yd * YARD_M

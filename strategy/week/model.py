@@ -1,0 +1,123 @@
+"""The week as every other room sees it: rounds, conditions and what was written for each hole."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindHour:
+    """Forecast 10 m wind at one clock hour.
+
+    Attributes
+    ----------
+    hour : float
+        Local clock. [h]
+    speed_mps, gust_mps : float
+        Mean and gust. [m/s]
+    blows_from : float
+        Clockwise from true north, 0 = north. [°]
+    """
+
+    hour: float
+    speed_mps: float
+    blows_from: float
+    gust_mps: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setup:
+    """One hole in one round, as written.
+
+    Attributes
+    ----------
+    location : str
+        Hole location as on the sheet ("14 on, 5 from the left"); "" = not given, likely ones are proposed.
+    tee : str
+        Name of the tee in use; "" = the back tee.
+    up_m : float
+        Markers moved forward along the line of play. [m]
+    """
+
+    location: str = ""
+    tee: str = ""
+    up_m: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Round:
+    """One round: when, which wind, which hole locations.
+
+    Attributes
+    ----------
+    number : int
+        1, 2, ...
+    tee_time : float or None
+        Local clock; None while unknown. [h]
+    start_hole : str
+        Label of the first hole.
+    wind : tuple of WindHour
+        In order of hour; empty = calm.
+    temperature_c : float
+        [°C]
+    holes : mapping of str to Setup
+        By hole label; a hole not listed has an empty Setup.
+    """
+
+    number: int
+    tee_time: float | None = None
+    start_hole: str = "1"
+    wind: tuple[WindHour, ...] = ()
+    temperature_c: float = 20.0
+    holes: Mapping[str, Setup] = field(default_factory=dict)
+
+    def setup(self, label: str) -> Setup:
+        """What was written for a hole; an empty Setup when nothing was."""
+        return self.holes.get(label, Setup())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Week:
+    """One tournament week.
+
+    Attributes
+    ----------
+    rough_chances : tuple of three floats
+        Chances of a good, a poor and a jumper lie in the rough; they sum to 1.
+    stimp_ft : float
+        Green speed. [ft]
+    firmness_seen : tuple of str
+        Firmness as seen ("7-iron released 4 paces"); stored, used once the ground model exists.
+    front_reference : str
+        Where the pin sheet counts from: "line of play", "front-most" or "dot".
+    margin_paces : float
+        Guidance margin for hole locations. [paces = yards]
+    """
+
+    name: str
+    rounds: tuple[Round, ...]
+    height_m: float = 0.0
+    rough_chances: tuple[float, float, float] = (0.5, 0.35, 0.15)
+    stimp_ft: float = 11.0
+    firmness_seen: tuple[str, ...] = ()
+    front_reference: str = "line of play"
+    margin_paces: float = 4.0
+    preferred_lies: bool = False
+    files: Mapping[str, str] = field(default_factory=dict)
+
+    def round(self, number: int) -> Round:
+        """Give a round by its number.
+
+        Raises
+        ------
+        RequestError
+            If there is none.
+        """
+        from strategy.errors import RequestError
+
+        for r in self.rounds:
+            if r.number == number:
+                return r
+        there = ", ".join(str(r.number) for r in self.rounds)
+        raise RequestError(f"{self.name} has no round {number}; its rounds are {there}")
