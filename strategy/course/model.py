@@ -144,6 +144,8 @@ class Hole:
     ----------
     label : str
         As the course calls it; ``ref=16`` stays "16".
+    frame : Frame
+        The course frame that every coordinate below is in.
     par : int
         Par; `par_assumed` says when it was inferred from the length.
     line : ndarray (n, 2)
@@ -166,6 +168,7 @@ class Hole:
     """
 
     label: str
+    frame: Frame
     par: int
     line: FloatArray
     tees: tuple[Tee, ...]
