@@ -1,0 +1,1 @@
+"""Strokes to hole out: the protocol and the published baseline."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from strategy.outcome.today import HoleToday
+if TYPE_CHECKING:
+    from strategy.outcome.today import HoleToday
 
 FloatArray = NDArray[np.float64]
 
