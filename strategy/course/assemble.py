@@ -1,0 +1,284 @@
+"""From the features table to holes: `read_course` and what it does, in order.
+
+1. frame: centred on the lines of play;
+2. sort the features by what they are (`classify`);
+3. label the holes, turn lines that run from green to tee, match greens and tees (`match`);
+4. build each hole: line from the back tee to the middle of the green, par, ground within 60 m of the
+   hole's features and line, out of bounds (`boundary`);
+5. say what was found: every repair, assumption and gap, by hole.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+import shapely
+
+from strategy.codes import Surface
+from strategy.course.classify import Drawn, classify
+from strategy.course.frame import Frame
+from strategy.course.hole import HolePlan, build_hole
+from strategy.course.match import backwards, match_greens, match_tees
+from strategy.course.model import Course, Feature, FeatureTable, Finding, FindingKind
+from strategy.course.notes import CourseNotes
+from strategy.course.source import CourseSource, read_source
+from strategy.errors import CourseError, InputErrors
+
+# Two holes of one course lie nearer than this; features further away are a slip of the pen.
+COURSE_SPAN_M = 12_000.0
+
+
+def read_course(path: str | Path) -> Course:
+    """Read a course: a folder with course.geojson and course.toml, or one outline file.
+
+    Parameters
+    ----------
+    path : str or Path
+        Folder, GeoJSON (RFC 7946, OpenStreetMap golf tags) or Overpass JSON.
+
+    Returns
+    -------
+    Course
+        Holes in playing order, with findings by hole and for the whole course.
+
+    Raises
+    ------
+    CourseError
+        For a file that is missing, damaged, in other coordinates, or without a single hole.
+    InputErrors
+        All faults of course.toml at once.
+    """
+    return assemble(read_source(path))
+
+
+def assemble(source: CourseSource) -> Course:
+    """Put the features of one source together into a course; see `read_course`."""
+    table, notes = source.table, source.notes
+    frame, kept, strays = _frame(table)
+    drawn = classify(kept, notes, frame)
+    if not drawn.lines:
+        raise CourseError(
+            table.file,
+            "",
+            f"none of the {len(table.features)} features is a hole",
+            "Draw each line of play, tee to green, and tag it golf=hole with ref and par",
+        )
+    labels, label_findings = _labels([feature for feature, _ in drawn.lines])
+    plans, match_findings = _plans(drawn, labels)
+    order = sorted(range(len(plans)), key=lambda i: _playing_order(labels[i], i))
+    holes = tuple(build_hole(plans[i], plans, drawn, notes, frame) for i in order)
+    gaps, odd_labels = _numbering([labels[i] for i in order])
+    findings = [*table.findings, *strays, *drawn.findings, *match_findings, *gaps]
+    findings += _whole_course(drawn, notes)
+    _check_notes(source, labels)
+    by_hole: dict[str, list[Finding]] = {}
+    for finding in (*label_findings, *odd_labels):
+        by_hole.setdefault(finding.hole or "", []).append(finding)
+    holes = tuple(
+        dataclasses.replace(hole, findings=(*by_hole.get(hole.label, ()), *hole.findings)) for hole in holes
+    )
+    name = notes.name or _drawn_name(table) or source.fallback_name
+    credit = notes.credit or table.credit
+    return Course(
+        name=name, frame=frame, holes=holes, credit=credit, findings=tuple(findings), files=dict(source.files)
+    )
+
+
+def _frame(table: FeatureTable) -> tuple[Frame, FeatureTable, list[Finding]]:
+    """The frame centred on the lines of play, and the table without features far from them."""
+    lines = [f.geometry for f in table.features if f.tags.get("golf") == "hole"]
+    if not lines:
+        lines = [f.geometry for f in table.features]
+    if not lines:
+        raise CourseError(
+            table.file, "", "no feature has a geometry", "Export the course again with its geometry"
+        )
+    points = np.array([shapely.get_coordinates(line)[0] for line in lines])
+    lon0 = points[0, 0]
+    lon = lon0 + (points[:, 0] - lon0 + 180.0) % 360.0 - 180.0
+    middle = Frame(float(np.median(lon)), float(np.median(points[:, 1])))
+    away = np.hypot(*middle.to_xy(points).T)
+    if away.max() > COURSE_SPAN_M:
+        if np.median(away) > COURSE_SPAN_M / 4.0 or len(lines) < 4:
+            raise CourseError(
+                table.file,
+                "",
+                f"its holes lie up to {away.max() / 1000.0:.0f} km apart",
+                "Leave one course in the file, and check the coordinates (longitude first)",
+            )
+    kept: list[Feature] = []
+    strays: list[Finding] = []
+    for feature in table.features:
+        place = shapely.get_coordinates(feature.geometry)[:1]
+        if np.hypot(*middle.to_xy(place)[0]) > COURSE_SPAN_M and "golf" in feature.tags:
+            text = f"{feature.fid}: lies more than {COURSE_SPAN_M / 1000.0:.0f} km from the holes; left out"
+            strays.append(Finding(kind=FindingKind.IGNORED, text=text, feature=feature.fid))
+        else:
+            kept.append(feature)
+    near = points[away <= COURSE_SPAN_M]
+    xy = middle.to_xy(near)
+    centre = middle.to_lonlat((xy.min(axis=0) + xy.max(axis=0)) / 2.0)[0]
+    # Seven decimals are a centimetre; a short number keeps the frame readable in plan.json.
+    frame = Frame(round(float((centre[0] + 180.0) % 360.0 - 180.0), 7), round(float(centre[1]), 7))
+    return (
+        frame,
+        FeatureTable(file=table.file, features=tuple(kept), credit=table.credit, findings=table.findings),
+        strays,
+    )
+
+
+def _labels(features: Sequence[Feature]) -> tuple[list[str], list[Finding]]:
+    """A label for every line of play: its ref, else its name, else its place in the file."""
+    labels: list[str] = []
+    findings: list[Finding] = []
+    for number, feature in enumerate(features, start=1):
+        ref, name = feature.tags.get("ref", "").strip(), feature.tags.get("name", "").strip()
+        label = ref or name or f"line {number}"
+        if not ref:
+            text = f"{feature.fid}: the hole has no ref; it is called {label!r}"
+            findings.append(Finding(kind=FindingKind.MISSING, text=text, hole=label, feature=feature.fid))
+        if label in labels:
+            twice, count = label, 2
+            while label in labels:
+                label, count = f"{twice} ({count})", count + 1
+            text = f"{feature.fid}: a second line of play is called {twice!r}; it is kept as {label!r}"
+            findings.append(Finding(kind=FindingKind.QUESTION, text=text, hole=label, feature=feature.fid))
+        labels.append(label)
+    return labels, findings
+
+
+def _plans(drawn: Drawn, labels: Sequence[str]) -> tuple[list[HolePlan], list[Finding]]:
+    """Lines in the direction of play, each with its green and tees."""
+    greens = [shape for _, shape in drawn.greens]
+    tees = [shape for _, shape in drawn.tees]
+    lines, turned = [], []
+    for _, line in drawn.lines:
+        turn = backwards(line, greens, tees)
+        lines.append(shapely.reverse(line) if turn else line)
+        turned.append(turn)
+    own, nearer = match_greens(lines, greens)
+    refs = [feature.tags.get("ref", "").strip() for feature, _ in drawn.tees]
+    tees_of, homeless = match_tees(lines, labels, tees, refs)
+    users = Counter(i for i in own if i is not None)
+    label_of = {green: labels[i] for i, green in enumerate(own) if green is not None}
+    plans = [
+        HolePlan(
+            label=labels[i],
+            feature=feature,
+            line=lines[i],
+            turned=turned[i],
+            green=own[i],
+            green_shared=own[i] is not None and users[own[i]] > 1,
+            nearer_green=label_of.get(nearer[i], "no hole") if nearer[i] is not None else "",
+            tees=tuple(tees_of[i]),
+        )
+        for i, (feature, _) in enumerate(drawn.lines)
+    ]
+    findings = []
+    if homeless:
+        named = ", ".join(drawn.tees[j][0].fid for j in homeless[:3])
+        text = f"{len(homeless)} tees lie near no line of play ({named}); taken for fairway"
+        findings.append(Finding(kind=FindingKind.QUESTION, text=text))
+    spare = [feature.fid for j, (feature, _) in enumerate(drawn.greens) if j not in users]
+    if spare:
+        text = f"{len(spare)} greens belong to no hole ({', '.join(spare[:3])}); taken for fairway"
+        findings.append(Finding(kind=FindingKind.QUESTION, text=text))
+    return plans, findings
+
+
+def _playing_order(label: str, place: int) -> tuple[int, int, int]:
+    number = re.match(r"\d+", label)
+    return (0, int(number.group()), place) if number else (1, 0, place)
+
+
+def _numbering(labels: Sequence[str]) -> tuple[list[Finding], list[Finding]]:
+    """Gaps in the numbers (course), and numbers beyond the count of holes (by hole)."""
+    numbers = {int(label) for label in labels if label.isdecimal()}
+    if not numbers or len(labels) < 2:
+        return [], []
+    count = len(labels)
+    expected = set(range(1, count + 1))
+    odd = sorted(numbers - expected)
+    missing = sorted(expected - numbers)
+    if not odd or not missing:
+        return [], []
+    # Only part of a longer course may be in the file: 10 to 18 in one row is no gap.
+    if sorted(numbers) == list(range(min(numbers), min(numbers) + len(numbers))) and len(numbers) == count:
+        return [], []
+    gap, extra = ", ".join(map(str, missing)), ", ".join(map(str, odd))
+    text = f"{count} holes, but {gap} is missing and there is a hole {extra}: is hole {extra} really {gap}? Labels are kept"
+    return [Finding(kind=FindingKind.QUESTION, text=text)], [
+        Finding(
+            kind=FindingKind.QUESTION,
+            text=f"hole {n} lies outside 1 to {count}; the label is kept",
+            hole=str(n),
+        )
+        for n in odd
+    ]
+
+
+def _whole_course(drawn: Drawn, notes: CourseNotes) -> list[Finding]:
+    findings = []
+    if not drawn.boundaries:
+        text = "no out of bounds is drawn: where it is remains unknown, and no ball is counted out"
+        findings.append(Finding(kind=FindingKind.MISSING, text=text))
+    elif not notes.out_of_bounds_complete:
+        text = "out of bounds counts where it is drawn; whether all of it is drawn is unknown"
+        findings.append(Finding(kind=FindingKind.ASSUMED, text=text))
+    surfaces = {area.surface for area in drawn.areas}
+    if Surface.ROUGH not in surfaces:
+        text = "no rough is drawn: ground between the outlines is taken for rough"
+        findings.append(Finding(kind=FindingKind.MISSING, text=text))
+    woods = [area.fid for area in drawn.areas if area.surface == Surface.TREES]
+    if not woods:
+        findings.append(Finding(kind=FindingKind.MISSING, text="no trees are drawn: none are counted"))
+    elif unknown := [fid for fid in woods if fid not in drawn.tree_heights_m]:
+        text = f"{len(woods)} wood{'s' if len(woods) > 1 else ''} or trees drawn, {len(unknown)} without a height"
+        findings.append(Finding(kind=FindingKind.MISSING, text=text))
+    findings.append(Finding(kind=FindingKind.ASSUMED, text="no heights: the ground is taken for flat"))
+    return findings
+
+
+def _check_notes(source: CourseSource, labels: Sequence[str]) -> None:
+    """Every hole or feature that course.toml names must be there: a slip would go unseen otherwise."""
+    notes, wrong = source.notes, []
+    there = ", ".join(labels)
+
+    def unknown(key: str, label: str) -> None:
+        if label not in labels:
+            wrong.append(
+                CourseError(source.notes_file, key, f"there is no hole {label!r}", f"The holes are {there}")
+            )
+
+    for label in notes.holes:
+        unknown(f"holes.{label}", label)
+    for key in ("drop_zones", "tees", "sight_marks"):
+        for number, place in enumerate(getattr(notes, key), start=1):
+            unknown(f"{key}.{number}.hole", place.hole)
+    fids = {feature.fid for feature in source.table.features}
+    for number, boundary in enumerate(notes.out_of_bounds, start=1):
+        for label in boundary.holes:
+            unknown(f"out_of_bounds.{number}.holes", label)
+        if boundary.feature not in fids:
+            wrong.append(
+                CourseError(
+                    source.notes_file,
+                    f"out_of_bounds.{number}.feature",
+                    f"there is no feature {boundary.feature!r}",
+                    "Give the id of an outline in the course file",
+                )
+            )
+    if wrong:
+        raise InputErrors(wrong)
+
+
+def _drawn_name(table: FeatureTable) -> str:
+    for feature in table.features:
+        if feature.tags.get("leisure") == "golf_course" and feature.tags.get("name"):
+            return feature.tags["name"]
+    return ""

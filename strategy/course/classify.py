@@ -1,0 +1,342 @@
+"""From tags to ground: what each drawn feature is on a golf course, in the course frame.
+
+Tags follow the OpenStreetMap wiki, Key:golf and Tag:golf=hole (read 2025). Where the wiki leaves a gap
+the choice is stated and reported:
+
+- Water without a golf tag is a penalty area, and so is a ditch or stream, drawn as a line (Rules of
+  Golf 2023, Definitions, "Penalty Area": any body of water on the course, marked or not); without a
+  colour it is red (same place: if the colour is not marked or indicated, it is treated as red).
+- A line of water is 2 m wide, a canopy 4 m in radius, unless tags say more (engineering choices).
+- `leisure=golf_course` encloses car parks and gardens too: it is not the boundary.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+import shapely
+
+from strategy.codes import Surface
+from strategy.course.frame import Frame
+from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind
+from strategy.course.notes import CourseNotes
+
+WATER_LINE_M = 2.0
+CANOPY_M = 4.0
+
+_GOLF_SURFACE = {
+    "fairway": Surface.FAIRWAY,
+    "rough": Surface.ROUGH,
+    "first_cut": Surface.FIRST_CUT,
+    "semi_rough": Surface.FIRST_CUT,
+    "fringe": Surface.FIRST_CUT,
+    "bunker": Surface.BUNKER,
+    "green": Surface.GREEN,
+    "tee": Surface.TEE,
+    "water_hazard": Surface.YELLOW,
+    "lateral_water_hazard": Surface.RED,
+    "penalty_area": Surface.RED,
+}
+_WET_LINES = {"ditch", "stream", "river", "drain", "canal"}
+_WOODS = {"natural": {"wood", "scrub", "tree_group"}, "landuse": {"forest"}}
+_FEET_M = 0.3048
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """Everything drawn, sorted by what it is. Course frame. [m]
+
+    Attributes
+    ----------
+    lines : tuple of (Feature, LineString)
+        Lines of play, in file order.
+    greens, tees : tuple of (Feature, geometry)
+        Greens are polygons; tees are polygons or points.
+    areas : tuple of Area
+        All other ground.
+    boundaries : tuple of (Feature, geometry)
+        Out-of-bounds lines and outlines.
+    tree_heights_m : mapping of str to float
+        By feature, where tags or notes give one.
+    """
+
+    lines: tuple[tuple[Feature, shapely.LineString], ...]
+    greens: tuple[tuple[Feature, shapely.Polygon], ...]
+    tees: tuple[tuple[Feature, shapely.Geometry], ...]
+    areas: tuple[Area, ...]
+    boundaries: tuple[tuple[Feature, shapely.Geometry], ...]
+    tree_heights_m: Mapping[str, float]
+    findings: tuple[Finding, ...]
+
+
+def classify(table: FeatureTable, notes: CourseNotes, frame: Frame) -> Drawn:
+    """Sort the features of a table by what they are on a golf course.
+
+    Parameters
+    ----------
+    table : FeatureTable
+        What a reader gave.
+    notes : CourseNotes
+        Colours and heights stated by the caddie.
+    frame : Frame
+        The course frame.
+
+    Returns
+    -------
+    Drawn
+    """
+    sorter = _Sorter(notes, frame)
+    for feature in table.features:
+        sorter.put(feature)
+    sorter.sum_up()
+    return Drawn(
+        lines=tuple(sorter.lines),
+        greens=tuple(sorter.greens),
+        tees=tuple(sorter.tees),
+        areas=tuple(sorter.areas),
+        boundaries=tuple(sorter.boundaries),
+        tree_heights_m=sorter.heights,
+        findings=tuple(sorter.findings),
+    )
+
+
+@dataclass(slots=True)
+class _Sorter:
+    notes: CourseNotes
+    frame: Frame
+    lines: list[tuple[Feature, shapely.LineString]] = field(default_factory=list)
+    greens: list[tuple[Feature, shapely.Polygon]] = field(default_factory=list)
+    tees: list[tuple[Feature, shapely.Geometry]] = field(default_factory=list)
+    areas: list[Area] = field(default_factory=list)
+    boundaries: list[tuple[Feature, shapely.Geometry]] = field(default_factory=list)
+    heights: dict[str, float] = field(default_factory=dict)
+    findings: list[Finding] = field(default_factory=list)
+    ignored: dict[str, list[str]] = field(default_factory=dict)
+    canopies: list[str] = field(default_factory=list)
+
+    def put(self, feature: Feature) -> None:
+        tags, golf = feature.tags, feature.tags.get("golf", "")
+        if golf == "hole":
+            self.put_line(feature)
+        elif golf == "out_of_bounds":
+            self.boundaries.append((feature, self.frame.project(feature.geometry)))
+        elif golf in _GOLF_SURFACE:
+            self.put_golf(feature, golf)
+        elif golf:
+            self.skip(f"golf={golf}", feature)
+        elif tags.get("leisure") == "golf_course":
+            self.skip("leisure=golf_course (the outline of the grounds is not the boundary of play)", feature)
+        elif tags.get("natural") == "sand":
+            self.put_sand(feature)
+        elif wet := _water(tags):
+            self.put_water(feature, wet)
+        elif any(tags.get(key) in values for key, values in _WOODS.items()) or tags.get("natural") in (
+            "tree",
+            "tree_row",
+        ):
+            self.put_trees(feature)
+        else:
+            self.skip(_kind(tags), feature)
+
+    def say(self, kind: FindingKind, feature: Feature, text: str) -> None:
+        self.findings.append(Finding(kind=kind, text=f"{feature.fid}: {text}", feature=feature.fid))
+
+    def skip(self, kind: str, feature: Feature) -> None:
+        self.ignored.setdefault(kind, []).append(feature.fid)
+
+    def put_line(self, feature: Feature) -> None:
+        line = self.frame.project(feature.geometry)
+        if line.geom_type == "MultiLineString":
+            line = shapely.line_merge(line)
+        if line.geom_type != "LineString":
+            self.say(
+                FindingKind.IGNORED, feature, f"a hole drawn as {line.geom_type}; only a line of play counts"
+            )
+            return
+        line = shapely.remove_repeated_points(line, 0.01)
+        if line.length < 20.0:
+            self.say(FindingKind.IGNORED, feature, f"a line of play of {line.length:.1f} m is no hole")
+            return
+        self.lines.append((feature, line))
+
+    def put_golf(self, feature: Feature, golf: str) -> None:
+        surface = _GOLF_SURFACE[golf]
+        if golf == "rough" and feature.tags.get("rough") in ("first_cut", "semi", "intermediate"):
+            surface = Surface.FIRST_CUT
+        if surface.penalty_area:
+            stated = feature.tags.get("penalty_area") if golf == "penalty_area" else golf
+            self.put_water(feature, "penalty area", surface if stated in ("red", golf) else None, stated)
+            return
+        shape = self.frame.project(feature.geometry)
+        if surface == Surface.TEE and shape.geom_type == "Point":
+            self.tees.append((feature, shape))
+            return
+        shape = self.outline(feature, shape)
+        if shape is None:
+            self.say(
+                FindingKind.IGNORED,
+                feature,
+                f"golf={golf} drawn as {feature.geometry.geom_type}: it has no outline",
+            )
+        elif surface == Surface.TEE:
+            self.tees.append((feature, shape))
+        elif surface == Surface.GREEN:
+            parts = sorted(shapely.get_parts(shape), key=shapely.area, reverse=True)
+            if len(parts) > 1:
+                self.say(FindingKind.REPAIRED, feature, f"a green in {len(parts)} pieces; the largest counts")
+            self.greens.append((feature, parts[0]))
+        else:
+            self.areas.append(Area(surface=surface, shape=shape, fid=feature.fid))
+
+    def put_sand(self, feature: Feature) -> None:
+        shape = self.outline(feature, self.frame.project(feature.geometry))
+        if shape is None:
+            self.skip("natural=sand without an outline", feature)
+            return
+        self.say(
+            FindingKind.QUESTION, feature, "natural=sand without a golf tag is taken for a bunker; is it one?"
+        )
+        self.areas.append(Area(surface=Surface.BUNKER, shape=shape, fid=feature.fid))
+
+    def put_water(
+        self, feature: Feature, what: str, tagged: Surface | None = None, stated: str | None = None
+    ) -> None:
+        colour = self.notes.penalty_areas.get(feature.fid)
+        if colour is not None:
+            surface, known = (Surface.YELLOW if colour == "yellow" else Surface.RED), True
+        elif tagged is not None:
+            surface, known = tagged, True
+        elif stated == "yellow":
+            surface, known = Surface.YELLOW, True
+        else:
+            surface, known = Surface.RED, False
+        shape = self.frame.project(feature.geometry)
+        if shape.geom_type in ("LineString", "MultiLineString"):
+            width = _metres(feature.tags.get("width")) or WATER_LINE_M
+            shape = shapely.buffer(shape, width / 2.0, cap_style="flat")
+            self.say(
+                FindingKind.ASSUMED, feature, f"{what} drawn as a line: a penalty area {width:.0f} m wide"
+            )
+        else:
+            shape = self.outline(feature, shape)
+        if shape is None:
+            self.skip(f"{what} without an outline", feature)
+            return
+        self.areas.append(Area(surface=surface, shape=shape, fid=feature.fid, colour_known=known))
+
+    def put_trees(self, feature: Feature) -> None:
+        shape = self.frame.project(feature.geometry)
+        if shape.geom_type in ("Point", "MultiPoint", "LineString", "MultiLineString"):
+            crown = _metres(feature.tags.get("diameter_crown"))
+            if crown is None:
+                self.canopies.append(feature.fid)
+            shape = shapely.buffer(shape, crown / 2.0 if crown else CANOPY_M)
+        else:
+            shape = self.outline(feature, shape)
+        if shape is None:
+            self.skip("trees without an outline", feature)
+            return
+        height = self.notes.heights_m.get(feature.fid) or _metres(feature.tags.get("height"))
+        height = height or self.notes.heights_m.get("default")
+        if height:
+            self.heights[feature.fid] = height
+        self.areas.append(Area(surface=Surface.TREES, shape=shape, fid=feature.fid))
+
+    def outline(self, feature: Feature, shape: shapely.Geometry) -> shapely.Geometry | None:
+        """The polygonal part of a shape, valid; None when there is none."""
+        if shape.geom_type == "LineString" and shape.is_closed and len(shape.coords) >= 4:
+            shape = shapely.Polygon(shape)
+        whole = _polygons([shape])
+        if not whole:
+            return None
+        shape = whole[0] if len(whole) == 1 else shapely.MultiPolygon(whole)
+        if shape.is_valid:
+            return shape if shape.area > 0.0 else None
+        why = shapely.is_valid_reason(shape).split("[")[0]
+        parts = _polygons([shapely.make_valid(shape)])
+        if not parts:
+            return None
+        mended = shapely.union_all(parts)
+        self.say(
+            FindingKind.REPAIRED,
+            feature,
+            f"the outline was not valid ({why.lower()}); mended to {mended.area:.0f} m²",
+        )
+        return mended
+
+    def sum_up(self) -> None:
+        """One finding a kind for what is ignored or assumed many times."""
+        for kind, fids in self.ignored.items():
+            self.findings.append(
+                Finding(kind=FindingKind.IGNORED, text=f"{kind}: not used ({_some(fids)})", feature=fids[0])
+            )
+        if self.canopies:
+            text = f"{len(self.canopies)} trees or rows without a crown width: {CANOPY_M:.0f} m each side ({_some(self.canopies)})"
+            self.findings.append(Finding(kind=FindingKind.ASSUMED, text=text))
+        there = {area.fid for area in self.areas}
+        for key, named in (
+            ("penalty_areas", self.notes.penalty_areas),
+            ("tree_heights", self.notes.tree_heights),
+        ):
+            for fid in named:
+                if fid not in there and fid != "default":
+                    text = f"course.toml: {key}: {fid} is no such feature of the outlines"
+                    self.findings.append(Finding(kind=FindingKind.QUESTION, text=text, feature=fid))
+
+
+def _water(tags: Mapping[str, str]) -> str:
+    """What kind of water a feature without a golf tag is; "" for none, or none in the open."""
+    if tags.get("tunnel") in ("culvert", "yes") or tags.get("covered") == "yes":
+        return ""
+    if tags.get("natural") == "water" or tags.get("landuse") in ("reservoir", "basin"):
+        return "water"
+    if tags.get("waterway") in _WET_LINES | {"riverbank"}:
+        return tags["waterway"]
+    return "ditch" if tags.get("barrier") == "ditch" else ""
+
+
+def _kind(tags: Mapping[str, str]) -> str:
+    for key in (
+        "leisure",
+        "building",
+        "barrier",
+        "natural",
+        "landuse",
+        "highway",
+        "waterway",
+        "amenity",
+        "surface",
+    ):
+        if key in tags:
+            return f"{key}={tags[key]}"
+    return next((f"{k}={v}" for k, v in tags.items()), "no tags")
+
+
+def _polygons(shapes: Iterable[shapely.Geometry]) -> list[shapely.Polygon]:
+    found: list[shapely.Polygon] = []
+    for shape in shapes:
+        if shape.geom_type == "Polygon":
+            found.extend([] if shape.is_empty else [shape])
+        elif shape.geom_type in ("MultiPolygon", "GeometryCollection"):
+            found.extend(_polygons(shapely.get_parts(shape)))
+    return found
+
+
+def _metres(text: str | None) -> float | None:
+    """A length tag in metres unless it says feet or yards; None when it cannot be read."""
+    if text is None:
+        return None
+    number, _, unit = text.strip().partition(" ")
+    factor = {"": 1.0, "m": 1.0, "ft": _FEET_M, "yd": 0.9144}.get(unit.strip())
+    try:
+        value = float(number.removesuffix("m"))
+    except ValueError:
+        return None
+    return value * factor if factor is not None and math.isfinite(value) and value > 0.0 else None
+
+
+def _some(fids: list[str]) -> str:
+    shown = ", ".join(fids[:3])
+    return shown if len(fids) <= 3 else f"{shown} and {len(fids) - 3} more"

@@ -1,0 +1,149 @@
+"""Which green and which tees belong to which line of play.
+
+Drawn features carry no hole number as a rule, so geometry decides. The nearest green is often a
+neighbour's; the order below never gives a hole a green that another hole's line ends in:
+
+1. a green that exactly this line ends in is this hole's;
+2. other holes take the nearest green nobody has, nearest pairs first, within 150 m of the line's end.
+
+Tees: a `ref` equal to the hole's label near its line; then one tee a hole, so that the total distance
+to the first part of the lines is least (a line may start well behind its tee, beside the neighbour's);
+what is left goes to the nearest line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+ON_M = 3.0  # a line that ends this near a green ends in it
+GREEN_REACH_M = 150.0
+TEE_REACH_M = 60.0
+REF_REACH_M = 200.0
+
+
+def backwards(
+    line: shapely.LineString, greens: Sequence[shapely.Geometry], tees: Sequence[shapely.Geometry]
+) -> bool:
+    """Whether a line of play is drawn from the green to the tee.
+
+    An end in a green settles it, because a line often starts beside the green of the hole before;
+    only when both or neither end lies in one do the tees count.
+    """
+    start, end = shapely.Point(line.coords[0]), shapely.Point(line.coords[-1])
+    green_start, green_end = _nearest(start, greens), _nearest(end, greens)
+    tee_start, tee_end = _nearest(start, tees), _nearest(end, tees)
+    on_start, on_end = green_start <= ON_M, green_end <= ON_M
+    if on_end and not on_start:
+        return False
+    if on_start and not on_end:
+        # It may start on the last hole's green and stop short of its own.
+        return bool(tee_end < min(green_end, TEE_REACH_M))
+    forward, reverse = green_end + tee_start, green_start + tee_end
+    return bool(reverse + 10.0 < forward)
+
+
+def match_greens(
+    lines: Sequence[shapely.LineString], greens: Sequence[shapely.Polygon]
+) -> tuple[list[int | None], list[int | None]]:
+    """Index of each line's own green, and of the nearest green when that is another one.
+
+    Returns
+    -------
+    own : list of int or None
+        None when no green is left within reach.
+    nearer : list of int or None
+        A green nearer to the line's end that was left to the hole it belongs to; None if there is none.
+    """
+    ends = shapely.points([line.coords[-1] for line in lines])
+    distance = (
+        shapely.distance(ends[:, None], np.asarray(greens, dtype=object)[None, :])
+        if greens
+        else np.empty((len(lines), 0))
+    )
+    own: list[int | None] = [None] * len(lines)
+    taken: set[int] = set()
+    for i in range(len(lines)):
+        if len(greens) and distance[i].min() <= ON_M:
+            own[i] = int(distance[i].argmin())
+            taken.add(int(distance[i].argmin()))
+    pairs = sorted(
+        (float(distance[i, j]), i, j)
+        for i in range(len(lines))
+        for j in range(len(greens))
+        if own[i] is None and j not in taken and distance[i, j] <= GREEN_REACH_M
+    )
+    for _, i, j in pairs:
+        if own[i] is None and j not in taken:
+            own[i] = j
+            taken.add(j)
+    nearer: list[int | None] = []
+    for i, mine in enumerate(own):
+        nearest = int(distance[i].argmin()) if len(greens) else None
+        nearer.append(nearest if nearest is not None and mine is not None and nearest != mine else None)
+    return own, nearer
+
+
+def match_tees(
+    lines: Sequence[shapely.LineString],
+    labels: Sequence[str],
+    tees: Sequence[shapely.Geometry],
+    refs: Sequence[str],
+) -> tuple[list[list[int]], list[int]]:
+    """Indices of each line's tees, and those that belong to no hole.
+
+    Parameters
+    ----------
+    lines : sequence of LineString
+        Lines of play in the direction of play.
+    labels : sequence of str
+        Their labels.
+    tees : sequence of geometry
+        Polygons or points.
+    refs : sequence of str
+        `ref` of each tee, "" for none.
+    """
+    from scipy.optimize import linear_sum_assignment
+
+    chosen: list[list[int]] = [[] for _ in lines]
+    if not tees:
+        return chosen, []
+    first = _first_parts(lines)
+    middles = shapely.centroid(np.asarray(tees, dtype=object))
+    distance: NDArray[np.float64] = shapely.distance(
+        np.asarray(first, dtype=object)[:, None], middles[None, :]
+    )
+    left = set(range(len(tees)))
+    for j, ref in enumerate(refs):
+        near = [i for i, label in enumerate(labels) if label == ref and distance[i, j] <= REF_REACH_M]
+        if near:
+            chosen[near[0]].append(j)
+            left.discard(j)
+    bare, free = [i for i in range(len(lines)) if not chosen[i]], sorted(left)
+    if bare and free:
+        far = 1e6
+        cost = np.where(distance <= TEE_REACH_M, distance, far)[np.ix_(bare, free)]
+        for a, b in zip(*linear_sum_assignment(cost), strict=True):
+            if cost[a, b] < far:
+                chosen[bare[a]].append(free[b])
+                left.discard(free[b])
+    for j in sorted(left):
+        i = int(distance[:, j].argmin())
+        if distance[i, j] <= TEE_REACH_M:
+            chosen[i].append(j)
+            left.discard(j)
+    return chosen, sorted(left)
+
+
+def _nearest(point: shapely.Point, shapes: Sequence[shapely.Geometry]) -> float:
+    return min((float(shapely.distance(point, shape)) for shape in shapes), default=float("inf"))
+
+
+def _first_parts(lines: Sequence[shapely.LineString]) -> list[shapely.LineString]:
+    """The first 40 % of each line, where its tees lie (forward tees included)."""
+    from shapely.ops import substring
+
+    return [substring(line, 0.0, 0.4, normalized=True) for line in lines]
