@@ -8,6 +8,7 @@
     │   ├── PlayerError           player file
     │   └── WeekError             week file
     ├── InputErrors               every fault of one file at once
+    ├── PhysicsError              a quantity that cannot be meant: wrong unit, slipped digit
     └── RequestError              a command asked for something that is not there
 """
 
@@ -69,3 +70,24 @@ class InputErrors(StrategyError):
 
 class RequestError(StrategyError):
     """A command asked for something that is not there (a hole, a club, a round)."""
+
+
+class PhysicsError(StrategyError, ValueError):
+    """A quantity that cannot be meant; readers repeat `wrong` and `mend` beside file and key.
+
+    Parameters
+    ----------
+    what : str
+        The quantity ("pressure").
+    wrong : str
+        What is wrong, with the value met.
+    mend : str
+        The likely mistake, or what to do.
+    """
+
+    def __init__(self, what: str, wrong: str, mend: str) -> None:
+        super().__init__(what, wrong, mend)
+        self.what, self.wrong, self.mend = what, wrong, mend
+
+    def __str__(self) -> str:
+        return f"{self.what}: {self.wrong}. {self.mend}{'' if self.mend.endswith('?') else '.'}"

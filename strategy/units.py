@@ -11,6 +11,7 @@ YARD_M: Final = 0.9144
 FOOT_M: Final = 0.3048
 INCH_M: Final = 0.0254
 MPH_MPS: Final = 0.44704
+RPM_RAD_S: Final = 3.141592653589793 / 30.0
 
 
 def yards(metres: float) -> float:
