@@ -22,12 +22,14 @@ import shapely
 from strategy.codes import Surface
 from strategy.course.classify import Drawn, classify
 from strategy.course.frame import Frame
-from strategy.course.hole import HolePlan, build_hole
+from strategy.course.hole import PAR_RANGE_YD, HolePlan, build_hole
 from strategy.course.match import backwards, match_greens, match_tees
 from strategy.course.model import Course, Feature, FeatureTable, Finding, FindingKind
 from strategy.course.notes import CourseNotes
+from strategy.course.playline import line_length
 from strategy.course.source import CourseSource, read_source
 from strategy.errors import CourseError, InputErrors
+from strategy.units import yards
 
 # Two holes of one course lie nearer than this; features further away are a slip of the pen.
 COURSE_SPAN_M = 12_000.0
@@ -59,6 +61,7 @@ def read_course(path: str | Path) -> Course:
 def assemble(source: CourseSource) -> Course:
     """Put the features of one source together into a course; see `read_course`."""
     table, notes = source.table, source.notes
+    _refuse_swapped(table)
     frame, kept, strays = _frame(table)
     drawn = classify(kept, notes, frame)
     if not drawn.lines:
@@ -103,14 +106,13 @@ def _frame(table: FeatureTable) -> tuple[Frame, FeatureTable, list[Finding]]:
     lon = lon0 + (points[:, 0] - lon0 + 180.0) % 360.0 - 180.0
     middle = Frame(float(np.median(lon)), float(np.median(points[:, 1])))
     away = np.hypot(*middle.to_xy(points).T)
-    if away.max() > COURSE_SPAN_M:
-        if np.median(away) > COURSE_SPAN_M / 4.0 or len(lines) < 4:
-            raise CourseError(
-                table.file,
-                "",
-                f"its holes lie up to {away.max() / 1000.0:.0f} km apart",
-                "Leave one course in the file, and check the coordinates (longitude first)",
-            )
+    if away.max() > COURSE_SPAN_M and (np.median(away) > COURSE_SPAN_M / 4.0 or len(lines) < 4):
+        raise CourseError(
+            table.file,
+            "",
+            f"its holes lie up to {away.max() / 1000.0:.0f} km apart",
+            "Leave one course in the file, and check the coordinates (longitude first)",
+        )
     kept: list[Feature] = []
     strays: list[Finding] = []
     for feature in table.features:
@@ -130,6 +132,43 @@ def _frame(table: FeatureTable) -> tuple[Frame, FeatureTable, list[Finding]]:
         FeatureTable(file=table.file, features=tuple(kept), credit=table.credit, findings=table.findings),
         strays,
     )
+
+
+def _refuse_swapped(table: FeatureTable) -> None:
+    """Refuse latitude before longitude where both could be either: the lengths give it away.
+
+    At 50 degrees of latitude an east-west hole read the wrong way round is half as long again.
+    """
+    lines = [
+        (feature.geometry, int(par))
+        for feature in table.features
+        if feature.tags.get("golf") == "hole"
+        and feature.geometry.geom_type == "LineString"
+        and (par := feature.tags.get("par", "")) in ("3", "4", "5")
+    ]
+    if len(lines) < 3:
+        return
+
+    def fit(swapped: bool) -> int:
+        count = 0
+        for line, par in lines:
+            lonlat = shapely.get_coordinates(line)[:, :: -1 if swapped else 1]
+            if abs(lonlat[:, 1]).max() > 89.0:
+                return 0
+            xy = Frame(float(lonlat[0, 0]), float(lonlat[0, 1])).to_xy(lonlat)
+            low, high = PAR_RANGE_YD[par]
+            count += bool(0.9 * low <= yards(line_length(xy)) <= 1.1 * high)
+        return count
+
+    given, other = fit(False), fit(True)
+    if given < 0.7 * len(lines) and other > 0.9 * len(lines):
+        raise CourseError(
+            table.file,
+            "",
+            f"only {given} of {len(lines)} holes have a length that fits their par, and {other} would with the two "
+            "numbers of each position swapped: the order looks like latitude, longitude",
+            "RFC 7946 writes longitude first: swap the two",
+        )
 
 
 def _labels(features: Sequence[Feature]) -> tuple[list[str], list[Finding]]:
@@ -173,8 +212,8 @@ def _plans(drawn: Drawn, labels: Sequence[str]) -> tuple[list[HolePlan], list[Fi
             line=lines[i],
             turned=turned[i],
             green=own[i],
-            green_shared=own[i] is not None and users[own[i]] > 1,
-            nearer_green=label_of.get(nearer[i], "no hole") if nearer[i] is not None else "",
+            green_shared=(mine := own[i]) is not None and users[mine] > 1,
+            nearer_green=label_of.get(near, "no hole") if (near := nearer[i]) is not None else "",
             tees=tuple(tees_of[i]),
         )
         for i, (feature, _) in enumerate(drawn.lines)
@@ -211,7 +250,8 @@ def _numbering(labels: Sequence[str]) -> tuple[list[Finding], list[Finding]]:
     if sorted(numbers) == list(range(min(numbers), min(numbers) + len(numbers))) and len(numbers) == count:
         return [], []
     gap, extra = ", ".join(map(str, missing)), ", ".join(map(str, odd))
-    text = f"{count} holes, but {gap} is missing and there is a hole {extra}: is hole {extra} really {gap}? Labels are kept"
+    met = f"{count} holes, but {gap} is missing and there is a hole {extra}"
+    text = f"{met}: is hole {extra} really {gap}? Labels are kept"
     return [Finding(kind=FindingKind.QUESTION, text=text)], [
         Finding(
             kind=FindingKind.QUESTION,
@@ -238,7 +278,7 @@ def _whole_course(drawn: Drawn, notes: CourseNotes) -> list[Finding]:
     if not woods:
         findings.append(Finding(kind=FindingKind.MISSING, text="no trees are drawn: none are counted"))
     elif unknown := [fid for fid in woods if fid not in drawn.tree_heights_m]:
-        text = f"{len(woods)} wood{'s' if len(woods) > 1 else ''} or trees drawn, {len(unknown)} without a height"
+        text = f"woods and trees drawn: {len(woods)}, without a height: {len(unknown)}"
         findings.append(Finding(kind=FindingKind.MISSING, text=text))
     findings.append(Finding(kind=FindingKind.ASSUMED, text="no heights: the ground is taken for flat"))
     return findings

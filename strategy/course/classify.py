@@ -6,7 +6,8 @@ the choice is stated and reported:
 - Water without a golf tag is a penalty area, and so is a ditch or stream, drawn as a line (Rules of
   Golf 2023, Definitions, "Penalty Area": any body of water on the course, marked or not); without a
   colour it is red (same place: if the colour is not marked or indicated, it is treated as red).
-- A line of water is 2 m wide, a canopy 4 m in radius, unless tags say more (engineering choices).
+- A line of water is 2 m wide, a canopy 4 m in radius, unless tags say more, and `natural=sand` over
+  3,000 m² is a beach or a dune, no bunker (engineering choices).
 - `leisure=golf_course` encloses car parks and gardens too: it is not the boundary.
 """
 
@@ -25,6 +26,7 @@ from strategy.course.notes import CourseNotes
 
 WATER_LINE_M = 2.0
 CANOPY_M = 4.0
+SAND_LIMIT_M2 = 3000.0
 
 _GOLF_SURFACE = {
     "fairway": Surface.FAIRWAY,
@@ -120,7 +122,8 @@ class _Sorter:
         tags, golf = feature.tags, feature.tags.get("golf", "")
         if golf == "hole":
             self.put_line(feature)
-        elif golf == "out_of_bounds":
+        elif golf == "out_of_bounds" or feature.fid in {b.feature for b in self.notes.out_of_bounds}:
+            # course.toml may call any drawn line a boundary: a wall, a road, the outline of the grounds.
             self.boundaries.append((feature, self.frame.project(feature.geometry)))
         elif golf in _GOLF_SURFACE:
             self.put_golf(feature, golf)
@@ -194,6 +197,9 @@ class _Sorter:
         shape = self.outline(feature, self.frame.project(feature.geometry))
         if shape is None:
             self.skip("natural=sand without an outline", feature)
+            return
+        if shape.area > SAND_LIMIT_M2:
+            self.skip(f"natural=sand over {SAND_LIMIT_M2:.0f} m² (a beach or a dune, no bunker)", feature)
             return
         self.say(
             FindingKind.QUESTION, feature, "natural=sand without a golf tag is taken for a bunker; is it one?"
@@ -273,7 +279,8 @@ class _Sorter:
                 Finding(kind=FindingKind.IGNORED, text=f"{kind}: not used ({_some(fids)})", feature=fids[0])
             )
         if self.canopies:
-            text = f"{len(self.canopies)} trees or rows without a crown width: {CANOPY_M:.0f} m each side ({_some(self.canopies)})"
+            met = f"{len(self.canopies)} trees or rows without a crown width ({_some(self.canopies)})"
+            text = f"{met}: {CANOPY_M:.0f} m to each side is taken"
             self.findings.append(Finding(kind=FindingKind.ASSUMED, text=text))
         there = {area.fid for area in self.areas}
         for key, named in (

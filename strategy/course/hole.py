@@ -27,7 +27,7 @@ ASSUMED_GREEN_RADIUS_M = 13.3  # 6,000 sq ft, the size quoted for the tour (GCSA
 # Men's par ranges, Rules of Handicapping, Appendix F (World Handicap System): 3 to 260 yd, 4 240-490,
 # 5 450-710, 6 670 and over. They overlap; the middle of each overlap divides.
 _PAR_LIMITS_YD = ((250.0, 3), (470.0, 4), (690.0, 5))
-_PAR_RANGE_YD = {
+PAR_RANGE_YD = {
     3: (0.0, 260.0),
     4: (240.0, 490.0),
     5: (450.0, 710.0),
@@ -281,7 +281,7 @@ def _par(plan: HolePlan, stated: int | None, length: float, say: _Say) -> tuple[
             plan.feature.fid,
         )
         return inferred, True
-    low, high = _PAR_RANGE_YD[par]
+    low, high = PAR_RANGE_YD[par]
     if not low * 0.9 <= yards(length) <= high * 1.1:
         say(
             FindingKind.QUESTION,
@@ -331,7 +331,7 @@ def _mapped(
 
 
 def _nearer(area: Area, line: shapely.LineString, mine: float, others: Sequence[shapely.LineString]) -> bool:
-    """Whether a feature belongs to another hole: that line is nearer to its middle, and this one misses it."""
+    """Whether a feature is another hole's: that line is nearer to its middle, and this one misses it."""
     if mine == 0.0:
         return False
     middle = shapely.centroid(area.shape)
@@ -407,11 +407,18 @@ def _out(
             continue
         out = out_side(boundary, path, window, stated[0].out if stated else None)
         if out is None:
-            text = f"the line of play crosses the out-of-bounds line {feature.fid}: name its side in course.toml; not used"
-            say(FindingKind.QUESTION, text, feature.fid)
+            text = f"the line of play crosses the out-of-bounds line {feature.fid}"
+            say(FindingKind.QUESTION, f"{text}: not used; name its side in course.toml", feature.fid)
+        elif out.is_empty and shapely.intersection(_edge(boundary), mapped).length > 1.0:
+            text = f"which side of the out-of-bounds line {feature.fid} is out cannot be told"
+            say(FindingKind.QUESTION, f"{text}: not used; name it in course.toml", feature.fid)
         elif not out.is_empty:
             ground.append(out)
     return shapely.union_all(ground) if ground else shapely.Polygon()
+
+
+def _edge(boundary: shapely.Geometry) -> shapely.Geometry:
+    return shapely.boundary(boundary) if boundary.geom_type in ("Polygon", "MultiPolygon") else boundary
 
 
 def _places(
