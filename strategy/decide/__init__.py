@@ -1,0 +1,17 @@
+"""Decisions: options from one spot, with cost, error, counts and leaves; one module of kernels."""
+
+from strategy.decide.ground import Ground, ground
+from strategy.decide.option import Leave, Option, OptionError, Word
+from strategy.decide.options import cost_at, costs_over, options
+
+__all__ = [
+    "Ground",
+    "Leave",
+    "Option",
+    "OptionError",
+    "Word",
+    "cost_at",
+    "costs_over",
+    "ground",
+    "options",
+]

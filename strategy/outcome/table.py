@@ -27,6 +27,8 @@ class ShotTable:
         As the player calls them.
     stock : ndarray (S,)
         Whether this is the club's stock shot.
+    balls : ndarray (S,)
+        How many balls the scatter was measured from; 0 = stated.
     allowed : ndarray (S, L)
         This shot from this lie.
     carry : ndarray (S, L, H)
@@ -58,6 +60,7 @@ class ShotTable:
     names: tuple[str, ...]
     labels: tuple[str, ...]
     stock: BoolArray
+    balls: NDArray[np.int64]
     allowed: BoolArray
     carry: FloatArray
     least: FloatArray

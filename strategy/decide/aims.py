@@ -1,0 +1,228 @@
+"""Many aims at once: packing choices for the kernels, and their expected strokes.
+
+For one choice, with V the strokes to go of the spot itself and every ball worth min(F, 1 + V) (stroke
+and distance is always open, Rule 18.1)::
+
+    Q = (1 + a + p) / (1 - p)     strokes if the same choice were repeated after every return
+    S = 1 + a + p (1 + V)         strokes of one play of it, then best play (this is printed)
+
+p is the share that returns, a the weighted sum over the rest. S - V = (1 - p)(Q - V) when V is the best Q.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.codes import Spot
+from strategy.decide.ground import Ground
+from strategy.outcome.play import Choice
+from strategy.outcome.points import Points
+from strategy.outcome.today import HoleToday
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Aims:
+    """A choices as arrays.
+
+    Attributes
+    ----------
+    shot : ndarray (A,)
+        Rows of the shot table.
+    heading : ndarray (A,)
+        [°]
+    carry : ndarray (A,)
+        [m]
+    """
+
+    shot: IntArray
+    heading: FloatArray
+    carry: FloatArray
+
+    def __len__(self) -> int:
+        return len(self.shot)
+
+    def __getitem__(self, keep: NDArray[np.intp] | NDArray[np.bool_] | slice) -> Aims:
+        return Aims(shot=self.shot[keep], heading=self.heading[keep], carry=self.carry[keep])
+
+    def choice(self, i: int) -> Choice:
+        """One of them, as a `Choice`."""
+        return Choice(int(self.shot[i]), float(self.heading[i]), float(self.carry[i]))
+
+    @staticmethod
+    def of(choices: Sequence[Choice]) -> Aims:
+        """Arrays of some choices."""
+        return Aims(
+            shot=np.array([c.shot for c in choices], dtype=np.int64),
+            heading=np.array([c.heading for c in choices], dtype=np.float64),
+            carry=np.array([c.carry for c in choices], dtype=np.float64),
+        )
+
+    @staticmethod
+    def join(parts: Sequence[Aims]) -> Aims:
+        """Several sets as one."""
+        return Aims(
+            shot=np.concatenate([p.shot for p in parts]),
+            heading=np.concatenate([p.heading for p in parts]),
+            carry=np.concatenate([p.carry for p in parts]),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sums:
+    """(a, p) of A aims: strokes of the balls played on, and the share that returns."""
+
+    onward: FloatArray
+    returning: FloatArray
+
+    @property
+    def repeated(self) -> FloatArray:
+        """Q: strokes if the same choice were repeated; inf when every ball returns."""
+        q = np.full(len(self.onward), np.inf)
+        some = self.returning < 1.0
+        q[some] = (1.0 + self.onward[some] + self.returning[some]) / (1.0 - self.returning[some])
+        return q
+
+    def once(self, best: float) -> FloatArray:
+        """S: strokes of one play, then best play from the same spot."""
+        return 1.0 + self.onward + self.returning * (1.0 + best)
+
+
+def sums(
+    ground: Ground,
+    spot: Spot,
+    aims: Aims,
+    points: Points | NDArray[np.floating],
+    again: float,
+    covariance: FloatArray | None = None,
+    mean: FloatArray | None = None,
+) -> Sums:
+    """Expected strokes of A aims on common points.
+
+    Parameters
+    ----------
+    ground : Ground
+        The hole laid out.
+    spot : Spot
+        Where the ball is.
+    aims : Aims
+        What to try.
+    points : Points or ndarray (3, 2 K)
+        Common points: core first, then as many mishits. An array decides the arithmetic by its type.
+    again : float
+        1 + V of the spot: a ball worth more goes back.
+    covariance, mean : ndarray (A, 2, 2) and (A, 2), optional
+        Spreads in place of the table's, see `pack`.
+    """
+    from strategy.decide.kernels import expected
+
+    today = ground.today
+    z = np.ascontiguousarray(points.stacked.T, dtype=np.float32) if isinstance(points, Points) else points
+    packed, row, run, run_sd = pack(today, spot, aims, covariance, mean)
+    per_m = 1.0 / today.cell_m
+    cells = packed.copy()
+    cells[:, 0:4] = (packed[:, 0:4] - np.tile(today.corner, 2)) * per_m + 1.0
+    cells[:, 4:8] *= per_m
+    cells[:, 10] *= per_m
+    ox, oy = ground.cells(spot.x, spot.y)
+    padding = ((0, 0), (0, 16 - run.shape[1]))
+    out = np.empty((len(aims), 2))
+    expected(
+        ground.field, ground.packed, ground.relief, ground.rows, ground.columns, today.cell_m,
+        *ground.hole, today.longest_club_m, ground.zones, ox, oy, cells, row,
+        np.pad(run * per_m, padding).astype(z.dtype), np.pad(run_sd * per_m, padding).astype(z.dtype), z,
+        again, out,
+    )  # fmt: skip
+    return Sums(onward=out[:, 0], returning=out[:, 1])
+
+
+def pack(
+    today: HoleToday, spot: Spot, aims: Aims, covariance: FloatArray | None = None, mean: FloatArray | None = None
+) -> tuple[FloatArray, IntArray, FloatArray, FloatArray]:
+    """Affine maps of the standard normals for A aims.
+
+    Parameters
+    ----------
+    covariance, mean : ndarray (A, 2, 2) and (A, 2), optional
+        In place of the table's, at full carry (posterior spreads).
+
+    Returns
+    -------
+    packed : ndarray (A, 12)
+        Core centre x, y; mishit centre x, y; matrix xx, xy, yx, yy; carry; mishit scale; bend; share.
+    row, run, run_sd : ndarray (A,), (R, 11), (R, 11)
+        Row of the run tables for each aim.
+    """
+    table, lie = today.shots, int(spot.lie)
+    bins = table.carry.shape[2]
+    bin_ = np.floor((aims.heading % 360.0) / 360.0 * bins + 0.5).astype(np.int64) % bins
+    key = (aims.shot, lie, bin_)
+    dial = aims.carry / table.carry[key]
+    cov = table.covariance[key] if covariance is None else covariance
+    bias = table.mean[key] if mean is None else mean
+    factor = np.linalg.cholesky(cov) * dial[:, None, None]
+    target = bias * dial[:, None]
+    target[:, 1] += aims.carry
+    mishit = target + table.mishit_shift[key] * dial[:, None]
+    a = np.radians(aims.heading)
+    turn = np.empty((len(aims), 2, 2))  # (side, depth) -> (east, north)
+    turn[:, 0, 0], turn[:, 0, 1] = np.cos(a), np.sin(a)
+    turn[:, 1, 0], turn[:, 1, 1] = -np.sin(a), np.cos(a)
+    origin = np.array([spot.x, spot.y])
+    out = np.empty((len(aims), 12))
+    out[:, 0:2] = origin + np.einsum("aij,aj->ai", turn, target)
+    out[:, 2:4] = origin + np.einsum("aij,aj->ai", turn, mishit)
+    out[:, 4:8] = (turn @ factor).reshape(-1, 4)
+    out[:, 8] = aims.carry
+    out[:, 9] = table.mishit_scale[key]
+    out[:, 10] = -4.0 * table.bend[key][:, 1] * dial
+    out[:, 11] = table.mishit_share[key]
+    rows, row = np.unique(np.column_stack((aims.shot, bin_)), axis=0, return_inverse=True)
+    run = np.ascontiguousarray(table.run[rows[:, 0], lie, rows[:, 1]])
+    run_sd = np.ascontiguousarray(table.run_sd[rows[:, 0], lie, rows[:, 1]])
+    return out, np.asarray(row, dtype=np.int64).ravel(), run, run_sd
+
+
+def finish_of(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, float]:
+    """Aim of a choice: where a well-struck ball finishes, its mean landing plus the mean run there. [m]"""
+    table = today.shots
+    key = (choice.shot, int(spot.lie), table.heading_bin(choice.heading))
+    dial = choice.carry / table.carry[key]
+    side, depth = table.mean[key] * dial + np.array([0.0, choice.carry])
+    a = np.radians(choice.heading)
+    land = np.array(
+        [spot.x + side * np.cos(a) + depth * np.sin(a), spot.y - side * np.sin(a) + depth * np.cos(a)]
+    )
+    run = table.run[key][int(today.surface_at(land)[0])]
+    out = land - np.array([spot.x, spot.y])
+    land = land + run * out / max(float(np.hypot(*out)), 1e-9)
+    return float(land[0]), float(land[1])
+
+
+def choice_at(today: HoleToday, spot: Spot, shot: int, xy: tuple[float, float]) -> Choice | None:
+    """The choice of a shot whose well-struck ball finishes at `xy`; None when it does not carry so.
+
+    The run is that of the surface the ball lands on, found by working back from the finish.
+    """
+    table, lie = today.shots, int(spot.lie)
+    out = np.array([xy[0] - spot.x, xy[1] - spot.y])
+    distance = float(np.hypot(*out))
+    heading = float(np.degrees(np.arctan2(out[0], out[1])) % 360.0)
+    key = (shot, lie, table.heading_bin(heading))
+    carry = distance
+    for _ in range(4):
+        bias = table.mean[key] * carry / table.carry[key]
+        finish = finish_of(today, spot, Choice(shot, heading, carry))
+        gone = float(np.hypot(finish[0] - spot.x, finish[1] - spot.y))
+        carry += distance - gone
+        turn = float(np.degrees(np.arctan2(bias[0], max(carry, 1.0))))
+        heading = float(np.degrees(np.arctan2(out[0], out[1])) - turn) % 360.0
+    if not table.least[key] - 0.5 <= carry <= table.carry[key] + 0.5:
+        return None
+    return Choice(shot, heading, carry)

@@ -1,0 +1,125 @@
+"""Where the balls of an option finish: chances, counts of 20, and the leaves the next shot is played from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.codes import Lie, Spot, Surface
+from strategy.decide.option import Leave
+from strategy.outcome.play import Finishes
+from strategy.outcome.today import HoleToday
+
+FloatArray = NDArray[np.float64]
+
+GRASS: Final = (Surface.TEE, Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH)
+BALLS: Final = 20
+NEAR_M: Final = 30.0  # inside this a ball is chipped or putted: no leave is planned
+
+
+def finish_chances(today: HoleToday, spot: Spot, ends: Sequence[Finishes]) -> dict[str, float]:
+    """Chance of each kind of finish, in the order they are said.
+
+    When at least one ball in ten finds the green, balls that miss it on grass are said by where they
+    miss: short, long, left, right of the green as seen from the spot.
+    """
+    rest = np.vstack([e.rest for e in ends])
+    code = np.concatenate([e.surface for e in ends])
+    weight = np.concatenate([e.weight for e in ends]) / len(ends)
+
+    def share(which: NDArray[np.bool_]) -> float:
+        return float(weight[which].sum())
+
+    chance: dict[str, float] = {}
+    on_grass = np.isin(code, [int(s) for s in GRASS])
+    green = share(code == Surface.GREEN)
+    chance["green"] = green
+    if green >= 0.1:
+        where = _side_of_green(today, spot, rest)
+        for name in ("short", "long", "left", "right"):
+            chance[name] = share(on_grass & (where == name))
+    else:
+        chance["fairway"] = share((code == Surface.FAIRWAY) | (code == Surface.TEE))
+        chance["first cut"] = share(code == Surface.FIRST_CUT)
+        chance["rough"] = share(code == Surface.ROUGH)
+    chance["sand"] = share(code == Surface.BUNKER)
+    chance["trees"] = share(code == Surface.TREES)
+    chance["wet"] = share((code == Surface.YELLOW) | (code == Surface.RED))
+    chance["out"] = share(code == Surface.OUT)
+    chance["lost"] = share(code == Surface.OFF_MAP)
+    return {k: v for k, v in chance.items() if v > 0.0}
+
+
+def counts_of(chances: Mapping[str, float], balls: int = BALLS) -> dict[str, int]:
+    """Chances as counts that sum to `balls`, by largest remainder.
+
+    >>> counts_of({"green": 0.72, "short": 0.16, "sand": 0.12})
+    {'green': 15, 'short': 3, 'sand': 2}
+    """
+    names = list(chances)
+    exact = np.array([chances[n] for n in names]) * balls / max(sum(chances.values()), 1e-12)
+    whole = np.floor(exact).astype(int)
+    order = np.lexsort((np.arange(len(names)), -(exact - whole)))
+    whole[order[: balls - int(whole.sum())]] += 1
+    return {n: int(k) for n, k in zip(names, whole, strict=True) if k}
+
+
+def leave_of(today: HoleToday, ends: Sequence[Finishes]) -> Leave | None:
+    """Median ball and both edges of the landing, of the balls in play; None when most are near the hole."""
+    rest = np.vstack([e.rest for e in ends])
+    code = np.concatenate([e.surface for e in ends])
+    weight = np.concatenate([e.weight for e in ends])
+    to_hole = np.hypot(*(rest - np.asarray(today.hole)).T)
+    done = (to_hole < NEAR_M) | (code == Surface.GREEN)
+    if weight[done].sum() > 0.5 * weight.sum():
+        return None
+    play_on = (code < Surface.YELLOW) & ~done
+    if not play_on.any():
+        return None
+    rest, code, weight, to_hole = rest[play_on], code[play_on], weight[play_on], to_hole[play_on]
+    # Sideways and along as the hole sees it: across the direction from the mean ball to the hole.
+    middle = np.average(rest, axis=0, weights=weight)
+    ahead = np.asarray(today.hole) - middle
+    ahead = ahead / np.hypot(*ahead)
+    side = (rest - middle) @ np.array([ahead[1], -ahead[0]])
+    depth = (rest - middle) @ ahead
+    typical = quantile(depth, weight, 0.5)
+
+    def ball(q: float) -> Spot:
+        at = quantile(side, weight, q)
+        i = int(np.argmin((side - at) ** 2 + (depth - typical) ** 2))
+        lie = int(np.argmax(today.lie_chance[code[i]]))
+        return Spot(float(rest[i, 0]), float(rest[i, 1]), Lie(lie))
+
+    return Leave(
+        middle=ball(0.5),
+        left=ball(0.1),
+        right=ball(0.9),
+        to_hole_m=(quantile(to_hole, weight, 0.1), quantile(to_hole, weight, 0.9)),
+    )
+
+
+def quantile(values: FloatArray, weight: FloatArray, q: float) -> float:
+    """Weighted quantile (inverse of the weighted distribution function)."""
+    order = np.argsort(values, kind="stable")
+    total = np.cumsum(weight[order])
+    i = int(np.searchsorted(total, q * total[-1]))
+    return float(values[order[min(i, len(order) - 1)]])
+
+
+def _side_of_green(today: HoleToday, spot: Spot, rest: FloatArray) -> NDArray[np.str_]:
+    """Short, long, left or right of the green for each place, as seen from the spot."""
+    start = np.array([spot.x, spot.y])
+    centre = today.green.mean(axis=0)
+    ahead = centre - start
+    ahead = ahead / max(float(np.hypot(*ahead)), 1e-9)
+    right = np.array([ahead[1], -ahead[0]])
+    outline = today.green - start
+    depth, side = outline @ ahead, outline @ right
+    d, s = (rest - start) @ ahead, (rest - start) @ right
+    # How far beyond each edge of the green's box, the largest says where the ball missed.
+    beyond = np.column_stack((depth.min() - d, d - depth.max(), side.min() - s, s - side.max()))
+    return np.array(["short", "long", "left", "right"])[np.argmax(beyond, axis=1)]

@@ -1,0 +1,93 @@
+"""What the kernels see of a hole: strokes to go from everywhere, packed surfaces, relief remembered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.codes import Surface
+from strategy.outcome.play import STOPPERS
+from strategy.outcome.today import HoleToday
+from strategy.strokes.protocol import StrokesToGo
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Ground:
+    """One hole today with one way of counting strokes, laid out for the kernels.
+
+    All maps are flat and carry a border of one cell that is off the map; positions are in cells.
+
+    Attributes
+    ----------
+    rows, columns : int
+        Size with the border.
+    field : ndarray of float32 (rows * columns,)
+        Strokes to go from a ball at rest in a cell; nan where none is played from.
+    packed : ndarray of uint32 (rows * columns,)
+        Surface in the low four bits; in the next twelve the free distance in quarter cells (too short
+        by up to a cell's diagonal, never too long); above them 1 + the number of the penalty area.
+    relief : ndarray of float32 (2, rows * columns)
+        Value of relief by crossing cell, yellow and red; nan until first needed.
+    zones : ndarray (Z, 2)
+        Drop zones, in cells.
+    hole : tuple of two floats
+        Hole location, in cells.
+    """
+
+    today: HoleToday
+    rows: int
+    columns: int
+    field: NDArray[np.float32]
+    packed: NDArray[np.uint32]
+    relief: NDArray[np.float32]
+    zones: NDArray[np.float64]
+    hole: tuple[float, float]
+
+    def cells(self, x: float, y: float) -> tuple[float, float]:
+        """A place in cells of the bordered map. [m -> cells]"""
+        today = self.today
+        return (x - today.corner[0]) / today.cell_m + 1.0, (y - today.corner[1]) / today.cell_m + 1.0
+
+
+def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
+    """Lay out a hole for the kernels: once for each hole location and way of counting."""
+    field = np.pad(to_go.field(today).astype(np.float32), 1, constant_values=np.nan)
+    area = np.pad(today.area, 1, constant_values=-1)
+    zones = [
+        ((x - today.corner[0]) / today.cell_m + 1.0, (y - today.corner[1]) / today.cell_m + 1.0)
+        for _, x, y in today.drop_zones
+    ]
+    return Ground(
+        today=today,
+        rows=field.shape[0],
+        columns=field.shape[1],
+        field=field.ravel(),
+        packed=_pack(np.pad(today.surface, 1, constant_values=Surface.OFF_MAP), area).ravel(),
+        relief=np.full((2, field.size), np.nan, dtype=np.float32),
+        zones=np.array(zones, dtype=np.float64).reshape(-1, 2),
+        hole=(
+            (today.hole[0] - today.corner[0]) / today.cell_m + 1.0,
+            (today.hole[1] - today.corner[1]) / today.cell_m + 1.0,
+        ),
+    )
+
+
+def _pack(surface: NDArray[np.uint8], area: NDArray[np.int16]) -> NDArray[np.uint32]:
+    from scipy.ndimage import distance_transform_edt, find_objects
+
+    def free(inside: NDArray[np.bool_]) -> NDArray[np.float64]:
+        # Two points in two cells are nearer than the cells' centres by at most one diagonal.
+        return np.maximum(np.asarray(distance_transform_edt(inside)) - np.sqrt(2.0), 0.0)
+
+    stopper = np.isin(surface, [int(s) for s in STOPPERS])
+    cells = free(~stopper) if stopper.any() else np.full(surface.shape, np.inf)
+    for number, box in enumerate(find_objects(area.astype(np.int32) + 1), start=1):
+        if box is not None:
+            grown = tuple(slice(max(s.start - 1, 0), s.stop + 1) for s in box)
+            own = area[grown] == number - 1
+            cells[grown] = np.where(own, free(own), cells[grown])
+    quarters = np.minimum(np.floor(cells * 4.0), 4095.0).astype(np.uint32)
+    numbers = (area.astype(np.int32) + 1).astype(np.uint32)
+    return np.ascontiguousarray((numbers << 16) | (quarters << 4) | surface.astype(np.uint32))

@@ -1,0 +1,282 @@
+"""The one module of compiled kernels: expected strokes of many aims at once.
+
+Each kernel repeats `strategy.outcome.play` and `strategy.outcome.relief` cell for cell; tests hold
+them equal on random spots. All are `nogil` and single-threaded: threads and processes are the
+caller's. They call one another, so they live in one module: numba's cache on disk does not notice a
+changed callee elsewhere.
+
+Layout. Maps carry a border of one cell that is off the map, so that clamping replaces bounds checks.
+Inside, positions are counted in cells. `packed` holds the surface in its low four bits; in the next
+twelve a free distance in quarter cells, from dry ground to the nearest bunker or penalty area (no ball
+can meet one sooner) and from inside a penalty area to its nearest edge; above them 1 + the number of
+the penalty area.
+
+What makes it quick. The aim's rotation, scatter and stratum fold into one affine map of the standard
+normals. Arithmetic and gathers run in separate passes over short buffers, so the compiler vectorises
+the arithmetic. Balls near trouble are set aside and played out one by one, leaping by the free
+distance; the value of relief is worked out once for each crossing cell and remembered.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any, Final
+
+import numpy as np
+from numba import njit
+
+from strategy.outcome.play import TRACK_STEP_CELLS
+from strategy.outcome.relief import LATERAL_ANGLES, LATERAL_RINGS, LINE_REACH_M, LINE_STEP_M, SLIVER_M
+
+BUNKER: Final = 4
+YELLOW: Final = 7
+RED: Final = 8
+
+# Without "nnan": nan marks the cells that no ball is played from.
+_FAST: Final = {"contract", "reassoc", "nsz"}
+_FREE_TO_STEPS: Final = 0.25 / TRACK_STEP_CELLS  # quarter cells of free distance to whole steps
+_LEAP_FROM: Final = 32  # quarter cells
+
+_LINE_STEPS: Final = int(LINE_REACH_M / LINE_STEP_M) + 1
+
+
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")  # type: ignore[untyped-decorator]
+def _cell(x: float, y: float, ny: int, nx: int) -> int:
+    """Flat index of a point given in cells; off the map is the border."""
+    col = np.int32(min(max(x, 0.0), nx - 1.0))
+    row = np.int32(min(max(y, 0.0), ny - 1.0))
+    return np.uint32(row * np.int32(nx) + col)
+
+
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")  # type: ignore[untyped-decorator]
+def relief_value(
+    field: Any, ny: int, nx: int, cell_m: float, hx: float, hy: float, club_m: float, zones: Any,
+    x: float, y: float, red: bool,
+) -> float:  # fmt: skip
+    """Penalty stroke plus strokes from the best legal drop for a ball that crossed at X; inf if none.
+
+    Everything in cells; `zones` (Z, 2) are the drop zones.
+    """
+    best = math.inf
+    ax, ay = x - hx, y - hy
+    away = math.hypot(ax, ay)
+    if away > 0.0:
+        for i in range(_LINE_STEPS):
+            s = i * LINE_STEP_M / cell_m / away
+            f = field[_cell(x + s * ax, y + s * ay, ny, nx)]
+            if f < best:
+                best = f
+    if red:
+        sliver = SLIVER_M / cell_m
+        limit = away + sliver
+        reach = 2.0 * club_m / cell_m - sliver
+        for ring in range(LATERAL_RINGS):
+            r = reach * (ring + 1) / LATERAL_RINGS
+            for k in range(LATERAL_ANGLES):
+                a = k * (2.0 * math.pi / LATERAL_ANGLES)
+                px, py = x + r * math.sin(a), y + r * math.cos(a)
+                if math.hypot(px - hx, py - hy) < limit:
+                    continue
+                f = field[_cell(px, py, ny, nx)]
+                if not f < best:
+                    continue
+                if (
+                    math.isnan(field[_cell(px + sliver, py, ny, nx)])
+                    or math.isnan(field[_cell(px - sliver, py, ny, nx)])
+                    or math.isnan(field[_cell(px, py + sliver, ny, nx)])
+                    or math.isnan(field[_cell(px, py - sliver, ny, nx)])
+                ):
+                    continue
+                best = f
+    for k in range(zones.shape[0]):
+        f = field[_cell(zones[k, 0], zones[k, 1], ny, nx)]
+        if f < best:
+            best = f
+    return 1.0 + best
+
+
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")  # type: ignore[untyped-decorator]
+def crossing(
+    packed: Any, ny: int, nx: int,
+    ox: float, oy: float, lx: float, ly: float, rx: float, ry: float, bend: float,
+) -> int:  # fmt: skip
+    """X of Rule 17.1d as a flat index, -1 if none: the track walked backwards from the rest."""
+    here = packed[_cell(rx, ry, ny, nx)] >> 16
+    length = math.sqrt((lx - rx) ** 2 + (ly - ry) ** 2)
+    n = math.ceil(length / TRACK_STEP_CELLS)
+    if n > 0:
+        ex, ey = (lx - rx) / length * TRACK_STEP_CELLS, (ly - ry) / length * TRACK_STEP_CELLS
+        i = 0
+        while i < n:
+            at = _cell(rx + i * ex, ry + i * ey, ny, nx)
+            info = packed[at]
+            if info >> 16 != here:
+                return int(at)
+            # Leap only when it pays: a branch is predicted, a data-dependent stride stalls.
+            free = (info >> 4) & 4095
+            i += int(_FREE_TO_STEPS * free) if free > _LEAP_FROM else 1
+    length = math.sqrt((lx - ox) ** 2 + (ly - oy) ** 2)
+    n = math.ceil(length / TRACK_STEP_CELLS)
+    if n > 0:
+        du = TRACK_STEP_CELLS / length
+        cx, cy = lx - ox, ly - oy
+        wx, wy = bend * cy / length, -bend * cx / length
+        # A bent track is longer than its chord: leap by less, so that no edge is jumped.
+        leap = _FREE_TO_STEPS / math.sqrt(1.0 + (bend / length) ** 2)
+        i = 0
+        while i < n:
+            u = 1.0 - i * du
+            v = u * u - u
+            at = _cell(ox + u * cx + v * wx, oy + u * cy + v * wy, ny, nx)
+            info = packed[at]
+            if info >> 16 != here:
+                return int(at)
+            free = (info >> 4) & 4095
+            i += int(leap * free) if free > _LEAP_FROM else 1
+    return -1
+
+
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")  # type: ignore[untyped-decorator]
+def _near_trouble(
+    field: Any, packed: Any, relief: Any, ny: int, nx: int, cell_m: float,
+    hx: float, hy: float, club_m: float, zones: Any,
+    ox: float, oy: float, lx: float, ly: float, bend: float, run: Any, run_sd: Any, z: float,
+) -> float:  # fmt: skip
+    """Strokes to go of one ball played out in full; inf when only going back is left."""
+    at = _cell(lx, ly, ny, nx)
+    code = packed[at] & 15
+    rx, ry = lx, ly
+    length = run[code] + run_sd[code] * z
+    if length != 0.0:
+        dx, dy = lx - ox, ly - oy
+        inv = length / math.sqrt(dx * dx + dy * dy)
+        rx, ry = lx + inv * dx, ly + inv * dy
+        size = abs(length)
+        last = math.ceil(size / TRACK_STEP_CELLS)
+        n = max(1, int(_FREE_TO_STEPS * ((packed[at] >> 4) & 4095)))
+        while n <= last:
+            f = min(n * TRACK_STEP_CELLS, size) / size
+            px, py = lx + f * (rx - lx), ly + f * (ry - ly)
+            at = _cell(px, py, ny, nx)
+            code = packed[at] & 15
+            if code in (BUNKER, YELLOW, RED):
+                rx, ry = px, py
+                break
+            free = (packed[at] >> 4) & 4095
+            n += int(_FREE_TO_STEPS * free) if free > _LEAP_FROM else 1
+        at = _cell(rx, ry, ny, nx)
+    value = float(field[at])
+    if not math.isnan(value):
+        return value
+    code = packed[at] & 15
+    if code not in (YELLOW, RED):
+        return math.inf
+    cross = crossing(packed, ny, nx, ox, oy, lx, ly, rx, ry, bend)
+    if cross < 0:
+        return math.inf
+    page = 1 if code == RED else 0
+    value = float(relief[page, cross])
+    if math.isnan(value):
+        x, y = cross % nx + 0.5, cross // nx + 0.5
+        value = float(relief_value(field, ny, nx, cell_m, hx, hy, club_m, zones, x, y, code == RED))
+        relief[page, cross] = value
+    return value
+
+
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")  # type: ignore[untyped-decorator]
+def expected(
+    field: Any, packed: Any, relief: Any, ny: int, nx: int, cell_m: float,
+    hx: float, hy: float, club_m: float, zones: Any,
+    ox: float, oy: float, aims: Any, row: Any, run: Any, run_sd: Any, points: Any, again: float,
+    out: Any,
+) -> None:  # fmt: skip
+    """Sums behind the expected strokes of A aims over 2 K balls. Positions and lengths in cells.
+
+    Parameters
+    ----------
+    field : float32 (ny * nx,)
+        Strokes to go from a ball at rest; nan where none is played from.
+    packed : uint32 (ny * nx,)
+        Surface, free distance and penalty area, see the module's docstring.
+    relief : float32 (2, ny * nx)
+        Remembered value of relief by crossing cell, yellow and red.
+    aims : float64 (A, 12)
+        For each aim the affine map of the normals, see `decide.aims.pack`.
+    row : int64 (A,)
+        Row of `run` and `run_sd`, which are (R, 16): surfaces, padded.
+    points : float32 or float64 (3, 2 K)
+        Standard normals, core first; its type is the arithmetic's.
+    again : float
+        1 + V: what going back is worth; a ball worth more goes back (Rule 18.1).
+    out : float64 (A, 2)
+        Receives (a, p): weighted strokes of the balls that are played on, share that goes back.
+    """
+    half = points.shape[1] // 2
+    kind = points.dtype
+    xs, ys, lengths = np.empty(half, kind), np.empty(half, kind), np.empty(half, kind)
+    cells = np.empty(half, np.int32)
+    aside = np.empty(half, np.uint8)
+    # Constants go through an array of the points' type, so that float32 arithmetic stays float32.
+    c = np.empty(12, kind)
+    c[6], c[7], c[8], c[9] = 0.0, nx - 1, ny - 1, 0.25
+    c[10], c[11] = ox, oy
+    zero, last_x, last_y, quarter, at_x, at_y = c[6], c[7], c[8], c[9], c[10], c[11]
+    columns = np.int32(nx)
+    limit = np.float32(again)
+    for i in range(aims.shape[0]):
+        r = row[i]
+        onward, returning = 0.0, 0.0
+        for stratum in range(2):
+            scale = 1.0 if stratum == 0 else aims[i, 9]
+            weight = (1.0 - aims[i, 11] if stratum == 0 else aims[i, 11]) / half
+            if weight == 0.0:
+                continue
+            first = stratum * half
+            c[0], c[1] = aims[i, 2 * stratum], aims[i, 2 * stratum + 1]
+            c[2], c[3] = scale * aims[i, 4], scale * aims[i, 5]
+            c[4], c[5] = scale * aims[i, 6], scale * aims[i, 7]
+            mx, my, xx, xy, yx, yy = c[0], c[1], c[2], c[3], c[4], c[5]
+            side, depth = points[0, first : first + half], points[1, first : first + half]
+            for k in range(half):
+                x = mx + xx * side[k] + xy * depth[k]
+                y = my + yx * side[k] + yy * depth[k]
+                xs[k], ys[k] = x, y
+                cells[k] = np.int32(min(max(y, zero), last_y)) * columns + np.int32(min(max(x, zero), last_x))
+            for k in range(half):
+                info = packed[np.uint32(cells[k])]
+                code = info & 15
+                length = run[r, code] + run_sd[r, code] * points[2, first + k]
+                lengths[k] = length
+                aside[k] = abs(length) > quarter * np.float32((info >> 4) & 4095)
+            for k in range(half):
+                dx, dy = xs[k] - at_x, ys[k] - at_y
+                inv = lengths[k] / math.sqrt(dx * dx + dy * dy)
+                x, y = xs[k] + inv * dx, ys[k] + inv * dy
+                cells[k] = np.int32(min(max(y, zero), last_y)) * columns + np.int32(min(max(x, zero), last_x))
+            total = np.float32(0.0)
+            held = 0
+            for k in range(half):
+                value = field[np.uint32(cells[k])]
+                hold = aside[k] != 0 or not value <= limit
+                aside[k] = hold
+                total += np.float32(0.0) if hold else value
+                held += hold
+            extra, back = 0.0, 0
+            if held > 0:
+                for k in range(half):
+                    if aside[k]:
+                        z0, z1 = points[0, first + k], points[1, first + k]
+                        one = _near_trouble(
+                            field, packed, relief, ny, nx, cell_m, hx, hy, club_m, zones, ox, oy,
+                            aims[i, 2 * stratum] + scale * (aims[i, 4] * z0 + aims[i, 5] * z1),
+                            aims[i, 2 * stratum + 1] + scale * (aims[i, 6] * z0 + aims[i, 7] * z1),
+                            aims[i, 10], run[r], run_sd[r], points[2, first + k],
+                        )  # fmt: skip
+                        if one > again:
+                            back += 1
+                        else:
+                            extra += one
+            onward += weight * (total + extra)
+            returning += weight * back
+        out[i, 0] = onward
+        out[i, 1] = returning

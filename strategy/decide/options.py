@@ -1,0 +1,287 @@
+"""Options: every shot worth naming from one spot, best first, with cost, error and counts.
+
+One decision runs in three steps: `decide.search` finds each shot's best aim on common points; fresh
+scrambles judge the survivors (16 independent ones, so that the error bar is honest); draws from the
+posterior of each measured spread say what few balls leave open.
+
+The value V of the spot is the least Q (see `decide.aims`); printed strokes are one play of the option,
+then best play, so that cost is a difference of printed strokes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.codes import Spot
+from strategy.decide.aims import Aims, choice_at, finish_of, sums
+from strategy.decide.finish import counts_of, finish_chances, leave_of
+from strategy.decide.ground import Ground, ground
+from strategy.decide.option import Option, OptionError, Word
+from strategy.decide.search import pool, search
+from strategy.errors import RequestError
+from strategy.outcome.play import Choice, finishes
+from strategy.outcome.points import Points, scrambles
+from strategy.outcome.today import HoleToday
+from strategy.strokes.protocol import StrokesToGo
+
+FloatArray = NDArray[np.float64]
+
+SCRAMBLES: Final = 16
+T_95: Final = 2.1314495455597742  # Student's t, 15 degrees of freedom, two-sided 95 %
+POSTERIOR_DRAWS: Final = 50
+SCRAMBLE_SIZE: Final = 256
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Judged:
+    """Strokes of A choices from one spot, judged on the same fresh scrambles.
+
+    Attributes
+    ----------
+    value : float
+        V of the spot: the least Q among them (or the value given).
+    strokes : ndarray (A,)
+        One play, then best play.
+    repeated : ndarray (A,)
+        Q, what options are ranked by.
+    by_scramble : ndarray (R, A)
+        Strokes on each scramble.
+    by_spread : ndarray (50, A)
+        Strokes under each posterior draw; equal rows when nothing was measured.
+    returning : ndarray (A,)
+        Share that goes back to the spot.
+    """
+
+    value: float
+    strokes: FloatArray
+    repeated: FloatArray
+    by_scramble: FloatArray
+    by_spread: FloatArray
+    returning: FloatArray
+
+    def error(self, i: int) -> OptionError:
+        """Both parts of the standard error of one choice."""
+        sampling = float(self.by_scramble[:, i].std(ddof=1) / np.sqrt(SCRAMBLES))
+        return OptionError(sampling=sampling, few_balls=float(self.by_spread[:, i].std(ddof=1)))
+
+    def cost_error(self, i: int, j: int) -> float:
+        """Half width of the paired 95 % interval of the difference of two choices, both parts."""
+        sampling = (self.by_scramble[:, i] - self.by_scramble[:, j]).std(ddof=1) / np.sqrt(SCRAMBLES)
+        few = (self.by_spread[:, i] - self.by_spread[:, j]).std(ddof=1)
+        return float(np.hypot(T_95 * sampling, 1.96 * few))
+
+
+def options(
+    today: HoleToday,
+    spot: Spot,
+    to_go: StrokesToGo,
+    *,
+    seed: int = 1,
+    keep: int = 8,
+    laid_out: Ground | None = None,
+) -> tuple[Option, ...]:
+    """Every shot worth naming from a spot, best first.
+
+    Parameters
+    ----------
+    today : HoleToday
+        The hole under today's conditions.
+    spot : Spot
+        Where the ball is and how it lies.
+    to_go : StrokesToGo
+        Strokes to hole out from where a ball may finish.
+    seed : int
+        Seed of all points; the same seed gives the same answer.
+    keep : int
+        Shots kept.
+    laid_out : Ground, optional
+        ``ground(today, to_go)``, when many spots of one hole are asked for.
+
+    Raises
+    ------
+    RequestError
+        If the ball is on the green, or the player has no shot from this lie.
+    """
+    if not today.shots.allowed[:, int(spot.lie)].any():
+        raise RequestError(f"hole {today.label}: no shot is played from this lie ({spot.lie.label})")
+    board = laid_out if laid_out is not None else ground(today, to_go)
+    guess = float(to_go(np.array([[spot.x, spot.y]]), np.array([int(spot.lie)]))[0])
+    found = search(board, spot, guess, seed=seed * 10, keep=keep)
+    judged = judge(board, spot, found.aims, seed=seed * 10 + 7, guess=found.value)
+    order = np.lexsort((found.aims.shot, np.round(judged.repeated, 6)))
+    best = int(order[0])
+    report = scrambles(256, seed * 10 + 8, 8)
+    return tuple(
+        _option(today, spot, found.aims.choice(int(i)), judged, int(i), best, report) for i in order
+    )
+
+
+def judge(
+    board: Ground, spot: Spot, aims: Aims, *, seed: int, guess: float, value: float | None = None,
+    size: int = SCRAMBLE_SIZE,
+) -> Judged:  # fmt: skip
+    """Strokes of some choices on fresh scrambles and under posterior spreads.
+
+    Parameters
+    ----------
+    guess : float
+        First guess of V.
+    value : float, optional
+        V of the spot where it is known from better options than these.
+    size : int
+        Points of each stratum and scramble.
+    """
+    v = guess if value is None else value
+    for _ in range(6):
+        parts = [sums(board, spot, aims, p, 1.0 + v) for p in scrambles(size, seed, SCRAMBLES)]
+        onward = np.array([p.onward for p in parts])
+        returning = np.array([p.returning for p in parts])
+        a, p = onward.mean(axis=0), returning.mean(axis=0)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            repeated = np.where(p < 1.0, (1.0 + a + p) / (1.0 - p), np.inf)
+        new = float(repeated.min())
+        if value is not None or abs(new - v) < 1e-6:
+            break
+        v = new
+    return Judged(
+        value=v,
+        strokes=1.0 + a + p * (1.0 + v),
+        repeated=repeated,
+        by_scramble=1.0 + onward + returning * (1.0 + v),
+        by_spread=_under_posterior(board, spot, aims, seed, v),
+        returning=p,
+    )
+
+
+def cost_at(
+    board: Ground, spot: Spot, shot: int, xy: tuple[float, float], option: Option, *, seed: int = 1
+) -> tuple[float, float] | None:
+    """Cost and its 95 % half width of the same shot finishing at `xy` (the flag, say) in place of an option.
+
+    None where the shot does not carry so.
+    """
+    choice = choice_at(board.today, spot, shot, xy)
+    if choice is None:
+        return None
+    aims = Aims.of([Choice(option.index, option.heading, option.carry_m), choice])
+    value = option.strokes - option.cost
+    judged = judge(board, spot, aims, seed=seed * 10 + 9, guess=value, value=value)
+    return float(judged.strokes[1] - judged.strokes[0]), judged.cost_error(1, 0)
+
+
+def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *, seed: int = 1) -> FloatArray:
+    """Cost of the option's shot with its well-struck ball finishing at each of many places.
+
+    For contours and strips. The run is that of the option's own aim, so that the picture stays smooth.
+
+    Parameters
+    ----------
+    finish : ndarray (..., 2)
+        Places in the course frame. [m]
+
+    Returns
+    -------
+    cost : ndarray (...)
+        Strokes above the best option; carries outside the shot's dial count as if it had them.
+    """
+    today = board.today
+    start = np.array([spot.x, spot.y])
+    out = finish.reshape(-1, 2) - start
+    own = np.asarray(option.aim) - start
+    run = float(np.hypot(*own)) - option.carry_m
+    turn = option.heading - float(np.degrees(np.arctan2(own[0], own[1])))
+    distance = np.hypot(out[:, 0], out[:, 1])
+    aims = Aims(
+        shot=np.full(len(out), option.index, dtype=np.int64),
+        heading=(np.degrees(np.arctan2(out[:, 0], out[:, 1])) + turn) % 360.0,
+        carry=np.maximum(distance - run, 5.0),
+    )
+    value = option.strokes - option.cost
+    base = Aims.of([Choice(option.index, option.heading, option.carry_m)])
+    points = pool(seed * 10 + 9, 32)
+    here = sums(board, spot, base, points, 1.0 + value).once(value)[0]
+    there = sums(board, spot, aims, points, 1.0 + value).once(value)
+    return (there - here + option.cost).reshape(finish.shape[:-1])
+
+
+def word_for(cost: float, half_width: float) -> Word:
+    """Even under 0.02 or when the 95 % interval contains 0; small under 0.1; else real."""
+    if cost < 0.02 or half_width >= cost:
+        return Word.EVEN
+    return Word.SMALL if cost < 0.1 else Word.REAL
+
+
+def _option(
+    today: HoleToday, spot: Spot, choice: Choice, judged: Judged, i: int, best: int, report: Sequence[Points]
+) -> Option:
+    table = today.shots
+    cost = float(judged.strokes[i] - judged.strokes[best])
+    half = judged.cost_error(i, best) if i != best else 0.0
+    aim = finish_of(today, spot, choice)
+    ends = [finishes(today, spot, choice, p) for p in report]
+    chances = finish_chances(today, spot, ends)
+    lon, lat = today.frame.to_lonlat(aim)[0]
+    key = (choice.shot, int(spot.lie), table.heading_bin(choice.heading))
+    return Option(
+        club=table.clubs[choice.shot],
+        shot=table.names[choice.shot],
+        label=table.labels[choice.shot],
+        index=choice.shot,
+        carry_m=choice.carry,
+        heading=choice.heading,
+        aim=aim,
+        aim_lonlat=(float(lon), float(lat)),
+        start_line=float((choice.heading + table.start_offset[key]) % 360.0),
+        strokes=float(judged.strokes[i]),
+        error=judged.error(i),
+        cost=max(cost, 0.0),
+        cost_error=half,
+        word=Word.EVEN if i == best else word_for(cost, half),
+        counts=counts_of(chances),
+        chances=chances,
+        leave=leave_of(today, ends),
+    )
+
+
+def _under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: float) -> FloatArray:
+    """Strokes of A choices under 50 draws of each measured spread (50, A).
+
+    A measured scatter of n balls is taken as the mean of an inverse Wishart posterior with 7 + n degrees
+    of freedom (NUMERICS: a prior worth 7), its mean as known to scatter / (n + 2). Two choices of the same
+    shot share their draws. Shots without balls do not vary.
+    """
+    from scipy.stats import invwishart
+
+    table, lie = board.today.shots, int(spot.lie)
+    n = table.balls[aims.shot]
+    points = pool(seed + 1, 16)
+    if not (n > 0).any():
+        once = sums(board, spot, aims, points, 1.0 + value).once(value)
+        return np.tile(once, (POSTERIOR_DRAWS, 1))
+    bins = np.array([table.heading_bin(float(h)) for h in aims.heading])
+    cov = table.covariance[aims.shot, lie, bins]
+    mean = table.mean[aims.shot, lie, bins]
+    draws = np.empty((POSTERIOR_DRAWS, len(aims), 2, 2))
+    means = np.empty((POSTERIOR_DRAWS, len(aims), 2))
+    for i, shot in enumerate(aims.shot):
+        balls = int(n[i])
+        if balls == 0:
+            draws[:, i], means[:, i] = cov[i], mean[i]
+            continue
+        rng = np.random.default_rng([seed, int(shot)])
+        freedom = 7 + balls
+        draws[:, i] = invwishart(df=freedom, scale=(freedom - 3) * cov[i]).rvs(POSTERIOR_DRAWS, random_state=rng)
+        factor = np.linalg.cholesky(draws[:, i] / (balls + 2))
+        means[:, i] = mean[i] + np.einsum("dij,dj->di", factor, rng.standard_normal((POSTERIOR_DRAWS, 2)))
+    many = Aims.join([aims] * POSTERIOR_DRAWS)
+    result = sums(
+        board, spot, many, points, 1.0 + value, draws.reshape(-1, 2, 2), means.reshape(-1, 2)
+    )
+    return result.once(value).reshape(POSTERIOR_DRAWS, len(aims))
+
+

@@ -1,0 +1,209 @@
+"""Which aims to try: coarse to fine over headings and carries, halving the field in rounds.
+
+All shots are ranked on the same points. A coarse round spans every sensible target: the direction of
+the hole, the line of play at the shot's own distance, and everything between them with a margin. Each
+later round halves the step and keeps the better part (successive halving), down to 0.3 m of aim.
+What is kept is judged again on fresh scrambles by `decide.options`: the best of many noisy options
+looks better than it is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.codes import Spot
+from strategy.course.playline import along_side, point_at
+from strategy.decide.aims import Aims, Sums, sums
+from strategy.decide.ground import Ground
+from strategy.outcome.points import make_points, scrambles
+from strategy.outcome.today import HoleToday
+
+FloatArray = NDArray[np.float64]
+
+COARSE_SIDE_M: Final = 3.0
+COARSE_DEPTH_M: Final = 4.0
+FINEST_M: Final = 0.3
+_MARGIN_LONG_M: Final = 45.0  # of target sideways, shots that stay short of the green
+_MARGIN_GREEN_M: Final = 26.0  # the same, shots that reach it
+_PAST_HOLE_M: Final = 30.0  # a carry this far past the hole is not tried
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Found:
+    """The best aim of each shot that is worth naming, best first, and V of the spot."""
+
+    aims: Aims
+    value: float
+
+
+def search(ground: Ground, spot: Spot, guess: float, *, seed: int, keep: int = 8) -> Found:
+    """Best aim of every shot from a spot.
+
+    Parameters
+    ----------
+    ground : Ground
+        The hole laid out.
+    spot : Spot
+        Where the ball is.
+    guess : float
+        First guess of V, strokes to go of the spot.
+    seed : int
+        Seed of the common points.
+    keep : int
+        Shots to keep.
+    """
+    today = ground.today
+    aims = coarse_aims(today, spot)
+    q = _settled(ground, spot, aims, make_points(64, seed), guess)
+    aims, value = _best_per_shot(aims, q.repeated, each=5, shots=2 * keep)
+    side, depth = COARSE_SIDE_M, COARSE_DEPTH_M
+    for size, each, shots in ((128, 3, 2 * keep), (256, 2, keep + 2), (512, 1, keep)):
+        side, depth = 0.5 * side, 0.5 * depth
+        aims = _neighbours(today, spot, aims, side, depth, reach=1)
+        q = _settled(ground, spot, aims, make_points(size, seed + 1), value)
+        aims, value = _best_per_shot(aims, q.repeated, each=each, shots=shots)
+    pooled = pool(seed + 2, 128)
+    aims = polish(ground, spot, aims, pooled, value)
+    q = sums(ground, spot, aims, pooled, 1.0 + value)
+    return Found(aims=aims, value=float(q.repeated.min()))
+
+
+def pool(seed: int, size: int, count: int = 16) -> NDArray[np.float32]:
+    """All scrambles as one set of points (3, 2 K), core first."""
+    stacks = [p.stacked for p in scrambles(size, seed, count)]
+    core = np.vstack([s[: len(s) // 2] for s in stacks])
+    mishit = np.vstack([s[len(s) // 2 :] for s in stacks])
+    return np.ascontiguousarray(np.vstack((core, mishit)).T, dtype=np.float32)
+
+
+def coarse_aims(today: HoleToday, spot: Spot) -> Aims:
+    """Every sensible target of every allowed shot, on a coarse net."""
+    parts = [_coarse_for(today, spot, s) for s in np.flatnonzero(today.shots.allowed[:, int(spot.lie)])]
+    parts = [p for p in parts if len(p)]
+    if not parts:  # nothing this short: the shortest dial of the shortest shot, at the hole
+        shot = int(np.argmin(today.shots.least[:, int(spot.lie), 0]))
+        out = np.subtract(today.hole, (spot.x, spot.y))
+        heading = np.degrees(np.arctan2(out[0], out[1])) % 360.0
+        least = today.shots.least[shot, int(spot.lie), 0]
+        return Aims(shot=np.array([shot]), heading=np.array([heading]), carry=np.array([least]))
+    return Aims.join(parts)
+
+
+def _coarse_for(today: HoleToday, spot: Spot, shot: int) -> Aims:
+    table, lie = today.shots, int(spot.lie)
+    start = np.array([spot.x, spot.y])
+    to_hole = np.asarray(today.hole) - start
+    distance = float(np.hypot(*to_hole))
+    straight = float(np.degrees(np.arctan2(to_hole[0], to_hole[1])))
+    bin_ = table.heading_bin(straight)
+    most, least = float(table.carry[shot, lie, bin_]), float(table.least[shot, lie, bin_])
+    top = min(most, distance + _PAST_HOLE_M)
+    if top < least - 1e-9:
+        return Aims(shot=np.zeros(0, np.int64), heading=np.zeros(0), carry=np.zeros(0))
+    count = int(np.ceil((top - least) / COARSE_DEPTH_M)) + 1
+    shots, headings, carries = [], [], []
+    here = along_side(today.line, start[None])[0]
+    for carry in np.linspace(top, least, count) if count > 1 else [top]:
+        reaches = carry > distance - 40.0
+        on_line = point_at(today.line, 0.0, here[1] + carry) - start
+        along = float(np.degrees(np.arctan2(on_line[0], on_line[1])))
+        turn = (along - straight + 180.0) % 360.0 - 180.0
+        margin = np.degrees(np.arctan((_MARGIN_GREEN_M if reaches else _MARGIN_LONG_M) / carry))
+        low, high = min(0.0, turn) - margin, max(0.0, turn) + margin
+        step = np.degrees(COARSE_SIDE_M / carry)
+        fan = straight + np.linspace(low, high, int(np.ceil((high - low) / step)) + 1)
+        shots.append(np.full(len(fan), shot, dtype=np.int64))
+        headings.append(fan)
+        carries.append(np.full(len(fan), carry))
+    return Aims(
+        shot=np.concatenate(shots), heading=np.concatenate(headings) % 360.0, carry=np.concatenate(carries)
+    )
+
+
+def _settled(ground: Ground, spot: Spot, aims: Aims, points: object, guess: float) -> Sums:
+    """Sums at the fixed point of V = min Q, from a first guess; two or three rounds suffice."""
+    value = guess
+    for _ in range(4):
+        result = sums(ground, spot, aims, points, 1.0 + value)  # type: ignore[arg-type]
+        new = float(result.repeated.min())
+        if abs(new - value) < 0.02 or not result.returning.any():
+            break
+        value = new
+    return result
+
+
+def _best_per_shot(aims: Aims, q: FloatArray, *, each: int, shots: int) -> tuple[Aims, float]:
+    q = np.round(q, 6)
+    order = np.lexsort((aims.carry, aims.heading, aims.shot, q))
+    seen: dict[int, int] = {}
+    keep = []
+    for i in order:
+        s = int(aims.shot[i])
+        if s not in seen and len(seen) >= shots:
+            continue
+        if seen.get(s, 0) < each:
+            seen[s] = seen.get(s, 0) + 1
+            keep.append(i)
+    return aims[np.array(keep)], float(q[order[0]])
+
+
+def _neighbours(today: HoleToday, spot: Spot, aims: Aims, side: float, depth: float, *, reach: int) -> Aims:
+    """Each aim with its neighbours on a net of that step; carries stay within the shot's dial."""
+    table, lie = today.shots, int(spot.lie)
+    net = np.arange(-reach, reach + 1)
+    across, along = (g.ravel() for g in np.meshgrid(net, net, indexing="ij"))
+    shot = np.repeat(aims.shot, len(across))
+    base = np.repeat(aims.carry, len(across))
+    heading = np.repeat(aims.heading, len(across)) + np.degrees(np.tile(across, len(aims)) * side / base)
+    carry = base + np.tile(along, len(aims)) * depth
+    carry = np.clip(carry, table.least[shot, lie].min(axis=1), table.carry[shot, lie].max(axis=1))
+    rows = np.column_stack((shot, np.round(heading % 360.0, 7), np.round(carry, 6)))
+    unique = np.unique(rows, axis=0)
+    return Aims(shot=unique[:, 0].astype(np.int64), heading=unique[:, 1], carry=unique[:, 2])
+
+
+def polish(ground: Ground, spot: Spot, aims: Aims, points: NDArray[np.float32], value: float) -> Aims:
+    """Move each aim to the lowest point of a parabola through its surroundings, to 0.3 m.
+
+    A net of 5 x 5 aims in steps of 1 m, then of 0.45 m, on many common points; a paraboloid through the
+    net smooths what is left of the noise: expected strokes are smooth on the scale of the spread.
+    """
+    today = ground.today
+    table, lie = today.shots, int(spot.lie)
+    net = np.arange(-2, 3, dtype=np.float64)
+    across, along = (g.ravel() for g in np.meshgrid(net, net, indexing="ij"))
+    design = np.column_stack((np.ones(25), across, along, across**2, across * along, along**2))
+    solve = np.linalg.pinv(design)
+    shots, headings, carries = [], [], []
+    for i in range(len(aims)):
+        shot = int(aims.shot[i])
+        heading, carry = float(aims.heading[i]), float(aims.carry[i])
+        most, least = float(table.carry[shot, lie].max()), float(table.least[shot, lie].min())
+        for step in (1.0, FINEST_M * 1.5):
+            around = Aims(
+                shot=np.full(25, shot, dtype=np.int64),
+                heading=heading + np.degrees(across * step / carry),
+                carry=carry + along * step,
+            )
+            q = sums(ground, spot, around, points, 1.0 + value).repeated
+            low, high = max(-2.0, (least - carry) / step), min(2.0, (most - carry) / step)
+            da, db = _lowest(solve @ q, low, high)
+            heading += float(np.degrees(da * step / carry))
+            carry = float(np.clip(carry + db * step, least, most))
+        shots.append(shot)
+        headings.append(heading % 360.0)
+        carries.append(carry)
+    return Aims(shot=np.array(shots), heading=np.array(headings), carry=np.array(carries))
+
+
+def _lowest(c: FloatArray, low: float, high: float) -> tuple[float, float]:
+    """Lowest place of c0 + c1 a + c2 b + c3 a^2 + c4 a b + c5 b^2 with |a| <= 2, low <= b <= high."""
+    a = np.linspace(-2.0, 2.0, 81)[:, None]
+    b = np.linspace(low, high, 81)[None, :]
+    q = c[1] * a + c[2] * b + c[3] * a**2 + c[4] * a * b + c[5] * b**2
+    i, j = np.unravel_index(int(np.argmin(q)), q.shape)
+    return float(a[i, 0]), float(b[0, j])

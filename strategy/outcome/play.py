@@ -1,0 +1,283 @@
+"""Playing one stroke out, in plain numpy: the specification that every kernel is tested against.
+
+A stroke is a *choice*: a shot, a heading, a carry. For every sample point it gives a landing, a run, a
+place of rest, and from there every legal way on. A *way* is one alternative of one ball (play it,
+take a drop, go back); the ball is worth its cheapest way, and a way is worth the chance-weighted mean
+of its rows.
+
+Track of a ball: from the spot to the landing along a parabola of sideways offset bend (u^2 - u), u
+the fraction of carry (a flight that bends after Magnus's force with constant curvature), then straight
+on along spot -> landing for the run. A running ball stops in the first bunker or penalty area it meets.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from strategy.codes import Lie, Spot, Surface
+from strategy.outcome.points import Points
+from strategy.outcome.relief import legal_drops
+from strategy.outcome.today import HoleToday
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+# Tracks are walked in steps of one cell: the surface map knows no more.
+TRACK_STEP_CELLS: Final = 1.0
+STOPPERS: Final = (Surface.BUNKER, Surface.YELLOW, Surface.RED)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A stroke as chosen.
+
+    Attributes
+    ----------
+    shot : int
+        Row of the shot table.
+    heading : float
+        From the spot to the target, clockwise from north. [°]
+    carry : float
+        Mean landing depth asked for; between the shot's shortest dial and its full carry. [m]
+    """
+
+    shot: int
+    heading: float
+    carry: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Finishes:
+    """Where 2 K balls land and rest: first the core, then the mishit stratum.
+
+    Attributes
+    ----------
+    landing, rest : ndarray (2 K, 2)
+        Course frame. [m]
+    surface : ndarray (2 K,)
+        Surface code at rest.
+    weight : ndarray (2 K,)
+        Sums to 1.
+    """
+
+    landing: FloatArray
+    rest: FloatArray
+    surface: NDArray[np.uint8]
+    weight: FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Outcomes:
+    """Every legal way on of every ball, one row for each lie it may find.
+
+    Attributes
+    ----------
+    ball : ndarray (N,)
+        Which ball; its rows are its alternatives.
+    way : ndarray (N,)
+        Alternative of that ball, 0, 1, ...
+    xy : ndarray (N, 2)
+        Where the next stroke is played from. [m]
+    lie : ndarray (N,)
+        Lie code there.
+    penalty : ndarray (N,)
+        Penalty strokes of this way.
+    returns : ndarray (N,)
+        Plays again from where this stroke was played.
+    weight : ndarray (N,)
+        Weight of the ball times the chance of this lie within the way.
+    """
+
+    ball: IntArray
+    way: IntArray
+    xy: FloatArray
+    lie: IntArray
+    penalty: FloatArray
+    returns: NDArray[np.bool_]
+    weight: FloatArray
+
+
+def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Finishes:
+    """Landing and rest of every ball of a stroke."""
+    table = today.shots
+    key = (choice.shot, int(spot.lie), table.heading_bin(choice.heading))
+    dial = choice.carry / table.carry[key]
+    factor = np.linalg.cholesky(table.covariance[key]) * dial
+    target = table.mean[key] * dial + np.array([0.0, choice.carry])
+    shift, scale = table.mishit_shift[key] * dial, table.mishit_scale[key]
+    core = target + points.core @ factor.T
+    mishit = target + shift + scale * (points.mishit @ factor.T)
+    share = table.mishit_share[key]
+    weight = np.repeat([(1 - share) / points.size, share / points.size], points.size)
+
+    a = np.radians(choice.heading)
+    forward, right = np.array([np.sin(a), np.cos(a)]), np.array([np.cos(a), -np.sin(a)])
+    shot_axes = np.vstack((core, mishit))
+    origin = np.array([spot.x, spot.y])
+    landing = origin + shot_axes[:, :1] * right + shot_axes[:, 1:] * forward
+
+    first = today.surface_at(landing)
+    run = table.run[key][first] + table.run_sd[key][first] * np.concatenate(
+        (points.core_run, points.mishit_run)
+    )
+    rest = _run_out(today, landing, _unit(landing - origin) * run[:, None])
+    return Finishes(landing=landing, rest=rest, surface=today.surface_at(rest), weight=weight)
+
+
+def play(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Outcomes:
+    """Every legal way on after a stroke: the specification.
+
+    Parameters
+    ----------
+    today : HoleToday
+        The hole under today's conditions.
+    spot : Spot
+        Where the ball is and how it lies.
+    choice : Choice
+        The stroke.
+    points : Points
+        K points of each stratum.
+
+    Returns
+    -------
+    outcomes : Outcomes
+        Rows of 2 K balls. Way 0 is the ball played as it lies where that is possible; drops follow;
+        stroke and distance (Rule 18.1) closes every ball's list.
+    """
+    end = finishes(today, spot, choice, points)
+    rows: list[tuple[int, int, float, float, int, float, bool, float]] = []
+    for ball, (xy, code, weight) in enumerate(zip(end.rest, end.surface, end.weight, strict=True)):
+        surface = Surface(int(code))
+        way = 0
+        if surface < Surface.YELLOW:
+            rows += _lies(today, ball, way, xy, surface, 0.0, weight)
+            way += 1
+        elif surface.penalty_area:
+            bend = _bend_of(today, spot, choice)
+            crossing = last_crossing(today, spot, end.landing[ball], xy, bend)
+            drops = [] if crossing is None else legal_drops(today, crossing, surface)
+            for drop in drops:
+                ground = Surface(int(today.surface_at((drop.x, drop.y))[0]))
+                rows += _lies(today, ball, way, np.array([drop.x, drop.y]), ground, 1.0, weight)
+                way += 1
+        rows.append((ball, way, spot.x, spot.y, int(spot.lie), 1.0, True, weight))
+    ball, way, x, y, lie, penalty, returns, weight = (np.asarray(c) for c in zip(*rows, strict=True))
+    return Outcomes(
+        ball=ball.astype(np.int64),
+        way=way.astype(np.int64),
+        xy=np.column_stack((x, y)),
+        lie=lie.astype(np.int64),
+        penalty=penalty.astype(np.float64),
+        returns=returns.astype(bool),
+        weight=weight.astype(np.float64),
+    )
+
+
+def last_crossing(
+    today: HoleToday, spot: Spot, landing: FloatArray, rest: FloatArray, bend: FloatArray
+) -> tuple[float, float] | None:
+    """X of Rule 17.1d: where a ball at rest in a penalty area last crossed its edge.
+
+    The track is walked backwards from the rest until it leaves the area.
+
+    Parameters
+    ----------
+    landing, rest : ndarray (2,)
+        Course frame. [m]
+    bend : ndarray ()
+        Sideways bend of this flight, positive right. [m]
+
+    Returns
+    -------
+    crossing : tuple of two floats or None
+        Centre of the last cell outside; None if the whole track lies inside the area. [m]
+    """
+    area = _area_at(today, rest[None])[0]
+    for piece in (_straight(today, rest, landing), _flight_back(today, spot, landing, float(bend))):
+        outside = np.flatnonzero(_area_at(today, piece) != area)
+        if outside.size:
+            return _cell_centre(today, piece[outside[0]])
+    return None
+
+
+def track(spot: Spot, landing: ArrayLike, bend: float, u: ArrayLike) -> FloatArray:
+    """Points of a flight in plan at fractions u of the carry (K, 2). [m]"""
+    start = np.array([spot.x, spot.y])
+    chord = np.asarray(landing, dtype=np.float64) - start
+    along = np.asarray(u, dtype=np.float64)[:, None]
+    e = _unit(chord[None])[0]
+    right = np.array([e[1], -e[0]])
+    return np.asarray(start + along * chord + bend * (along**2 - along) * right)
+
+
+def _bend_of(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
+    """Sideways bend b of the parabola b (u^2 - u), from the table's half-way offset. [m]"""
+    table = today.shots
+    key = (choice.shot, int(spot.lie), table.heading_bin(choice.heading))
+    return np.asarray(-4.0 * table.bend[key][1] * choice.carry / table.carry[key])
+
+
+def _lies(
+    today: HoleToday, ball: int, way: int, xy: FloatArray, surface: Surface, penalty: float, weight: float
+) -> list[tuple[int, int, float, float, int, float, bool, float]]:
+    chances = today.lie_chance[surface]
+    return [
+        (ball, way, float(xy[0]), float(xy[1]), int(lie), penalty, False, weight * chances[lie])
+        for lie in Lie
+        if chances[lie] > 0.0
+    ]
+
+
+def _unit(v: FloatArray) -> FloatArray:
+    length = np.hypot(v[:, 0], v[:, 1])[:, None]
+    return np.divide(v, length, out=np.zeros_like(v), where=length > 0.0)
+
+
+def _run_out(today: HoleToday, landing: FloatArray, run: FloatArray) -> FloatArray:
+    """Rest of running balls: at the end of the run, or in the first stopper on the way."""
+    rest = landing + run
+    length = np.hypot(run[:, 0], run[:, 1])
+    step = TRACK_STEP_CELLS * today.cell_m
+    going = length > 0.0
+    for i in range(1, int(np.ceil(length.max(initial=0.0) / step)) + 1):
+        fraction = np.minimum(i * step, length) / np.where(length > 0.0, length, 1.0)
+        here = landing + fraction[:, None] * run
+        stopped = going & np.isin(today.surface_at(here), STOPPERS)
+        rest[stopped] = here[stopped]
+        going &= ~stopped & (i * step < length)
+        if not going.any():
+            break
+    return rest
+
+
+def _straight(today: HoleToday, start: FloatArray, end: FloatArray) -> FloatArray:
+    length = float(np.hypot(*(end - start)))
+    step = TRACK_STEP_CELLS * today.cell_m
+    s = np.arange(0.0, length, step) / length if length > 0.0 else np.zeros(0)
+    return np.asarray(start + s[:, None] * (end - start))
+
+
+def _flight_back(today: HoleToday, spot: Spot, landing: FloatArray, bend: float) -> FloatArray:
+    length = float(np.hypot(landing[0] - spot.x, landing[1] - spot.y))
+    step = TRACK_STEP_CELLS * today.cell_m
+    u = 1.0 - np.arange(0.0, length, step) / length if length > 0.0 else np.zeros(0)
+    return track(spot, landing, bend, u)
+
+
+def _area_at(today: HoleToday, xy: FloatArray) -> NDArray[np.int64]:
+    row, col, inside = today.cells(xy)
+    area = np.full(len(xy), -1, dtype=np.int64)
+    area[inside] = today.area[row[inside], col[inside]]
+    return area
+
+
+def _cell_centre(today: HoleToday, xy: FloatArray) -> tuple[float, float]:
+    row, col, _ = today.cells(xy[None])
+    return (
+        today.corner[0] + (int(col[0]) + 0.5) * today.cell_m,
+        today.corner[1] + (int(row[0]) + 0.5) * today.cell_m,
+    )

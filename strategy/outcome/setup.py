@@ -1,0 +1,118 @@
+"""One hole set up for one player and one round: `today`."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from strategy.codes import Lie, Surface
+from strategy.course.model import FloatArray, Hole
+from strategy.course.pins import pin_xy
+from strategy.course.playline import point_at
+from strategy.course.surface import surface_map
+from strategy.errors import RequestError
+from strategy.outcome.shot_table import shot_table
+from strategy.outcome.today import HoleToday
+from strategy.player.model import Player
+from strategy.week.model import Week
+from strategy.week.wind import wind_for
+
+
+def today(
+    hole: Hole,
+    player: Player,
+    week: Week,
+    round: int = 1,  # noqa: A002  "round" is the word, and the contract's keyword
+    *,
+    pin: tuple[float, float] | None = None,
+    order: int = 0,
+) -> HoleToday:
+    """Set up one hole for one player in one round.
+
+    Parameters
+    ----------
+    hole, player, week : Hole, Player, Week
+        As read.
+    round : int
+        Number of the round.
+    pin : tuple of two floats, optional
+        Hole location in the course frame; by default the week's location for this hole and round, and
+        the middle of the green where the week gives none. [m]
+    order : int
+        How many holes were played before this one (for the hour, hence the wind).
+
+    Raises
+    ------
+    RequestError
+        If the round or the tee is not there, or the location is off the green.
+    """
+    conditions = week.round(round)
+    setup = conditions.setup(hole.label)
+    line = _line_from_tee(hole, setup.tee, setup.up_m)
+    assumptions: list[str] = []
+    if pin is None and setup.location:
+        pin = pin_xy(hole, line, setup.location, reference=week.front_reference)
+    elif pin is None:
+        centre = shapely.point_on_surface(hole.green) if not hole.green.contains(hole.green.centroid) else None
+        centre = centre or hole.green.centroid
+        pin = (float(centre.x), float(centre.y))
+        assumptions.append("no hole location given: the middle of the green")
+    if hole.out_of_bounds is None:
+        assumptions.append("out of bounds unknown: nothing counts as out")
+    if not hole.rough_known:
+        assumptions.append("no rough drawn: ground between the outlines counts as rough")
+    wind = wind_for(conditions, order)
+    if wind is not None and wind.speed_mps > 0.0:
+        assumptions.append("wind is not yet in the numbers")
+    ground = surface_map(hole)
+    return HoleToday(
+        label=hole.label,
+        par=hole.par,
+        round=round,
+        frame=hole.frame,
+        surface=ground.codes,
+        area=ground.area,
+        corner=ground.corner,
+        cell_m=ground.cell_m,
+        lie_chance=lie_chances(week.rough_chances),
+        tee=(float(line[0, 0]), float(line[0, 1])),
+        hole=pin,
+        line=line,
+        green=np.asarray(hole.green.exterior.coords, dtype=np.float64)[:, :2],
+        shots=shot_table(player),
+        longest_club_m=player.longest_club_m,
+        right_handed=player.right_handed,
+        level=player.level,
+        drop_zones=hole.drop_zones,
+        wind=wind,
+        wind_counts=False,
+        assumptions=tuple(assumptions),
+    )
+
+
+def lie_chances(rough: tuple[float, float, float]) -> FloatArray:
+    """Chance of each lie given the surface (11, 9); rough splits into good, poor and jumper."""
+    chance = np.zeros((len(Surface), len(Lie)))
+    chance[Surface.TEE, Lie.FAIRWAY] = 1.0  # a ball at rest on a teeing ground lies on short grass
+    chance[Surface.FAIRWAY, Lie.FAIRWAY] = 1.0
+    chance[Surface.FIRST_CUT, Lie.FIRST_CUT] = 1.0
+    chance[Surface.ROUGH, [Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER]] = rough
+    chance[Surface.BUNKER, Lie.SAND] = 1.0
+    chance[Surface.GREEN, Lie.GREEN] = 1.0
+    chance[Surface.TREES, Lie.RECOVERY] = 1.0
+    return chance
+
+
+def _line_from_tee(hole: Hole, name: str, up_m: float) -> FloatArray:
+    """Line of play from the markers in use."""
+    tee = hole.tees[0]
+    if name:
+        named = [t for t in hole.tees if t.name.casefold() == name.casefold()]
+        if not named:
+            there = ", ".join(t.name or "(unnamed)" for t in hole.tees)
+            raise RequestError(f"hole {hole.label} has no tee {name!r}; its tees are {there}")
+        tee = named[0]
+    line = np.vstack((tee.xy, hole.line[1:]))
+    if up_m:
+        line[0] = point_at(line, 0.0, up_m)
+    return line

@@ -1,0 +1,85 @@
+"""From a player's shots to the shot table of today's hole.
+
+Calm air for now: one heading bin, run as the player states it. A lie multiplies carry, scatter and run;
+`Player.lie_effects` says by how much.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from strategy.codes import Lie, Surface
+from strategy.outcome.table import FloatArray, ShotTable
+from strategy.player.model import LieEffect, Player, Shot
+
+_RUN_KEY: Final = {
+    Surface.TEE: "fairway",
+    Surface.FAIRWAY: "fairway",
+    Surface.FIRST_CUT: "first cut",
+    Surface.ROUGH: "rough",
+    Surface.GREEN: "green",
+}
+
+
+def shot_table(player: Player) -> ShotTable:
+    """Every shot of a player from every lie, in calm air (S, 9, 1)."""
+    shots = player.shots
+    shape = (len(shots), len(Lie), 1)
+    table: dict[str, FloatArray] = {
+        "carry": np.ones(shape),
+        "least": np.ones(shape),
+        "mean": np.zeros((*shape, 2)),
+        "covariance": np.zeros((*shape, 2, 2)),
+        "mishit_shift": np.zeros((*shape, 2)),
+        "mishit_scale": np.ones(shape),
+        "mishit_share": np.zeros(shape),
+        "run": np.zeros((*shape, len(Surface))),
+        "run_sd": np.zeros((*shape, len(Surface))),
+        "apex": np.zeros(shape),
+        "start_offset": np.zeros(shape),
+        "bend": np.zeros((*shape, 3)),
+    }
+    allowed = np.zeros(shape[:2], dtype=bool)
+    for s, shot in enumerate(shots):
+        for lie in Lie:
+            if lie == Lie.GREEN:
+                allowed[s, lie] = False
+                _fill(table, (s, int(lie), 0), shot, LieEffect())
+            else:
+                allowed[s, lie] = lie in shot.lies
+                _fill(table, (s, int(lie), 0), shot, player.lie_effects.get(lie, LieEffect()))
+    return ShotTable(
+        clubs=tuple(x.club for x in shots),
+        names=tuple(x.name for x in shots),
+        labels=tuple(x.label for x in shots),
+        stock=np.array([x.stock for x in shots], dtype=bool),
+        balls=np.array([x.spread.balls or 0 for x in shots], dtype=np.int64),
+        allowed=allowed,
+        **table,
+    )
+
+
+def _fill(table: dict[str, FloatArray], key: tuple[int, int, int], shot: Shot, effect: LieEffect) -> None:
+    spread = shot.spread
+    carry = shot.carry_m * effect.carry
+    side, depth = spread.side_m * effect.scatter, spread.depth_m * effect.scatter
+    cross = spread.tilt * side * depth
+    bend = shot.bend_m * effect.carry
+    table["carry"][key] = carry
+    table["least"][key] = shot.carry_least_m * effect.carry
+    table["mean"][key] = (spread.bias_side_m, spread.bias_depth_m)
+    table["covariance"][key] = ((side**2, cross), (cross, depth**2))
+    table["mishit_shift"][key] = (0.0, -spread.mishit_short * carry)
+    table["mishit_scale"][key] = spread.mishit_scale
+    table["mishit_share"][key] = spread.mishit_share
+    table["apex"][key] = shot.apex_m
+    # Offset of the chord is bend (u^2 - u): its slope at u = 0 is -bend / carry.
+    table["start_offset"][key] = np.degrees(np.arctan2(-bend, carry))
+    table["bend"][key] = [bend * (u * u - u) for u in (0.25, 0.5, 0.75)]
+    for surface, name in _RUN_KEY.items():
+        run = shot.run_m.get(name, 0.0) * effect.run
+        table["run"][key][surface] = run
+        # The random part of a run is about 30 % of it + 1 yd (physics facts, section 4).
+        table["run_sd"][key][surface] = min(shot.run_sd_m * effect.run, 0.9 + 0.3 * abs(run))
