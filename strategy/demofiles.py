@@ -1,0 +1,74 @@
+"""Where the demo world is: beside the package in a checkout, inside it when installed from a wheel.
+
+::
+
+    <demo folder>/<course>/course.geojson, course.toml
+    <demo folder>/players/*.toml
+    <demo folder>/weeks/*.toml
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import NamedTuple
+
+from strategy.errors import RequestError
+
+
+class Demo(NamedTuple):
+    """The three arguments of the demo plan.
+
+    Attributes
+    ----------
+    course : Path
+        Folder of the demo course.
+    player, week : Path
+        The tour player's file, and the week's.
+    """
+
+    course: Path
+    player: Path
+    week: Path
+
+
+def demo_folder() -> Path:
+    """Folder of the demo courses, players and weeks.
+
+    Raises
+    ------
+    RequestError
+        When neither place has it: the package was copied without its data.
+    """
+    package = Path(__file__).resolve().parent
+    for folder in (package / "demo", package.parent / "courses"):
+        if folder.is_dir():
+            return folder
+    raise RequestError(f"{package}: no demo files beside the package. Install course-strategy again.")
+
+
+def demo(folder: Path | None = None) -> Demo:
+    """Course, tour player and week of the demo: the first of each by name.
+
+    Parameters
+    ----------
+    folder : Path, optional
+        Where to look; `demo_folder()` by default.
+
+    Raises
+    ------
+    RequestError
+        When one of the three is not there.
+    """
+    folder = demo_folder() if folder is None else folder
+    return Demo(
+        course=_first(folder, "*/course.geojson").parent,
+        player=_first(folder, "players/*tour*.toml"),
+        week=_first(folder, "weeks/*.toml"),
+    )
+
+
+def _first(folder: Path, pattern: str) -> Path:
+    found = sorted(folder.glob(pattern))
+    if not found:
+        raise RequestError(f"{folder}: no file {pattern} among the demo files. Restore it, or name your own.")
+    return found[0]

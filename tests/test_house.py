@@ -1,0 +1,403 @@
+"""The house: who may import whom, what start-up loads, what the repository and the wheel hold."""
+
+from __future__ import annotations
+
+import ast
+import fnmatch
+import os
+import re
+import runpy
+import shutil
+import subprocess
+import sys
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+import strategy
+from strategy.cli import Commands
+from strategy.demofiles import demo, demo_folder
+from strategy.errors import CourseError, RequestError
+
+ROOT = Path(__file__).resolve().parents[1]
+
+# From the top down. A room imports only from rows below its own, never from a room beside it.
+TIERS = (
+    ("__main__",),
+    ("cli",),
+    ("page", "report"),
+    ("plan",),
+    ("decide",),
+    ("strokes",),
+    ("outcome",),
+    ("player", "week", "course"),
+    ("ball",),
+    ("reference",),
+    ("demofiles", "tomlfile"),
+    ("codes", "units", "errors"),
+)
+TIER = {room: row for row, rooms in enumerate(TIERS) for room in rooms}
+
+HEAVY = ("numba", "geopandas", "matplotlib", "scipy", "pyproj", "shapely", "pydantic", "numpy", "pandas")
+
+
+def tracked() -> list[Path]:
+    """Files of the repository, from its root; what .gitignore names and does not count is left out."""
+    if (ROOT / ".git").exists() and shutil.which("git"):
+        listed = subprocess.run(
+            ["git", "ls-files", "-z"], cwd=ROOT, check=True, capture_output=True, encoding="utf-8"
+        )
+        return [Path(name) for name in listed.stdout.split("\0") if name and (ROOT / name).is_file()]
+    return walked()
+
+
+def walked() -> list[Path]:
+    """The same without git, as in an unpacked archive."""
+    patterns = [line.strip("/") for line in (ROOT / ".gitignore").read_text(encoding="utf-8").split()]
+    found = []
+    for folder, inside, names in os.walk(ROOT):
+        inside[:] = [d for d in inside if d != ".git" and not any(fnmatch.fnmatch(d, p) for p in patterns)]
+        found += [(Path(folder) / name).relative_to(ROOT) for name in names]
+    return [path for path in found if not any(fnmatch.fnmatch(path.name, p) for p in patterns)]
+
+
+def modules() -> dict[str, str]:
+    """Dotted name and source of every module of the package."""
+    found = {}
+    for path in sorted((ROOT / "strategy").rglob("*.py")):
+        parts = path.relative_to(ROOT).with_suffix("").parts
+        name = ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+        found[name] = path.read_text(encoding="utf-8")
+    return found
+
+
+# --- who may import whom -----------------------------------------------------------------------
+
+
+def imported(source: str, package: str) -> Iterator[tuple[int, str]]:
+    """Line and room of every import from the package itself, also inside functions and for types only."""
+    for node in ast.walk(ast.parse(source)):
+        names: list[str] = []
+        if isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            base = node.module or ""
+            if node.level:
+                parts = package.split(".")
+                base = ".".join([*parts[: len(parts) - node.level + 1], *filter(None, [base])])
+            names = [f"{base}.{alias.name}" for alias in node.names]
+        elif isinstance(node, ast.Call) and ast.unparse(node.func).endswith("import_module"):
+            names = [a.value for a in node.args if isinstance(a, ast.Constant) and isinstance(a.value, str)]
+        for name in names:
+            if name.split(".")[0] == "strategy":
+                yield node.lineno, [*name.split("."), ""][1]
+
+
+def upward(name: str, source: str, *, is_package: bool = False) -> list[str]:
+    """Imports of module `name` that go up, sideways, or to a room that stands in no tier."""
+    own = name.split(".")[1]
+    if own not in TIER:
+        return [f"{name}: the room {own!r} stands in no tier of tests/test_house.py"]
+    faults = []
+    for line, room in imported(source, name if is_package else name.rpartition(".")[0]):
+        if room in (own, "__version__"):
+            continue
+        bottom = TIER[own] == TIER.get(room) == len(TIERS) - 1
+        if room not in TIER or (TIER[room] <= TIER[own] and not bottom):
+            faults.append(f"{name}, line {line}: {own} may not import {room or 'the public surface'}")
+    return faults
+
+
+def test_imports_go_down_only() -> None:
+    found = modules()
+    rooms = {name.split(".")[1] for name in found if "." in name}
+    assert len(rooms) >= 12
+    faults = []
+    for name, source in found.items():
+        if "." in name:
+            is_package = any(other.startswith(f"{name}.") for other in found)
+            faults += upward(name, source, is_package=is_package)
+    assert faults == []
+
+
+@pytest.mark.parametrize(
+    ("name", "source", "met"),
+    [
+        ("strategy.ball.air", "from strategy.decide import options", "ball may not import decide"),
+        ("strategy.ball.air", "import strategy.plan.jobs", "ball may not import plan"),
+        ("strategy.ball.air", "def f():\n    from strategy import week", "ball may not import week"),
+        ("strategy.player.file", "from strategy.course.model import Hole", "player may not import course"),
+        ("strategy.report.book", "from strategy.page import live", "report may not import page"),
+        ("strategy.outcome.play", "from ..strokes import baseline", "outcome may not import strokes"),
+        ("strategy.decide.search", "from . import aims\nfrom .. import plan", "decide may not import plan"),
+        ("strategy.week.file", "import_module('strategy.outcome')", "week may not import outcome"),
+        ("strategy.plan.jobs", "from strategy import options", "plan may not import options"),
+        ("strategy.plan.jobs", "import strategy", "plan may not import the public surface"),
+        ("strategy.attic.box", "import math", "stands in no tier"),
+    ],
+)
+def test_a_wrong_import_is_caught(name: str, source: str, met: str) -> None:
+    faults = upward(name, source)
+    assert len(faults) == 1
+    assert met in faults[0]
+
+
+def test_right_imports_are_let_through() -> None:
+    source = "import math\nfrom strategy.units import YARD_M\nfrom .table import x\nfrom strategy import ball"
+    assert upward("strategy.outcome.play", source) == []
+    assert (
+        upward("strategy.outcome", "from .play import play\nfrom ..week import model", is_package=True) == []
+    )
+
+
+# --- start-up, the command and the public surface ----------------------------------------------
+
+
+def loaded_by(code: str) -> set[str]:
+    """Top-level modules in memory after `code` in a new Python."""
+    tail = "\nimport sys\nprint('LOADED', *{name.partition('.')[0] for name in sys.modules})"
+    run = subprocess.run(
+        [sys.executable, "-c", code + tail], cwd=ROOT, check=True, capture_output=True, encoding="utf-8"
+    )
+    return set(run.stdout.rpartition("LOADED")[2].split())
+
+
+def test_help_loads_nothing_heavy() -> None:
+    loaded = loaded_by("from strategy.cli import main\nmain(['--help'], standalone_mode=False)")
+    assert {"strategy", "click"} <= loaded
+    assert loaded.isdisjoint(HEAVY)
+
+
+def test_a_heavy_import_would_be_seen() -> None:
+    assert "shapely" in loaded_by("import shapely")
+
+
+def test_version_and_module_run() -> None:
+    run = subprocess.run(
+        [sys.executable, "-m", "strategy", "--version"],
+        cwd=ROOT,
+        check=True,
+        capture_output=True,
+        encoding="utf-8",
+    )
+    assert run.stdout.strip() == f"course-strategy, version {strategy.__version__}"
+
+
+def test_a_users_fault_is_printed_without_traceback() -> None:
+    group = Commands("main")
+
+    @group.command("plan")
+    def plan() -> None:
+        raise CourseError("links.geojson", "feature 7", "the ring has 2 corners", "Draw it again")
+
+    result = CliRunner().invoke(group, ["plan"])
+    assert result.exit_code == 2
+    assert result.stderr == "links.geojson: feature 7: the ring has 2 corners. Draw it again.\n"
+    assert result.stdout == ""
+
+
+def test_a_fault_of_ours_keeps_its_traceback() -> None:
+    group = Commands("main")
+
+    @group.command("plan")
+    def plan() -> None:
+        raise ZeroDivisionError
+
+    assert isinstance(CliRunner().invoke(group, ["plan"]).exception, ZeroDivisionError)
+
+
+@pytest.mark.parametrize("name", [name for name in strategy.__all__ if name != "__version__"])
+def test_public_names_are_there(name: str) -> None:
+    assert callable(getattr(strategy, name))
+    assert name in dir(strategy)
+
+
+def test_an_unknown_public_name_is_an_attribute_error() -> None:
+    with pytest.raises(AttributeError, match="plan_cuorse"):
+        _ = strategy.plan_cuorse
+
+
+# --- the repository ------------------------------------------------------------------------------
+
+
+def test_the_top_level_holds_only_what_it_should() -> None:
+    tops = {path.parts[0] for path in tracked()}
+    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "strategy", "courses", "tests", "scripts"}
+    assert {"README.md", "pyproject.toml", "strategy", "scripts"} <= tops
+    assert {top for top in tops if not top.startswith(".")} - allowed == set()
+
+
+def test_files_are_found_without_git_too() -> None:
+    assert set(tracked()) <= set(walked())
+    assert not any(".venv" in path.parts for path in walked())
+
+
+def test_modules_are_short() -> None:
+    long = {name: source.count("\n") for name, source in modules().items() if source.count("\n") > 520}
+    assert long == {}
+
+
+# Put together from pieces, so that this file does not hold what it looks for.
+FOREIGN = re.compile(
+    r"/(?:ro" + r"ot|wo" + r"rk|ho" + r"me/\w+|Us" + r"ers/\w+)/"
+    r"|py" + r"pi\.(?:org|python)|files\.python" + r"hosted"
+    r"|--(?:extra-)?index" + r"-url|--find" + r"-links|https?://\S+/sim" + r"ple\b"
+)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "open('/" + "work/main/x')",
+        "cd /" + "root/x",
+        "/" + "home/ann/plan",
+        "numpy @ https://" + "pypi.org/simple/numpy",
+        "--index" + "-url https://example.org/simple",
+    ],
+)
+def test_a_machine_path_or_registry_address_would_be_seen(line: str) -> None:
+    assert FOREIGN.search(line)
+
+
+def test_no_machine_path_and_no_registry_address() -> None:
+    faults = []
+    read = 0
+    for path in tracked():
+        try:
+            text = (ROOT / path).read_text(encoding="utf-8")
+        except UnicodeDecodeError:
+            continue
+        read += 1
+        for number, line in enumerate(text.splitlines(), start=1):
+            if met := FOREIGN.search(line):
+                faults.append(f"{path}:{number}: {met.group()}")
+    assert read > 50
+    assert faults == []
+
+
+# --- the tests themselves ------------------------------------------------------------------------
+
+
+def asserting(trees: list[ast.Module]) -> tuple[list[str], set[str]]:
+    """Test functions that assert nothing, and the names of all functions that do.
+
+    A function asserts when it has an `assert`, uses `pytest.raises`, `pytest.warns` or something
+    called assert_..., or calls a function of the tests that does.
+    """
+    functions = [
+        node
+        for tree in trees
+        for node in ast.walk(tree)
+        if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef))
+    ]
+    calls: dict[str, set[str]] = {}
+    sure: set[str] = set()
+    for function in functions:
+        called = calls.setdefault(function.name, set())
+        for node in ast.walk(function):
+            if isinstance(node, ast.Assert):
+                sure.add(function.name)
+            elif isinstance(node, ast.Call):
+                called.add(ast.unparse(node.func).rpartition(".")[2])
+        if any(name in ("raises", "warns") or name.startswith("assert_") for name in called):
+            sure.add(function.name)
+    while more := {name for name, called in calls.items() if name not in sure and called & sure}:
+        sure |= more
+    return [f.name for f in functions if f.name.startswith("test_") and f.name not in sure], sure
+
+
+def test_every_test_asserts() -> None:
+    files = sorted((ROOT / "tests").rglob("*.py"))
+    silent, sure = asserting([ast.parse(path.read_text(encoding="utf-8")) for path in files])
+    assert silent == []
+    assert "test_every_test_asserts" in sure
+
+
+def test_a_silent_test_would_be_seen() -> None:
+    source = """
+def agrees(a): assert a
+def test_by_helper(): agrees(1)
+def test_by_raises():
+    with pytest.raises(ValueError): f()
+def test_silent(): f(1)
+"""
+    silent, _ = asserting([ast.parse(source)])
+    assert silent == ["test_silent"]
+
+
+# --- installation --------------------------------------------------------------------------------
+
+
+def test_constraints_pin_all_that_is_needed() -> None:
+    lines = (ROOT / "scripts" / "constraints.txt").read_text(encoding="utf-8").splitlines()
+    pinned = {}
+    for line in lines:
+        requirement = Requirement(line)
+        (specifier,) = requirement.specifier
+        assert specifier.operator == "=="
+        assert requirement.url is None
+        pinned[canonicalize_name(requirement.name)] = specifier.version
+    pin = runpy.run_path(str(ROOT / "scripts" / "pin"))
+    asked = pin["asked"](ROOT / "pyproject.toml")
+    assert set(pin["closure"](asked)) <= set(pinned)
+    for requirement in asked:
+        assert requirement.specifier.contains(pinned[canonicalize_name(requirement.name)])
+
+
+def test_demo_files_are_beside_the_package() -> None:
+    found = demo()
+    assert demo_folder() == ROOT / "courses"
+    assert found.course.is_dir()
+    assert found.player.is_file()
+    assert found.week.is_file()
+
+
+def test_a_missing_demo_file_is_named(tmp_path: Path) -> None:
+    (tmp_path / "dunes").mkdir()
+    (tmp_path / "dunes" / "course.geojson").touch()
+    with pytest.raises(RequestError, match=r"players/\*tour\*\.toml"):
+        demo(tmp_path)
+
+
+@pytest.mark.slow
+def test_the_wheel_carries_tables_and_demo_files(tmp_path: Path) -> None:
+    build = subprocess.run(
+        [sys.executable, "-m", "hatchling", "build", "--target", "wheel", "--directory", str(tmp_path)],
+        cwd=ROOT,
+        check=False,
+        capture_output=True,
+        encoding="utf-8",
+    )
+    assert build.returncode == 0, build.stderr
+    (wheel,) = tmp_path.glob("*.whl")
+    assert wheel.name.startswith(f"course_strategy-{strategy.__version__}-")
+    with zipfile.ZipFile(wheel) as archive:
+        held = {name for name in archive.namelist() if ".dist-info/" not in name}
+        archive.extractall(tmp_path / "site")
+    files = tracked()
+    package = {path.as_posix() for path in files if path.parts[0] == "strategy"}
+    demo_files = {
+        f"strategy/demo/{Path(*path.parts[1:]).as_posix()}" for path in files if path.parts[0] == "courses"
+    }
+    assert {"strategy/cli.py", "strategy/reference/tour_strokes.csv"} <= package
+    assert any(name.endswith("/course.geojson") for name in demo_files)
+    assert package | demo_files <= held
+    assert {name for name in held if name.partition("/")[0] != "strategy"} == set()
+
+    # The installed copy finds its demo files inside itself, not in this checkout.
+    code = "from strategy.demofiles import demo; print(*demo(), sep='\\n')"
+    run = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(tmp_path / "site")},
+        check=True,
+        capture_output=True,
+        encoding="utf-8",
+    )
+    for line in run.stdout.splitlines():
+        assert Path(line).resolve().is_relative_to((tmp_path / "site" / "strategy" / "demo").resolve())
