@@ -165,7 +165,7 @@ def _refuse_swapped(table: FeatureTable) -> None:
         raise CourseError(
             table.file,
             "",
-            f"only {given} of {len(lines)} holes have a length that fits their par, and {other} would with the two "
+            f"{given} of {len(lines)} holes have a length that fits their par, and {other} would with the two "
             "numbers of each position swapped: the order looks like latitude, longitude",
             "RFC 7946 writes longitude first: swap the two",
         )

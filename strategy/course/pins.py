@@ -1,4 +1,4 @@
-"""Pin sheet <-> coordinates: "14 on, 5 from the left", and likely hole locations where none is given.
+r"""Pin sheet <-> coordinates: "14 on, 5 from the left", and likely hole locations where none is given.
 
 ::
 
@@ -6,7 +6,7 @@
           .-----------.             d: unit vector of the last leg of the line of play
          /             |            n: d turned 90 degrees to the right
         |    5  o      |  <- 14 on: cut along n; the side number counts in from that edge
-         \\             /
+         \             /
           '-----+-----'             + front reference: where "on" counts from
                 |  line of play
 
@@ -132,8 +132,8 @@ def pin_xy(
         low, high = green.span
         ahead = f", and it begins {yards(-low):.0f} ahead of that" if low < -0.5 * YARD_M else ""
         raise RequestError(
-            f"hole {hole.label}: {text!r}: the green is {yards(high):.0f} yd deep from its front reference{ahead}; "
-            f"give a number on from {_whole_up(low)} to {_whole_down(high)}"
+            f"hole {hole.label}: {text!r}: the green is {yards(high):.0f} yd deep from its front "
+            f"reference{ahead}; give a number on from {_whole_up(low)} to {_whole_down(high)}"
         )
     left, right = chord
     across = {"left": left + side_m, "right": right - side_m, "centre": 0.5 * (left + right)}[edge]

@@ -2,8 +2,8 @@
 
 All keep the guidance margin (see `pins`); on a green too small for it the margin is reduced until
 there is room, and each location states the margin it has. Up to three lie as near to sand, water or
-out of bounds as the margin allows (tough); the others spread over the green. The balance of tough and plain locations
-follows the usual advice to mix them (Ottawa sheet in facts: six hard, six medium, six easy a round).
+out of bounds as the margin allows (tough); the others spread over the green. Committees mix both kinds
+over a round (common practice).
 """
 
 from __future__ import annotations
@@ -100,7 +100,7 @@ def propose_pins(
 
 
 def _shares(axes: FloatArray) -> FloatArray:
-    """Across and depth of each place as shares (0 to 1) of where the hole can be cut. A single place is the middle."""
+    """Across and depth of each place as shares (0 to 1) of the ground where the hole can be cut."""
     across, depth = axes[:, 2], axes[:, 3]
     half = max(float(np.abs(across).max()), 1e-9)
     low, high = float(depth.min()), float(depth.max())
