@@ -256,8 +256,8 @@ FOREIGN = re.compile(
         "open('/" + "work/main/x')",
         "cd /" + "root/x",
         "/" + "home/ann/plan",
-        "numpy @ https://" + "pypi.org/simple/numpy",
-        "--index" + "-url https://example.org/simple",
+        "numpy @ https://py" + "pi.org/sim" + "ple/numpy",
+        "--index" + "-url https://example.org/x",
     ],
 )
 def test_a_machine_path_or_registry_address_would_be_seen(line: str) -> None:
