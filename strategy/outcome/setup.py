@@ -114,5 +114,5 @@ def _line_from_tee(hole: Hole, name: str, up_m: float) -> FloatArray:
         tee = named[0]
     line = np.vstack((tee.xy, hole.line[1:]))
     if up_m:
-        line[0] = point_at(line, 0.0, up_m)
+        line[0] = point_at(line, 0.0, up_m)[0]
     return line

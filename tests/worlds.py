@@ -1,0 +1,125 @@
+"""Small worlds for tests: the sanity cases as holes set up today, and holes drawn on squared paper."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from pathlib import Path
+
+import numpy as np
+
+from strategy.codes import Lie, Surface
+from strategy.course import read_course
+from strategy.course.frame import Frame
+from strategy.course.model import Hole
+from strategy.outcome.setup import lie_chances, today
+from strategy.outcome.shot_table import shot_table
+from strategy.outcome.today import HoleToday
+from strategy.player.model import LieEffect, Player, Shot, Spread
+from strategy.units import YARD_M
+from strategy.week.model import Round, Week
+
+CASES = Path(__file__).parent / "cases"
+PLAIN = {lie: LieEffect() for lie in Lie}
+
+
+def a_shot(club, carry, side, depth, *, run=0.0, dial=0.0, bend=0.0, name="stock", **spread):
+    """A shot in yards whose scatter is the one given at `carry`; it can be dialled by +-`dial` (a share)."""
+    full = 1.0 + dial
+    return Shot(
+        club=club,
+        name=name,
+        carry_m=carry * full * YARD_M,
+        carry_least_m=carry * (1.0 - dial) * YARD_M,
+        spread=Spread(side_m=side * full * YARD_M, depth_m=depth * full * YARD_M, **spread),
+        bend_m=bend * YARD_M,
+        run_m={k: run * YARD_M for k in ("fairway", "first cut", "rough", "green")},
+        run_sd_m=0.0,
+    )
+
+
+def a_player(*shots, level=70.0, right_handed=True):
+    return Player(name="test", right_handed=right_handed, level=level, shots=shots, lie_effects=PLAIN)
+
+
+def mirrored_player(player: Player) -> Player:
+    """The same player on the other side: bends, biases and tilts change sign."""
+    shots = tuple(
+        dataclasses.replace(
+            s,
+            bend_m=-s.bend_m,
+            spread=dataclasses.replace(s.spread, tilt=-s.spread.tilt, bias_side_m=-s.spread.bias_side_m),
+        )
+        for s in player.shots
+    )
+    return dataclasses.replace(player, shots=shots, right_handed=not player.right_handed)
+
+
+def a_week() -> Week:
+    return Week(name="test", rounds=(Round(number=1),))
+
+
+def case(name: str) -> tuple[Hole, dict, tuple[float, float]]:
+    """A sanity case: its hole, what is expected, and the hole location in the course frame."""
+    course = read_course(CASES / f"case-{name}.geojson")
+    expected = json.loads((CASES / f"case-{name}.json").read_text())
+    hole = course.holes[0]
+    return hole, expected, play_frame(hole, expected["hole"])
+
+
+def play_frame(hole: Hole, yards) -> tuple[float, float]:
+    """A place given in the cases' play frame: tee at lon 2, lat 54.5, play due north, yards."""
+    lonlat = Frame(2.0, 54.5).to_lonlat(np.asarray(yards, dtype=float) * YARD_M)
+    xy = hole.frame.to_xy(lonlat)[0]
+    return float(xy[0]), float(xy[1])
+
+
+def case_today(name: str, *shots) -> tuple[HoleToday, dict]:
+    hole, expected, pin = case(name)
+    return today(hole, a_player(*shots), a_week(), pin=pin), expected
+
+
+def yards_off(today_: HoleToday, xy) -> tuple[float, float]:
+    """(right of, past) the hole location in yards, seen along the line of play."""
+    d = (np.asarray(xy) - np.asarray(today_.hole)) / YARD_M
+    ahead = today_.line[-1] - today_.line[0]
+    ahead = ahead / np.hypot(*ahead)
+    return float(d @ [ahead[1], -ahead[0]]), float(d @ ahead)
+
+
+def squared(
+    rows_m: float, columns_m: float, paint, *shots, cell_m=0.5, hole=(0.0, 150.0), tee=(0.0, 0.0), zones=()
+) -> HoleToday:
+    """A hole drawn on squared paper: `paint(x, y)` gives surface codes for arrays of cell centres.
+
+    Penalty areas are numbered by colour: yellow 0, red 1. The map reaches 40 m behind the tee.
+    """
+    ny, nx = int(rows_m / cell_m), int(columns_m / cell_m)
+    corner = (-columns_m / 2.0, -40.0)
+    x = corner[0] + (np.arange(nx) + 0.5) * cell_m
+    y = corner[1] + (np.arange(ny) + 0.5) * cell_m
+    surface = np.asarray(paint(*np.meshgrid(x, y)), dtype=np.uint8)
+    area = np.full(surface.shape, -1, dtype=np.int16)
+    area[surface == Surface.YELLOW] = 0
+    area[surface == Surface.RED] = 1
+    player = a_player(*shots)
+    return HoleToday(
+        label="1",
+        par=4,
+        round=1,
+        frame=Frame(2.0, 54.5),
+        surface=surface,
+        area=area,
+        corner=corner,
+        cell_m=cell_m,
+        lie_chance=lie_chances((0.5, 0.35, 0.15)),
+        tee=tee,
+        hole=hole,
+        line=np.array([tee, hole], dtype=float),
+        green=np.array([[hole[0] + 13 * np.sin(a), hole[1] + 14 * np.cos(a)] for a in np.arange(0, 6.3, 0.2)]),
+        shots=shot_table(player),
+        longest_club_m=1.1557,
+        right_handed=True,
+        level=70.0,
+        drop_zones=zones,
+    )
