@@ -35,14 +35,16 @@ References
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from strategy.ball.check import FloatArray, within
 from strategy.errors import PhysicsError
 from strategy.units import MPH_MPS
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 ISA_SEA_LEVEL_HPA: Final = 1013.25
 FORECAST_TO_FLIGHT: Final = 1.07  # uniform wind of equal effect / 10 m wind, open turf
@@ -78,12 +80,12 @@ class Air:
 
 
 def isa_temperature_c(height_m: ArrayLike) -> FloatArray:
-    """Temperature of the standard atmosphere (ISO 2533). [m -> °C]"""
+    """Temperature of the standard atmosphere (ISO 2533) [m -> °C]."""
     return np.asarray(15.0 - 0.0065 * np.asarray(height_m, dtype=np.float64))
 
 
 def isa_pressure_hpa(height_m: ArrayLike, sea_level_hpa: float = ISA_SEA_LEVEL_HPA) -> FloatArray:
-    """Pressure at a height above sea level (ISO 2533). [m -> hPa]
+    """Pressure at a height above sea level (ISO 2533) [m -> hPa].
 
     Raises
     ------
@@ -100,13 +102,13 @@ def isa_pressure_hpa(height_m: ArrayLike, sea_level_hpa: float = ISA_SEA_LEVEL_H
 
 
 def vapour_pressure_pa(temperature_c: ArrayLike, humidity: ArrayLike) -> FloatArray:
-    """Partial pressure of the water in moist air (Buck). [°C, share -> Pa]"""
+    """Partial pressure of the water in moist air (Buck) [°C, share -> Pa]."""
     t = np.asarray(temperature_c, dtype=np.float64)
-    return np.asarray(humidity * 611.21 * np.exp((18.678 - t / 234.5) * t / (257.14 + t)))
+    return np.asarray(np.asarray(humidity) * 611.21 * np.exp((18.678 - t / 234.5) * t / (257.14 + t)))
 
 
 def viscosity(temperature_c: ArrayLike) -> FloatArray:
-    """Dynamic viscosity by Sutherland's law (ISO 2533). [°C -> Pa s]"""
+    """Dynamic viscosity by Sutherland's law (ISO 2533) [°C -> Pa s]."""
     kelvin = np.asarray(temperature_c, dtype=np.float64) + 273.15
     return np.asarray(1.458e-6 * kelvin**1.5 / (kelvin + 110.4))
 
@@ -231,12 +233,14 @@ def wind_on_shot(
     (0.0, 5.0)
     """
     speed = check_wind(speed_mps)
-    angle = np.radians(np.asarray(blows_from_deg, dtype=np.float64) - np.asarray(heading_deg, dtype=np.float64))
+    angle = np.radians(
+        np.asarray(blows_from_deg, dtype=np.float64) - np.asarray(heading_deg, dtype=np.float64)
+    )
     return np.asarray(speed * np.cos(angle)), np.asarray(-speed * np.sin(angle))
 
 
 def check_wind(speed_mps: ArrayLike) -> FloatArray:
-    """Wind speeds as an array. [m/s]
+    """Wind speeds as an array [m/s].
 
     Raises
     ------

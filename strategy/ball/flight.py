@@ -49,14 +49,16 @@ from __future__ import annotations
 import dataclasses
 import sys
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from strategy.ball.air import MOST_WIND_MPS, STANDARD_AIR, Air
-from strategy.ball.check import FloatArray, within
+from strategy.ball.check import FloatArray, Guess, within
 from strategy.units import MPH_MPS, RPM_RAD_S, YARD_M
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 MASS_KG: Final = 0.04593  # Equipment Rules, Part 4: not heavier than 45.93 g
 DIAMETER_M: Final = 0.04267  # not smaller than 42.67 mm
@@ -132,7 +134,7 @@ class Launch:
     tilt_deg: FloatArray = dataclasses.field(default_factory=lambda: np.zeros(()))
 
     def __post_init__(self) -> None:
-        checks = (
+        checks: tuple[tuple[str, float, float, str, str, list[Guess]], ...] = (
             ("speed_mps", 2.0, 110.0, "ball speed", "m/s", [("miles an hour", lambda v: v * MPH_MPS)]),
             ("launch_deg", 0.01, 80.0, "launch angle", "°", []),
             ("spin_rad_s", 0.0, 1600.0, "spin", "rad/s", [("revolutions a minute", lambda v: v * RPM_RAD_S)]),
@@ -144,7 +146,7 @@ class Launch:
 
     @property
     def spin_rpm(self) -> FloatArray:
-        """Spin as the trade says it. [rpm]"""
+        """Spin as the trade says it [rpm]."""
         return np.asarray(self.spin_rad_s / RPM_RAD_S)
 
     def replace(self, **changes: ArrayLike) -> Launch:
@@ -213,7 +215,7 @@ class Track:
     height_m: FloatArray
 
     def at_depth(self, fractions: ArrayLike) -> tuple[FloatArray, FloatArray]:
-        """Side and height where the ball has made these fractions of its carry: two (..., k). [m]
+        """Side and height where the ball has made these fractions of its carry: two (..., k) [m].
 
         Linear between the track's points. A ball that a wind blows back passes a depth twice; the first
         pass counts.
@@ -330,7 +332,11 @@ def track(
             ball, point = np.nonzero(step == i)
             for axis in range(3):
                 way[axis, first + ball, point] = _hermite(
-                    state[axis, ball], state[axis + 3, ball], after[axis, ball], after[axis + 3, ball], s[ball, point]
+                    state[axis, ball],
+                    state[axis + 3, ball],
+                    after[axis, ball],
+                    after[axis + 3, ball],
+                    s[ball, point],
                 )
             state = after
     depth, side, height = (w.reshape(*shape, points) for w in way)
@@ -466,11 +472,13 @@ def _fly_chunk(columns: FloatArray, numbers: tuple[float, ...]) -> FloatArray:
         raise RuntimeError(f"{len(ball)} balls are still in the air after {MOST_STEPS * STEP_S:g} s")
 
     rise = columns[12]
-    s = _top(*around_top)
-    top = np.vstack((_between(*around_top, s), (top_step + s) * STEP_S))
+    s = _top(around_top[0], around_top[1])
+    top = np.vstack((_between(around_top[0], around_top[1], s), (top_step + s) * STEP_S))
     reached = top[2] >= rise
-    s = _landing(*around_end, rise, np.where(end_step == top_step, s, 0.0))
-    end = np.where(reached, np.vstack((_between(*around_end, s), (end_step + s) * STEP_S)), top)
+    s = _landing(around_end[0], around_end[1], rise, np.where(end_step == top_step, s, 0.0))
+    end = np.where(
+        reached, np.vstack((_between(around_end[0], around_end[1], s), (end_step + s) * STEP_S)), top
+    )
     return np.vstack((end[:2], top[2], end[3:8], reached))
 
 
@@ -489,7 +497,7 @@ def _top(a: FloatArray, b: FloatArray) -> FloatArray:
     m0, m1, rise = STEP_S * a[5], STEP_S * b[5], b[2] - a[2]
     # slope = m0 - 2 h s + 3 q s²; written so that nothing cancels whichever sign q has
     h, q = 2.0 * m0 + m1 - 3.0 * rise, m0 + m1 - 2.0 * rise
-    return np.clip(m0 / (h + np.sqrt(np.maximum(h * h - 3.0 * q * m0, 0.0))), 0.0, 1.0)
+    return np.asarray(np.clip(m0 / (h + np.sqrt(np.maximum(h * h - 3.0 * q * m0, 0.0))), 0.0, 1.0))
 
 
 def _landing(a: FloatArray, b: FloatArray, rise: FloatArray, low: FloatArray) -> FloatArray:

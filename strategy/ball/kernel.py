@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 FloatArray = NDArray[np.float64]
 
 
-@njit(cache=True, nogil=True, inline="always")  # type: ignore[untyped-decorator]
+@njit(cache=True, nogil=True, inline="always")
 def _acceleration(vx, vy, vz, w, ax, ay, az, wx, wy, rho, re, c):  # type: ignore[no-untyped-def]
     ux, uy = vx - wx, vy - wy
     speed = math.sqrt(ux * ux + uy * uy + vz * vz)
@@ -34,19 +34,19 @@ def _acceleration(vx, vy, vz, w, ax, ay, az, wx, wy, rho, re, c):  # type: ignor
     )
 
 
-@njit(cache=True, nogil=True, inline="always")  # type: ignore[untyped-decorator]
+@njit(cache=True, nogil=True, inline="always")
 def _hermite(p0, v0, p1, v1, s, dt):  # type: ignore[no-untyped-def]
     m0, m1, rise = dt * v0, dt * v1, p1 - p0
     return p0 + s * (m0 + s * (3.0 * rise - 2.0 * m0 - m1 + s * (m0 + m1 - 2.0 * rise)))
 
 
-@njit(cache=True, nogil=True, inline="always")  # type: ignore[untyped-decorator]
+@njit(cache=True, nogil=True, inline="always")
 def _slope(p0, v0, p1, v1, s, dt):  # type: ignore[no-untyped-def]
     m0, m1, rise = dt * v0, dt * v1, p1 - p0
     return (m0 + s * (2.0 * (3.0 * rise - 2.0 * m0 - m1) + 3.0 * s * (m0 + m1 - 2.0 * rise))) / dt
 
 
-@njit(cache=True, nogil=True)  # type: ignore[untyped-decorator]
+@njit(cache=True, nogil=True)
 def fly_all(columns, c, dt, most_steps, out):  # type: ignore[no-untyped-def]
     """Fly every column (15, n) of `flight._columns`; fills `out` (9, n) as `flight._fly_chunk` does."""
     half, sixth = 0.5 * dt, dt / 6.0
@@ -79,8 +79,16 @@ def fly_all(columns, c, dt, most_steps, out):  # type: ignore[no-untyped-def]
                 h, q = 2.0 * m0 + m1 - 3.0 * dz, m0 + m1 - 2.0 * dz
                 s = m0 / (h + math.sqrt(max(h * h - 3.0 * q * m0, 0.0)))
                 s = low = min(max(s, 0.0), 1.0)
-                tx, ty, tz = _hermite(x, vx, nx, nvx, s, dt), _hermite(y, vy, ny, nvy, s, dt), _hermite(z, vz, nz, nvz, s, dt)
-                tvx, tvy, tvz = _slope(x, vx, nx, nvx, s, dt), _slope(y, vy, ny, nvy, s, dt), _slope(z, vz, nz, nvz, s, dt)
+                tx, ty, tz = (
+                    _hermite(x, vx, nx, nvx, s, dt),
+                    _hermite(y, vy, ny, nvy, s, dt),
+                    _hermite(z, vz, nz, nvz, s, dt),
+                )
+                tvx, tvy, tvz = (
+                    _slope(x, vx, nx, nvx, s, dt),
+                    _slope(y, vy, ny, nvy, s, dt),
+                    _slope(z, vz, nz, nvz, s, dt),
+                )
                 tw, tt = w + s * (nw - w), (i + s) * dt
             if nvz <= 0.0 and nz <= rise:
                 if tz >= rise:

@@ -1,0 +1,129 @@
+"""Firmness from what was seen: "7-iron released 4 paces", "driver ran 18".
+
+A caddie does not know a firmness number but does see runs. Each seen run, with the landing of the shot that
+made it, is turned into the f of `strategy.ball.ground` that gives that run; fairways and greens apart, since
+they are watered and mown apart. Several sightings of one kind of ground are averaged, each weighed by how
+sharply its run tells f (its slope over its spread).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from strategy.ball.ground import FIRMNESS, run_of
+from strategy.units import YARD_M
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import ArrayLike
+
+    from strategy.ball.check import FloatArray
+    from strategy.ball.flight import Flights
+    from strategy.codes import Surface
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Firmness:
+    """One firmness number and how well it is known.
+
+    Attributes
+    ----------
+    f : float
+        Within [-2, 2.5].
+    sd : float
+        Standard deviation from the spread of a single run.
+    inside : bool
+        Whether the seen run lies within what the model can give.
+    note : str
+        What to say; "" when there is nothing.
+    """
+
+    f: float
+    sd: float
+    inside: bool = True
+    note: str = ""
+
+
+def firmness_from_seen(
+    flights: Flights,
+    seen_run_m: float,
+    surface: Surface,
+    *,
+    stimp_ft: float = 10.5,
+    slope: ArrayLike = (0.0, 0.0),
+) -> Firmness:
+    """The firmness at which one shot runs as far as was seen.
+
+    Parameters
+    ----------
+    flights : Flights
+        One shot, as it came down that day.
+    seen_run_m : float
+        From pitch to rest along the landing direction, negative for a ball that spun back. [m]
+    surface : Surface
+        Where it pitched.
+    stimp_ft, slope
+        As of `ground.run`.
+
+    Returns
+    -------
+    firmness : Firmness
+        Bisected on f; beyond the ends of the range the end, with a note.
+    """
+
+    def runs(f: float) -> float:
+        there = run_of(flights, int(surface), firmness=f, stimp_ft=stimp_ft, slope=slope)
+        return float(np.ravel(there.along_m)[0])
+
+    low, high = FIRMNESS
+    shortest, longest = runs(low), runs(high)
+    where = surface.label
+    if not shortest <= seen_run_m <= longest:
+        f, side = (low, "less") if seen_run_m < shortest else (high, "more")
+        end = shortest if f == low else longest
+        return Firmness(
+            f=f,
+            sd=0.5,
+            inside=False,
+            note=(
+                f"a run of {seen_run_m / YARD_M:.0f} yd on the {where} is {side} than"
+                f" the {end / YARD_M:.0f} yd that the {'softest' if f == low else 'firmest'} ground gives this shot;"
+                " was it a slope, or another shot?"
+            ),
+        )
+    for _ in range(40):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if runs(middle) < seen_run_m else (low, middle)
+    f = 0.5 * (low + high)
+    at = run_of(flights, int(surface), firmness=f, stimp_ft=stimp_ft, slope=slope)
+    step = 0.25
+    rate = max((runs(min(f + step, 2.5)) - runs(max(f - step, -2.0))) / (2.0 * step), 1e-3)
+    return Firmness(f=f, sd=min(float(np.ravel(at.sd_m)[0]) / rate, 2.0))
+
+
+def combine(seen: Sequence[Firmness], prior: Firmness | None = None) -> Firmness:
+    """One firmness from several sightings of the same kind of ground.
+
+    Parameters
+    ----------
+    seen : sequence of Firmness
+        Those outside the model's range count with the end of the range.
+    prior : Firmness, optional
+        What was believed before; none by default.
+
+    Raises
+    ------
+    ValueError
+        If there is nothing to combine.
+    """
+    every = [*seen, *([prior] if prior else [])]
+    if not every:
+        raise ValueError("no firmness was seen")
+    weights: FloatArray = np.array([1.0 / max(s.sd, 0.05) ** 2 for s in every])
+    f = float(np.average([s.f for s in every], weights=weights))
+    notes = " ".join(s.note for s in every if s.note)
+    return Firmness(f=f, sd=float(weights.sum() ** -0.5), inside=all(s.inside for s in every), note=notes)
