@@ -187,12 +187,16 @@ def pin_text(
     if chord is None:
         raise RequestError(f"hole {hole.label}: the green is less than a pace deep at {yards(depth):.1f} on")
     left, right = chord
-    if abs(across - 0.5 * (left + right)) <= 0.5 * YARD_M:
-        return f"{whole} on, centre"
-    from_left, from_right = max(round(yards(across - left)), 0), max(round(yards(right - across)), 0)
-    if from_left <= from_right:
-        return f"{whole} on, {from_left} from the left"
-    return f"{whole} on, {from_right} from the right"
+    middle = 0.5 * (left + right)
+    in_left, in_right = max(round(yards(across - left)), 0), max(round(yards(right - across)), 0)
+    if across <= middle:
+        printed, said = left + in_left * YARD_M, f"{in_left} from the left"
+    else:
+        printed, said = right - in_right * YARD_M, f"{in_right} from the right"
+    # Whichever reads back nearer to the place; where both are the same place, "centre" is shorter.
+    if abs(middle - across) <= abs(printed - across) + _TOUCH_M:
+        said = "centre"
+    return f"{whole} on, {said}"
 
 
 def parse_pin(text: str, label: str = "?") -> tuple[float, float, str]:
@@ -350,7 +354,8 @@ def whole_places(
         x, y, across (from the middle of the chord), depth. [m]
     """
     green = _Green(hole, line, reference, None)
-    inner = shapely.buffer(hole.green, -margin_m)
+    # A micrometre less, so that four paces from the edge keep a margin of four.
+    inner = shapely.buffer(hole.green, _TOUCH_M - margin_m)
     texts: list[str] = []
     rows: list[tuple[float, float, float, float]] = []
     for on in range(_whole_up(green.span[0]), _whole_down(green.span[1]) + 1):
