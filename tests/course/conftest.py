@@ -25,7 +25,9 @@ class Sketch:
 
     def add(self, kind, points, fid=None, **tags):
         fid = fid or f"way/{len(self.rows) + 1}"
-        self.rows.append((fid, kind, [tuple(map(float, p)) for p in points], {k: str(v) for k, v in tags.items()}))
+        self.rows.append(
+            (fid, kind, [tuple(map(float, p)) for p in points], {k: str(v) for k, v in tags.items()})
+        )
         return fid
 
     def line(self, points, fid=None, **tags):
@@ -74,7 +76,9 @@ class Sketch:
             number = int(fid.split("/")[1])
             at = self.lonlat(points)
             if kind == "Point":
-                elements.append({"type": "node", "id": number, "lon": at[0][0], "lat": at[0][1], "tags": tags})
+                elements.append(
+                    {"type": "node", "id": number, "lon": at[0][0], "lat": at[0][1], "tags": tags}
+                )
                 continue
             row = {"type": "way", "id": number, "tags": tags}
             if form == "geom":

@@ -171,7 +171,9 @@ def test_a_missing_tee_and_green_are_assumed_and_said(sketch, read, texts):
     assert yards(np.sqrt(hole.green.area / np.pi) * 2) == pytest.approx(29, abs=0.3)
 
 
-@pytest.mark.parametrize(("length", "par"), [(120, 3), (249, 3), (251, 4), (469, 4), (471, 5), (689, 5), (700, 6)])
+@pytest.mark.parametrize(
+    ("length", "par"), [(120, 3), (249, 3), (251, 4), (469, 4), (471, 5), (689, 5), (700, 6)]
+)
 def test_par_inferred_from_length(length, par):
     # Rules of Handicapping, Appendix F (World Handicap System): men's ranges; overlaps split in the middle.
     assert infer_par(metres(length)) == par
@@ -221,7 +223,9 @@ def test_tagged_water_has_its_colour_and_swallows_the_plain_water_in_it(sketch, 
     drawn = sketch.disc(30, 200, 12, natural="water", **tags)
     sketch.disc(30, 200, 10, natural="water")
     hole = read(sketch).hole("1")
-    assert [(a.fid, a.surface, a.colour_known) for a in hole.areas if a.surface.penalty_area] == [(drawn, surface, True)]
+    assert [(a.fid, a.surface, a.colour_known) for a in hole.areas if a.surface.penalty_area] == [
+        (drawn, surface, True)
+    ]
     assert "one area, not two" in texts(hole)
 
 

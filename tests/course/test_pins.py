@@ -65,9 +65,13 @@ def test_metres_count_for_both_numbers_unless_the_second_says_otherwise():
     assert parse_pin("10 metres on, 4 paces from the right") == (10.0, 4 * YARD_M, "right")
 
 
-@pytest.mark.parametrize("text", ["", "back left", "14 on", "on 14, 5 L", "14 on, 5", "fourteen on, 5 L", "14 on, 5 up"])
+@pytest.mark.parametrize(
+    "text", ["", "back left", "14 on", "on 14, 5 L", "14 on, 5", "fourteen on, 5 L", "14 on, 5 up"]
+)
 def test_text_that_cannot_be_read_shows_how_to_write_it(text):
-    with pytest.raises(RequestError, match=r'hole 7: .* cannot be read; write it like "14 on, 5 from the left"'):
+    with pytest.raises(
+        RequestError, match=r'hole 7: .* cannot be read; write it like "14 on, 5 from the left"'
+    ):
         pin_xy(BOX, BOX.line, text)
 
 
@@ -118,7 +122,9 @@ def test_the_mirror_image_green_has_the_mirror_image_location():
     flipped = shapely.transform(shape, lambda p: p * [-1, 1])
     line = np.array([[0.0, 0.0], yd(0, 330)])
     x, y = pin_xy(make(shape, line=line), line, "17 on, 6 from the left")
-    assert pin_xy(make(flipped, line=line), line, "17 on, 6 from the right") == pytest.approx((-x, y), abs=1e-9)
+    assert pin_xy(make(flipped, line=line), line, "17 on, 6 from the right") == pytest.approx(
+        (-x, y), abs=1e-9
+    )
 
 
 @st.composite

@@ -24,7 +24,9 @@ def test_right_is_positive_and_ends_go_on_straight():
     ]
 
 
-@pytest.mark.parametrize(("line", "heading"), [([[0, 0], [0, 1]], 0), ([[0, 0], [1, 0]], 90), ([[0, 0], [-1, 0]], 270)])
+@pytest.mark.parametrize(
+    ("line", "heading"), [([[0, 0], [0, 1]], 0), ([[0, 0], [1, 0]], 90), ([[0, 0], [-1, 0]], 270)]
+)
 def test_headings_are_clockwise_from_north(line, heading):
     assert heading_at(line, 0.5) == heading
 
@@ -86,7 +88,9 @@ def test_front_of_a_green_that_the_line_misses_is_its_front_most_point():
     assert front_point(GREEN, [[40, 0], [40, 400]]) == pytest.approx((0, 385), abs=0.01)
 
 
-@pytest.mark.parametrize(("reference", "said"), [("dot", "no front dot is marked"), ("flag", "'flag' is unknown")])
+@pytest.mark.parametrize(
+    ("reference", "said"), [("dot", "no front dot is marked"), ("flag", "'flag' is unknown")]
+)
 def test_a_reference_that_cannot_be_used_is_said(reference, said):
     with pytest.raises(RequestError, match=said):
         front_point(GREEN, STRAIGHT, reference)
@@ -97,5 +101,7 @@ def test_142_front_lies_back_along_the_line():
 
 
 def test_a_number_from_behind_the_tee_is_refused():
-    with pytest.raises(RequestError, match="500 yd from the front is behind the tee: the front is 421 yd from it"):
+    with pytest.raises(
+        RequestError, match="500 yd from the front is behind the tee: the front is 421 yd from it"
+    ):
         from_front(GREEN, STRAIGHT, metres(500))

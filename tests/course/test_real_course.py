@@ -80,7 +80,13 @@ def test_every_other_defect_is_reported(courses, texts):
     assert pond.surface == Surface.RED
     assert not pond.colour_known
     whole = texts(course)
-    for said in ("golf=clubhouse: not used", "miniature_golf: not used", "no out of bounds", "no rough", "ditch"):
+    for said in (
+        "golf=clubhouse: not used",
+        "miniature_golf: not used",
+        "no out of bounds",
+        "no rough",
+        "ditch",
+    ):
         assert said in whole
     assert all(hole.out_of_bounds is None and not hole.rough_known for hole in course.holes)
 

@@ -57,7 +57,10 @@ def outlines(draw):
     return shapely.make_valid(shapely.Polygon(ring, inner))
 
 
-@given(st.lists(st.tuples(st.sampled_from([s for s in Surface if s < Surface.OUT]), outlines()), max_size=7), outlines())
+@given(
+    st.lists(st.tuples(st.sampled_from([s for s in Surface if s < Surface.OUT]), outlines()), max_size=7),
+    outlines(),
+)
 def test_codes_agree_with_the_exact_answer_beyond_one_cell_from_any_edge(drawn, out):
     hole = hole_with([area(s, shape) for s, shape in drawn], out=out)
     m = surface_map(hole, CELL)
@@ -179,7 +182,7 @@ def test_islands_survive_and_the_map_can_be_pickled(sketch, tmp_path):
     hole = course.hole("1")
     lake = shapely.Polygon(shapely.box(-30, 100, 30, 200).exterior, [shapely.box(-10, 140, 10, 160).exterior])
     x0, y0 = hole.line[0]
-    lake = shapely.transform(lake, lambda p: p + [x0, y0])
+    lake = shapely.transform(lake, lambda p: p + np.array([x0, y0]))
     m = surface_map(dataclasses.replace(hole, areas=(*hole.areas, area(Surface.YELLOW, lake))))
     assert m.at([(x0, y0 + 150), (x0 + 20, y0 + 150)]).tolist() == [Surface.ROUGH, Surface.YELLOW]
     np.testing.assert_array_equal(pickle.loads(pickle.dumps(m)).codes, m.codes)

@@ -1,0 +1,150 @@
+"""course.toml: what it adds, and every fault of it named at once."""
+
+import pytest
+
+from strategy.codes import Surface
+from strategy.course import read_course
+from strategy.course.notes import SAMPLE, read_notes
+from strategy.errors import CourseError, InputErrors
+from strategy.units import metres
+
+
+@pytest.fixture
+def links(tmp_path, sketch):
+    """A folder with one hole; returns a function that writes course.toml and reads the course."""
+    folder = tmp_path / "west_links"
+    folder.mkdir()
+    sketch.hole("4", length=metres(180), par="3")
+    sketch.disc(25, 150, 8, "way/12", golf="lateral_water_hazard")
+    sketch.box(-40, 100, -30, 150, "way/40", natural="wood")
+    sketch.write(folder / "course.geojson")
+
+    def read(text):
+        (folder / "course.toml").write_text(text, encoding="utf-8")
+        return read_course(folder)
+
+    return read
+
+
+def test_the_sample_is_valid_and_shows_every_key(tmp_path):
+    path = tmp_path / "course.toml"
+    path.write_text(SAMPLE, encoding="utf-8")
+    notes = read_notes(path)
+    assert notes.model_fields_set == set(type(notes).model_fields)
+    assert notes.heights_m["way/40"] == pytest.approx(metres(20))
+    assert notes.out_of_bounds[0].holes == ("7",)
+
+
+def test_what_it_says_beats_the_outlines(links, sketch):
+    at = [round(float(v), 8) for v in sketch.frame.to_lonlat([(0, 20)])[0]]
+    course = links(
+        f"""
+        name = "West Links"
+        credit = "Drawn by hand"
+        [penalty_areas]
+        "way/12" = "yellow"
+        [tree_heights]
+        default = 15
+        [[tees]]
+        hole = 4
+        name = "middle"
+        at = {at}
+        [[drop_zones]]
+        hole = "4"
+        at = {at}
+        [[sight_marks]]
+        hole = "4"
+        name = "chimney"
+        at = {at}
+        [holes.4]
+        par = 4
+        name = "Quarry"
+        notes = ["wind swirls"]
+        """
+    )
+    hole = course.hole("4")
+    assert (course.name, course.credit) == ("West Links", "Drawn by hand")
+    assert (hole.par, hole.name, hole.notes) == (4, "Quarry", ("wind swirls",))
+    assert [t.name for t in hole.tees] == ["back", "middle"]
+    assert hole.tees[1].xy[1] - hole.tees[0].xy[1] == pytest.approx(20, abs=0.01)
+    assert hole.drop_zones[0][0] == "drop zone"
+    assert hole.sight_marks[0][0] == "chimney"
+    assert next(a.surface for a in hole.areas if a.fid == "way/12") == Surface.YELLOW
+    assert not any("without a height" in f.text for f in course.findings)
+    assert len(course.files) == 2
+
+
+def test_without_it_the_folder_gives_the_name(tmp_path, sketch):
+    folder = tmp_path / "west_links"
+    folder.mkdir()
+    sketch.hole("1")
+    sketch.write(folder / "course.geojson")
+    assert read_course(folder).name == "west links"
+    assert read_course(folder / "course.geojson").name == "course"
+
+
+def test_every_fault_is_named_at_once_with_key_and_value(links):
+    with pytest.raises(InputErrors) as caught:
+        links(
+            """
+            nome = "x"
+            units = "feet"
+            [penalty_areas]
+            "way/12" = "blue"
+            [[tees]]
+            name = "middle"
+            at = [2.0]
+            [[tees]]
+            hole = "4"
+            at = "here"
+            [tree_heights]
+            "way/40" = -3
+            [holes.4]
+            par = 1
+            """
+        )
+    said = str(caught.value).splitlines()
+    for fault in (
+        "nome: the key is unknown",
+        "units: is 'feet'. Input should be 'yards' or 'metres'",
+        "penalty_areas.way/12: is 'blue'",
+        "tees.1.hole: is missing",
+        "tees.1.at.2: is missing",
+        "tees.2.at: is 'here'",
+        "tree_heights.way/40: is -3",
+        "holes.4.par: is 1",
+    ):
+        assert any(fault in line and "course.toml" in line for line in said), fault
+    assert len(said) == 8
+
+
+@pytest.mark.parametrize(
+    ("text", "wrong"),
+    [
+        ('name = "West', "is not TOML"),
+        (
+            "[[tees]]\nhole = 4\nat = [54.5, 200.0]\n",
+            "tees.1.at: is [54.5, 200.0], no longitude and latitude",
+        ),
+        ("[[tees]]\nhole = 4\nat = [nan, 2.0]\n", "tees.1.at: is [nan, 2.0]"),
+        ("[holes.5]\npar = 3\n", "holes.5: there is no hole '5'. The holes are 4"),
+        ("[[drop_zones]]\nhole = 9\nat = [2, 54]\n", "drop_zones.1.hole: there is no hole '9'"),
+        ('[[out_of_bounds]]\nfeature = "way/99"\n', "out_of_bounds.1.feature: there is no feature 'way/99'"),
+        ('[[out_of_bounds]]\nfeature = "way/12"\nout = "up"\n', "out_of_bounds.1.out: is 'up'"),
+    ],
+)
+def test_faults(links, text, wrong):
+    with pytest.raises((CourseError, InputErrors)) as caught:
+        links(text)
+    assert wrong in str(caught.value)
+
+
+def test_text_in_another_encoding_is_refused(tmp_path):
+    path = tmp_path / "course.toml"
+    path.write_bytes('name = "Grün"'.encode("latin-1"))
+    with pytest.raises(CourseError, match="is not UTF-8 text"):
+        read_notes(path)
+
+
+def test_a_colour_for_a_feature_that_is_not_there_is_asked_about(links, texts):
+    assert "penalty_areas: way/77 is no such feature" in texts(links('[penalty_areas]\n"way/77" = "red"\n'))
