@@ -42,7 +42,7 @@ class InputError(StrategyError):
 
     def __str__(self) -> str:
         place = f"{self.file}: {self.where}" if self.where else self.file
-        return f"{place}: {self.wrong}. {self.mend}."
+        return f"{place}: {_closed(self.wrong)} {_closed(self.mend)}"
 
 
 class CourseError(InputError):
@@ -91,3 +91,8 @@ class PhysicsError(StrategyError, ValueError):
 
     def __str__(self) -> str:
         return f"{self.what}: {self.wrong}. {self.mend}{'' if self.mend.endswith('?') else '.'}"
+
+
+def _closed(sentence: str) -> str:
+    """A sentence with its full stop; one that asks, or trails off, keeps its own end."""
+    return sentence if sentence.endswith(("?", "...")) else f"{sentence}."

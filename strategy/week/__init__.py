@@ -1,0 +1,17 @@
+"""The week: air, wind by hour and round, green speed, tees and hole locations as written."""
+
+from strategy.week.model import Round, Setup, Week, WindHour
+from strategy.week.read import read_week
+from strategy.week.wind import holes_before, hour_of, wind_at, wind_for
+
+__all__ = [
+    "Round",
+    "Setup",
+    "Week",
+    "WindHour",
+    "holes_before",
+    "hour_of",
+    "read_week",
+    "wind_at",
+    "wind_for",
+]

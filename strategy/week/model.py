@@ -53,6 +53,8 @@ class Round:
     ----------
     number : int
         1, 2, ...
+    date : str
+        ISO 8601, "" while unknown.
     tee_time : float or None
         Local clock; None while unknown. [h]
     start_hole : str
@@ -66,6 +68,7 @@ class Round:
     """
 
     number: int
+    date: str = ""
     tee_time: float | None = None
     start_hole: str = "1"
     wind: tuple[WindHour, ...] = ()
