@@ -165,8 +165,8 @@ def _refuse_swapped(table: FeatureTable) -> None:
         raise CourseError(
             table.file,
             "",
-            f"{given} of {len(lines)} holes have a length that fits their par, and {other} would with the two "
-            "numbers of each position swapped: the order looks like latitude, longitude",
+            f"{given} of {len(lines)} holes have a length that fits their par, and {other} would with the "
+            "two numbers of each position swapped: the order looks like latitude, longitude",
             "RFC 7946 writes longitude first: swap the two",
         )
 
@@ -274,11 +274,11 @@ def _whole_course(drawn: Drawn, notes: CourseNotes) -> list[Finding]:
     if Surface.ROUGH not in surfaces:
         text = "no rough is drawn: ground between the outlines is taken for rough"
         findings.append(Finding(kind=FindingKind.MISSING, text=text))
-    woods = [area.fid for area in drawn.areas if area.surface == Surface.TREES]
+    woods = [area for area in drawn.areas if area.surface == Surface.TREES]
     if not woods:
         findings.append(Finding(kind=FindingKind.MISSING, text="no trees are drawn: none are counted"))
-    elif unknown := [fid for fid in woods if fid not in drawn.tree_heights_m]:
-        text = f"woods and trees drawn: {len(woods)}, without a height: {len(unknown)}"
+    elif unknown := sum(area.height_m is None for area in woods):
+        text = f"woods and trees drawn: {len(woods)}, without a height: {unknown}"
         findings.append(Finding(kind=FindingKind.MISSING, text=text))
     findings.append(Finding(kind=FindingKind.ASSUMED, text="no heights: the ground is taken for flat"))
     return findings

@@ -60,8 +60,6 @@ class Drawn:
         All other ground.
     boundaries : tuple of (Feature, geometry)
         Out-of-bounds lines and outlines.
-    tree_heights_m : mapping of str to float
-        By feature, where tags or notes give one.
     """
 
     lines: tuple[tuple[Feature, shapely.LineString], ...]
@@ -69,7 +67,6 @@ class Drawn:
     tees: tuple[tuple[Feature, shapely.Geometry], ...]
     areas: tuple[Area, ...]
     boundaries: tuple[tuple[Feature, shapely.Geometry], ...]
-    tree_heights_m: Mapping[str, float]
     findings: tuple[Finding, ...]
 
 
@@ -99,7 +96,6 @@ def classify(table: FeatureTable, notes: CourseNotes, frame: Frame) -> Drawn:
         tees=tuple(sorter.tees),
         areas=tuple(sorter.areas),
         boundaries=tuple(sorter.boundaries),
-        tree_heights_m=sorter.heights,
         findings=tuple(sorter.findings),
     )
 
@@ -113,7 +109,6 @@ class _Sorter:
     tees: list[tuple[Feature, shapely.Geometry]] = field(default_factory=list)
     areas: list[Area] = field(default_factory=list)
     boundaries: list[tuple[Feature, shapely.Geometry]] = field(default_factory=list)
-    heights: dict[str, float] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     ignored: dict[str, list[str]] = field(default_factory=dict)
     canopies: list[str] = field(default_factory=list)
@@ -246,9 +241,7 @@ class _Sorter:
             return
         height = self.notes.heights_m.get(feature.fid) or _metres(feature.tags.get("height"))
         height = height or self.notes.heights_m.get("default")
-        if height:
-            self.heights[feature.fid] = height
-        self.areas.append(Area(surface=Surface.TREES, shape=shape, fid=feature.fid))
+        self.areas.append(Area(surface=Surface.TREES, shape=shape, fid=feature.fid, height_m=height))
 
     def outline(self, feature: Feature, shape: shapely.Geometry) -> shapely.Geometry | None:
         """The polygonal part of a shape, valid; None when there is none."""

@@ -18,9 +18,9 @@ from strategy.course.playline import along_side, heading_at, line_length
 from strategy.units import YARD_M, yards
 
 MAPPED_M = 60.0
-# A drawn feature further from the line than this stretches the map no further: a ball that far off
-# is a lost hole whatever grows there.
-FEATURE_REACH_M = 120.0
+# Features stretch the map only so far: with the margin it ends 140 m off the line, where no shot that a
+# plan weighs comes to rest (engineering choice).
+FEATURE_REACH_M = 80.0
 SNAP_M = 5.0
 ASSUMED_GREEN_RADIUS_M = 13.3  # 6,000 sq ft, the size quoted for the tour (GCSAA tour facts)
 
@@ -112,6 +112,9 @@ def build_hole(
     line = _line(plan, drawn, tees, green, say)
     length = line_length(line)
     par, assumed = _par(plan, said.par if said else None, length, say)
+    if par == 3 and len(line) > 2:
+        line = _straight(plan, line, say)
+        length = line_length(line)
     path = shapely.LineString(line)
     mapped = _mapped(plan, plans, drawn, tees, green, path)
     areas = _areas(plan, drawn, mapped, say)
@@ -265,6 +268,16 @@ def _line(
     last_apart = to_green[-1] > 40.0
     inner = [*turns, path[-1]] if last_apart else [*turns]
     return np.vstack([start, *inner, end])
+
+
+def _straight(plan: HolePlan, line: FloatArray, say: _Say) -> FloatArray:
+    """A par 3 is played straight at the green, however its line is drawn (one leg: OpenStreetMap wiki)."""
+    straight = line[[0, -1]]
+    off = float(np.abs(along_side(straight, line[1:-1])[:, 0]).max())
+    if off > SNAP_M:
+        text = f"the line of play of a par 3 bends by {off:.0f} m; it now runs straight"
+        say(FindingKind.REPAIRED, text, plan.feature.fid)
+    return straight
 
 
 def _par(plan: HolePlan, stated: int | None, length: float, say: _Say) -> tuple[int, bool]:

@@ -117,6 +117,8 @@ class Area:
         The feature it came from.
     colour_known : bool
         For penalty areas: False when red was assumed because nothing says otherwise.
+    height_m : float or None
+        For trees: how high they stand, None when nothing says. [m]
     """
 
     surface: Surface
@@ -124,6 +126,7 @@ class Area:
     fid: str
     origin: Origin = Origin.TRACED
     colour_known: bool = True
+    height_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

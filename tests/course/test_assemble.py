@@ -261,10 +261,13 @@ def test_trees_of_all_kinds(sketch, read, texts):
     wood = sketch.box(20, 100, 40, 150, natural="wood")
     scrub = sketch.box(-40, 100, -20, 150, natural="scrub")
     row = sketch.line([(25, 200), (25, 260)], natural="tree_row")
-    tree = sketch.node(-25, 200, natural="tree", diameter_crown="10")
+    tree = sketch.node(-25, 200, natural="tree", diameter_crown="10", height="40 ft")
     course = read(sketch)
     hole = course.hole("1")
     assert kinds(hole, Surface.TREES) == {wood, scrub, row, tree}
+    heights = {a.fid: a.height_m for a in hole.areas if a.surface == Surface.TREES}
+    assert heights == {wood: None, scrub: None, row: None, tree: pytest.approx(12.192)}
+    assert "woods and trees drawn: 4, without a height: 3" in texts(course)
     assert ground(hole, course, sketch, 28.5, 230) == Surface.TREES  # 4 m canopy
     assert ground(hole, course, sketch, -29.5, 200) == Surface.TREES  # 5 m from the tag
     assert f"1 trees or rows without a crown width ({row}): 4 m to each side is taken" in texts(course)
@@ -351,3 +354,12 @@ def test_findings_have_a_kind_and_holes_their_label(sketch, read):
     course = read(sketch)
     assert all(isinstance(f.kind, FindingKind) for f in course.findings)
     assert {f.hole for f in course.hole("1").findings} <= {"1"}
+
+
+def test_a_par_3_is_straight_however_it_is_drawn(sketch, read, texts):
+    sketch.line([(0, 0), (20, 80), (0, 160)], golf="hole", ref="1", par="3")
+    sketch.box(-4, -4, 4, 4, golf="tee")
+    sketch.disc(0, 160, 14, golf="green")
+    hole = read(sketch).hole("1")
+    assert len(hole.line) == 2
+    assert "the line of play of a par 3 bends by 20 m; it now runs straight" in texts(hole)

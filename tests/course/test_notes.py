@@ -70,6 +70,7 @@ def test_what_it_says_beats_the_outlines(links, sketch):
     assert hole.drop_zones[0][0] == "drop zone"
     assert hole.sight_marks[0][0] == "chimney"
     assert next(a.surface for a in hole.areas if a.fid == "way/12") == Surface.YELLOW
+    assert next(a.height_m for a in hole.areas if a.fid == "way/40") == pytest.approx(metres(15))
     assert not any("without a height" in f.text for f in course.findings)
     assert len(course.files) == 2
 
