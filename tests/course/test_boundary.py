@@ -1,7 +1,10 @@
 """Out of bounds: the side away from the hole's line, or as course.toml says."""
 
+import numpy as np
 import pytest
 import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 
 from strategy.codes import Surface
 from strategy.course import read_course
@@ -139,3 +142,22 @@ def test_course_toml_may_call_a_wall_the_boundary(sketch, tmp_path):
     sketch.write(folder / "course.geojson")
     (folder / "course.toml").write_text(f'[[out_of_bounds]]\nfeature = "{wall}"\n')
     assert read_course(folder).hole("1").out_of_bounds.area > 1000
+
+
+@given(
+    st.lists(st.floats(15, 90), min_size=2, max_size=9),
+    st.floats(10, 150),
+    st.floats(200, 390),
+    st.sampled_from([-1, 1]),
+    st.booleans(),
+)
+def test_any_wandering_fence_is_out_exactly_behind_it(offsets, first, last, side, turned):
+    # Beside a straight hole "behind" needs no geometry: further out than the fence at the same depth.
+    depth = np.linspace(first, last, len(offsets))
+    points = list(zip(side * np.array(offsets), depth, strict=True))
+    ground = out_side(shapely.LineString(points[::-1] if turned else points), LINE, WINDOW)
+    x, y = np.meshgrid(np.linspace(-99.3, 99.3, 60), np.linspace(-90.7, 490.7, 70))
+    margin = side * x - np.interp(y, depth, offsets)
+    expected = (margin > 0) & (y > first) & (y < last)
+    clear = (np.abs(margin) > 0.1) & (np.abs(y - first) > 0.1) & (np.abs(y - last) > 0.1)
+    np.testing.assert_array_equal(shapely.contains_xy(ground, x, y)[clear], expected[clear])
