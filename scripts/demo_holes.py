@@ -196,6 +196,9 @@ HOLES = {
     },
 }  # fmt: skip
 
+# Markers moved forward, by (round, hole): hole 6 can be driven on two days.
+MARKERS = {(2, 6): "up = 22", (4, 6): "up = 15", (3, 16): "up = 20", (4, 12): "up = 12", (2, 15): "up = 18"}
+
 # Woods between holes, on the site plan.
 COMMON_WOODS = (
     ((-620, 330), (-560, 400), (-470, 420), (-440, 330), (-500, 200), (-560, 120), (-630, 120), (-650, 220)),

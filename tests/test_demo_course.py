@@ -7,6 +7,7 @@ import json
 import re
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import numpy as np
@@ -16,12 +17,15 @@ import shapely
 from strategy.codes import Surface
 from strategy.course import read_course
 from strategy.course.model import FindingKind
+from strategy.course.pins import edge_distance, margin_warning, pin_xy
 from strategy.course.playline import along_side, front_point, line_length, point_at
 from strategy.course.surface import surface_map
 from strategy.units import YARD_M, yards
+from strategy.week.read import read_week
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / "courses" / "fennhallow"
+WEEK = ROOT / "courses" / "weeks" / "demo.toml"
 SCRIPT = ROOT / "scripts" / "make_demo_course"
 
 
@@ -265,3 +269,63 @@ def test_the_surface_map_shows_every_surface_somewhere(course):
     for label in ("4", "5", "18"):
         seen |= set(np.unique(surface_map(course.hole(label), cell_m=1.0).codes).tolist())
     assert seen == {int(s) for s in Surface}
+
+
+@pytest.fixture(scope="module")
+def week():
+    return read_week(WEEK)
+
+
+def test_the_weeks_hole_locations_are_what_the_script_prints():
+    run = subprocess.run(
+        [sys.executable, str(SCRIPT), "--locations"], check=True, capture_output=True, text=True
+    )
+    printed = [
+        tomllib.loads(part) for part in run.stdout.split("# round ")[1:] for part in [part.split("\n", 1)[1]]
+    ]
+    written = tomllib.loads(WEEK.read_text())["rounds"]
+    assert [table["rounds"]["holes"] for table in printed] == [r["holes"] for r in written]
+
+
+def test_every_hole_location_is_on_its_green_and_keeps_the_margin(course, week):
+    """At least four paces from any edge (The R&A, "Guidance on Running a Competition", ch. 4)."""
+    count = 0
+    for one in week.rounds:
+        for hole in course.holes:
+            xy = pin_xy(hole, hole.line, one.setup(hole.label).location, week.front_reference)
+            assert margin_warning(hole, xy, week.margin_paces) == ""
+            count += 1
+    assert count == 72
+
+
+def test_every_round_has_six_tough_locations_and_each_hole_four_different_ones(course, week):
+    """Six hard, six medium, six easy a round (common practice); hard = within six paces of the edge."""
+    places = {h.label: [] for h in course.holes}
+    for one in week.rounds:
+        paces, near_trouble = [], []
+        for hole in course.holes:
+            xy = pin_xy(hole, hole.line, one.setup(hole.label).location)
+            places[hole.label].append(xy)
+            paces.append(yards(edge_distance(hole, xy)))
+            sand = union(hole, Surface.BUNKER, Surface.RED, Surface.YELLOW)
+            near_trouble.append(yards(sand.distance(shapely.Point(xy))))
+        paces, near_trouble = np.array(paces), np.array(near_trouble)
+        assert np.sum(paces <= 5.5) == 6
+        assert np.sum(paces >= 8.0) >= 5
+        assert np.median(near_trouble[paces <= 5.5]) < np.median(near_trouble[paces >= 8.0])
+    for four in places.values():
+        apart = [np.hypot(*(np.array(a) - b)) for i, a in enumerate(four) for b in four[:i]]
+        assert min(apart) > 3.0
+
+
+def test_tough_locations_are_tucked_behind_bunkers(course, week):
+    """On the straight way in, sand within 15 yd of the hole; in the week at least six times."""
+    tucked = 0
+    for one in week.rounds:
+        for hole in course.holes:
+            hole_xy = np.array(pin_xy(hole, hole.line, one.setup(hole.label).location))
+            start = hole.line[-2] if hole.par > 3 else hole.line[0]
+            way = (hole_xy - start) / np.hypot(*(hole_xy - start))
+            last = shapely.LineString([hole_xy - way * 15 * YARD_M, hole_xy]).buffer(1.5)
+            tucked += bool(last.intersects(union(hole, Surface.BUNKER)))
+    assert tucked >= 6

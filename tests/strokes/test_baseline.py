@@ -9,27 +9,17 @@ from hypothesis import strategies as st
 
 from strategy.codes import Lie, Surface
 from strategy.course.frame import Frame
-from strategy.outcome.table import ShotTable
+from strategy.outcome.shot_table import shot_table
 from strategy.outcome.today import HoleToday
 from strategy.reference import numbers
 from strategy.strokes.baseline import Baseline, level_share, ninety_line, putts, strokes_from, tour_line
 from strategy.units import FOOT_M, YARD_M
+from tests.worlds import a_player, a_shot
 
 ROUGH = (0.5, 0.35, 0.15)
 OFF_GREEN = [lie for lie in Lie if lie != Lie.GREEN]
 distances = st.floats(0.0, 700.0)
 levels = st.floats(66.0, 110.0)
-
-
-def no_shots() -> ShotTable:
-    none = np.zeros((0, 9, 1))
-    pair = np.zeros((0, 9, 1, 2))
-    return ShotTable(
-        clubs=(), names=(), labels=(), stock=np.zeros(0, bool), allowed=np.zeros((0, 9), bool),
-        carry=none, least=none, mean=pair, covariance=np.zeros((0, 9, 1, 2, 2)), mishit_shift=pair,
-        mishit_scale=none, mishit_share=none, run=np.zeros((0, 9, 1, 11)), run_sd=np.zeros((0, 9, 1, 11)),
-        apex=none, start_offset=none, bend=np.zeros((0, 9, 1, 3)),
-    )  # fmt: skip
 
 
 def strips(rough=ROUGH, level=70.0) -> HoleToday:
@@ -44,7 +34,8 @@ def strips(rough=ROUGH, level=70.0) -> HoleToday:
         label="1", par=4, round=1, frame=Frame(0.0, 0.0), surface=surface,
         area=np.full(surface.shape, -1, np.int16), corner=(-20.0, -30.0), cell_m=0.5, lie_chance=chance,
         tee=(0.0, 0.0), hole=(20.13, 24.04), line=np.array([[0.0, 0.0], [20.0, 24.0]]),
-        green=np.array([[15.0, 20.0], [25.0, 20.0], [20.0, 28.0]]), shots=no_shots(), longest_club_m=1.14,
+        green=np.array([[15.0, 20.0], [25.0, 20.0], [20.0, 28.0]]), longest_club_m=1.14,
+        shots=shot_table(a_player(a_shot("driver", 285, 17, 13))),
         right_handed=True, level=level,
     )  # fmt: skip
 
