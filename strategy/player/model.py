@@ -118,6 +118,10 @@ class Player:
         Longest carry first.
     lie_effects : mapping of Lie to LieEffect
         One for every lie except green.
+    likes, dislikes : tuple of str
+        In the player's own words; they choose among answers that are even, and nothing else.
+    files : mapping of str to str
+        Path and sha256 of what was read.
     """
 
     name: str
@@ -126,4 +130,6 @@ class Player:
     shots: tuple[Shot, ...]
     lie_effects: Mapping[Lie, LieEffect]
     longest_club_m: float = 1.1557
+    likes: tuple[str, ...] = ()
+    dislikes: tuple[str, ...] = ()
     files: Mapping[str, str] = field(default_factory=dict)

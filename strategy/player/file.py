@@ -1,0 +1,181 @@
+"""What a player file may hold: tables, ranges and the mistakes that are guessed.
+
+Lengths stay in the file's unit here; the validation context says which it is ("yards" or "metres").
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Final, Literal
+
+from pydantic import AfterValidator, Field, ValidationInfo, model_validator
+
+from strategy.codes import Lie
+from strategy.player.defaults import LIE_WORDS, RANGE_FACTOR, Kind, kind_of
+from strategy.tomlfile import Guess, Table, fault, nearest, within
+from strategy.units import YARD_M
+
+CARRY_YD: Final = (20.0, 360.0)
+
+
+def _length(least_yd: float, most_yd: float, what: str) -> AfterValidator:
+    """A length in the file's unit, its range given in yards."""
+
+    def check(value: float, info: ValidationInfo) -> float:
+        unit = (info.context or {}).get("unit", "yards")
+        scale = YARD_M if unit == "metres" else 1.0
+        guesses: list[Guess] = []
+        if value < 0:
+            return within(value, least_yd * scale, round(most_yd * scale), unit, f"Write {what} in {unit}")
+        if unit == "metres":
+            guesses.append(("is it in yards", lambda v: v * YARD_M))
+        guesses += [
+            ("has a digit slipped", lambda v: v / 10),
+            ("is it in feet", lambda v: v / 3 * scale),
+        ]
+        return within(
+            value,
+            round(least_yd * scale, 1),
+            round(most_yd * scale),
+            unit,
+            f"Write {what} in {unit}",
+            guesses,
+        )
+
+    return AfterValidator(check)
+
+
+def _between(least: float, most: float, unit: str, mend: str, *guesses: Guess) -> AfterValidator:
+    return AfterValidator(lambda value: within(value, least, most, unit, mend, guesses))
+
+
+_PERCENT: Final[Guess] = ("is it per cent", lambda v: v / 100)
+
+Carry = Annotated[float, _length(*CARRY_YD, "the carry")]
+Scatter = Annotated[float, _length(0.2, 60.0, "the standard deviation")]
+Bias = Annotated[float, _length(-40.0, 40.0, "the mean miss")]
+Run = Annotated[float, _length(-15.0, 80.0, "the run")]
+RunSd = Annotated[float, _length(0.0, 30.0, "the standard deviation of the run")]
+Curve = Annotated[float, _length(0.0, 80.0, "how far it bends")]
+Apex = Annotated[float, _length(1.0, 70.0, "the greatest height")]
+Tilt = Annotated[
+    float, _between(-1.0, 1.0, "", "A correlation lies between -1 and 1; leave it out if unknown")
+]
+Share = Annotated[float, _between(0.0, 0.5, "", "Write a share, as 0.04", _PERCENT)]
+Multiplier = Annotated[float, _between(0.2, 5.0, "", "Write a multiplier, as 0.95", _PERCENT)]
+Words = Annotated[str, Field(min_length=1)]
+
+
+def _lie(word: str) -> str:
+    if word not in LIE_WORDS:
+        close = nearest(word, LIE_WORDS)
+        listed = ", ".join(LIE_WORDS)
+        raise fault(f'"{word}" is no lie', f'Did you mean "{close}"?' if close else f"Lies are {listed}")
+    return word
+
+
+LieWord = Annotated[str, AfterValidator(_lie)]
+
+
+class ShotEntry(Table):
+    """One practised shot; lengths in the file's unit."""
+
+    club: Words
+    shot: Words = "stock"
+    carry: Carry
+    carry_least: Carry | None = None
+    side: Scatter | None = None
+    depth: Scatter | None = None
+    tilt: Tilt | None = None
+    bias_side: Bias = 0.0
+    bias_depth: Bias = 0.0
+    balls: (
+        Annotated[int, _between(2, 100_000, "balls", "Write how many balls the scatter was measured from")]
+        | None
+    ) = None
+    where: Literal["course", "range", "mat"] = "course"
+    shape: Literal["draw", "straight", "fade"] = "straight"
+    curve: Curve | None = None
+    run: Run | None = None
+    run_first_cut: Run | None = None
+    run_rough: Run | None = None
+    run_green: Run | None = None
+    run_sd: RunSd | None = None
+    height: Literal["low", "normal", "high"] = "normal"
+    apex: Apex | None = None
+    lies: Annotated[list[LieWord], Field(min_length=1)] | None = None
+
+    @model_validator(mode="after")
+    def _agrees(self) -> ShotEntry:
+        if kind_of(self.club, self.carry) is Kind.PUTTER:
+            raise fault(f"{self.club} is no full shot", "Remove it: putts come from the level")
+        if self.carry_least is not None and self.carry_least > self.carry:
+            wrong = f"carry_least {self.carry_least:g} is more than carry {self.carry:g}"
+            raise fault(wrong, "Are the two swapped?")
+        if (self.side is None) != (self.depth is None):
+            there, missing = ("side", "depth") if self.depth is None else ("depth", "side")
+            raise fault(
+                f"has {there} without {missing}", "Give both, or neither: then the published scatter counts"
+            )
+        for needs in ("balls", "tilt"):
+            if self.side is None and getattr(self, needs) is not None:
+                raise fault(f"has {needs} without a scatter", "Add side and depth, the standard deviations")
+        if self.side is not None and max(self.side, self.depth or 0.0) > 0.35 * self.carry:
+            shown = max(self.side, self.depth or 0.0)
+            raise fault(
+                f"scatter {shown:g} is more than a third of carry {self.carry:g}",
+                "Write standard deviations (about a quarter of the width that holds 19 of 20 balls)",
+            )
+        if self.curve and self.shape == "straight":
+            raise fault(f'curve {self.curve:g}, but shape = "straight"', 'Write shape = "draw" or "fade"')
+        return self
+
+
+class MishitEntry(Table):
+    """The mishits of all shots."""
+
+    share: Share = 0.04
+    short: Share = 0.16
+    scale: Annotated[float, _between(1.0, 6.0, "", "Write how many times wider a mishit scatters")] = 2.5
+
+
+class LieEntry(Table):
+    """What a lie does to every shot; what is left out keeps its default."""
+
+    carry: Multiplier | None = None
+    scatter: Multiplier | None = None
+    run: Multiplier | None = None
+
+
+_INCHES: Final[tuple[Guess, ...]] = (
+    ("is it in centimetres", lambda v: v / 2.54),
+    ("is it in metres", lambda v: v / 0.0254),
+)
+
+
+class PlayerFile(Table):
+    """A player file, validated."""
+
+    name: Words
+    units: Literal["yards", "metres"] = "yards"
+    hand: Literal["right", "left"]
+    level: Annotated[
+        float, _between(66.0, 120.0, "strokes", "Write the average score: 70 is a tour professional")
+    ] = 70.0
+    longest_club: Annotated[
+        float,
+        _between(35.0, 48.0, "inches", "Write the longest club but the putter, at most 48 in", *_INCHES),
+    ] = 45.5
+    range_factor: Annotated[
+        float, _between(1.0, 2.0, "", "Write how much wider balls scatter on the course", _PERCENT)
+    ] = RANGE_FACTOR
+    likes: list[str] = Field(default_factory=list)
+    dislikes: list[str] = Field(default_factory=list)
+    mishits: MishitEntry = MishitEntry()
+    lies: dict[LieWord, LieEntry] = Field(default_factory=dict)
+    wedges: dict[str, dict[str, Carry]] = Field(default_factory=dict)
+    shots: Annotated[list[ShotEntry], Field(min_length=1)]
+
+
+def lies_of(words: list[str]) -> frozenset[Lie]:
+    """Lies that a list of lie words names."""
+    return frozenset().union(*(LIE_WORDS[word] for word in words))

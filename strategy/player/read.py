@@ -1,0 +1,271 @@
+"""Reader of a player file: the shots really practised, under the player's own names.
+
+Commented samples are the files of `courses/players/`. Carry is enough for a shot; what else is left out
+comes from `strategy.player.defaults` and is listed in `Shot.assumed`.
+
+Handedness is applied here and nowhere else. Bend is positive to the right:
+
+    right-hander: fade +, draw -        left-hander: fade -, draw +
+
+Scatter from a range or a mat is multiplied by `range_factor`; default scatter is the course's already.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+from typing import Any, Final, TypeGuard
+
+from strategy.codes import Lie
+from strategy.errors import PlayerError
+from strategy.player import defaults
+from strategy.player.file import LieEntry, MishitEntry, PlayerFile, ShotEntry, lies_of
+from strategy.player.model import LieEffect, Player, Shot, Spread
+from strategy.reference.spread import landing_scatter
+from strategy.tomlfile import Found, read_toml
+from strategy.units import INCH_M, YARD_M
+
+# Swings from short to long, where a player uses these words.
+_SWINGS: Final = ("quarter", "third", "half", "two thirds", "three quarter", "three quarters", "full")
+
+
+def read_player(path: str | Path) -> Player:
+    """Read a player file.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file.
+
+    Returns
+    -------
+    player : Player
+        SI, handedness applied, shots longest carry first.
+
+    Raises
+    ------
+    PlayerError
+        If there is no such file, or it is no TOML.
+    InputErrors
+        Every other fault at once: key path (entries counted from 1, with club and shot), value met, mend.
+    """
+    path = Path(path)
+    file, digest = read_toml(path, PlayerFile, PlayerError, context=_context, name=_name, across=_across)
+    stock = _stock(file.shots)
+    unit = YARD_M if file.units == "yards" else 1.0
+    shots = [_shot(entry, file, unit, stock=i in stock) for i, entry in enumerate(file.shots)]
+    full = {entry.club.casefold() for entry in file.shots}
+    for club, swings in file.wedges.items():
+        longest = max(swings.values(), default=0.0)
+        for swing, carry in swings.items():
+            entry = ShotEntry.model_construct(club=club, shot=swing, carry=carry)
+            alone = club.casefold() not in full and carry == longest
+            shots.append(_shot(entry, file, unit, stock=alone))
+    return Player(
+        name=file.name,
+        right_handed=file.hand == "right",
+        level=file.level,
+        shots=_from_everywhere(sorted(shots, key=lambda s: (-s.carry_m, s.club, s.name))),
+        lie_effects=_effects(file.lies),
+        longest_club_m=file.longest_club * INCH_M,
+        likes=tuple(file.likes),
+        dislikes=tuple(file.dislikes),
+        files={str(path): digest},
+    )
+
+
+def _shot(entry: ShotEntry, file: PlayerFile, unit: float, *, stock: bool) -> Shot:
+    carry = entry.carry * unit
+    kind = defaults.kind_of(entry.club, carry)
+    assumed: list[str] = []
+
+    def stated(name: str, value: float | None, default: float) -> float:
+        if value is None:
+            assumed.append(name)
+            return default
+        return value * unit
+
+    spread = _spread(entry, file, unit)
+    if entry.side is None:
+        assumed.append("scatter")
+    least = stated("dial-down", entry.carry_least, defaults.least_carry(kind, carry))
+    runs = defaults.runs(carry, entry.height)
+    if entry.run is not None:
+        # First cut and rough follow the fairway that was seen, unless seen themselves.
+        share = entry.run * unit / runs["fairway"]
+        runs |= {where: runs[where] * share for where in ("fairway", "first cut", "rough")}
+    for where, value in (
+        ("first cut", entry.run_first_cut),
+        ("rough", entry.run_rough),
+        ("green", entry.run_green),
+    ):
+        if value is not None:
+            runs[where] = value * unit
+    if entry.run is None or entry.run_green is None:
+        assumed.append("run")
+    sign = 0.0
+    if entry.shape != "straight":
+        sign = 1.0 if (entry.shape == "fade") == (file.hand == "right") else -1.0
+    bend = stated("bend", entry.curve, defaults.curve(carry)) if sign else 0.0
+    return Shot(
+        club=entry.club,
+        name=entry.shot,
+        carry_m=carry,
+        carry_least_m=least,
+        spread=spread,
+        bend_m=sign * bend,
+        run_m=runs,
+        run_sd_m=stated("run scatter", entry.run_sd, defaults.run_sd(runs["fairway"])),
+        apex_m=stated("height", entry.apex, defaults.apex(carry, entry.height)),
+        lies=defaults.LIES[kind] if entry.lies is None else lies_of(entry.lies),
+        stock=stock,
+        assumed=(*assumed, *(("lies",) if entry.lies is None else ())),
+    )
+
+
+def _spread(entry: ShotEntry, file: PlayerFile, unit: float) -> Spread:
+    mishits: MishitEntry = file.mishits
+    if entry.side is None or entry.depth is None:
+        side, depth = landing_scatter(entry.carry * unit, file.level)
+    else:
+        factor = unit * (1.0 if entry.where == "course" else file.range_factor)
+        side, depth = entry.side * factor, entry.depth * factor
+    return Spread(
+        side_m=side,
+        depth_m=depth,
+        tilt=entry.tilt or 0.0,
+        bias_side_m=entry.bias_side * unit,
+        bias_depth_m=entry.bias_depth * unit,
+        mishit_share=mishits.share,
+        mishit_short=mishits.short,
+        mishit_scale=mishits.scale,
+        balls=entry.balls,
+    )
+
+
+def _stock(shots: list[ShotEntry]) -> set[int]:
+    """Of each club, the shot called "stock"; where none is called so, the first written."""
+    first: dict[str, int] = {}
+    for i, entry in enumerate(shots):
+        club = entry.club.casefold()
+        if club not in first or entry.shot.casefold() == "stock":
+            first[club] = i
+    return set(first.values())
+
+
+def _from_everywhere(shots: list[Shot]) -> tuple[Shot, ...]:
+    """The shortest stock shot is played from any lie that nothing else is played from."""
+    missing = frozenset(Lie) - {Lie.GREEN} - frozenset().union(*(s.lies for s in shots))
+    if missing:
+        i = max((i for i, s in enumerate(shots) if s.stock), default=len(shots) - 1)
+        shots = list(shots)
+        words = ", ".join(lie.label for lie in sorted(missing))
+        shots[i] = replace(
+            shots[i],
+            lies=shots[i].lies | missing,
+            assumed=(*shots[i].assumed, f"the only shot from: {words}"),
+        )
+    return tuple(shots)
+
+
+def _effects(entries: Mapping[str, LieEntry]) -> dict[Lie, LieEffect]:
+    effects = dict(defaults.LIE_EFFECTS)
+    for word, entry in entries.items():
+        given = {key: value for key, value in entry.model_dump().items() if value is not None}
+        for lie in lies_of([word]):
+            effects[lie] = replace(effects[lie], **given)
+    return effects
+
+
+def _context(document: Mapping[str, Any]) -> Mapping[str, Any]:
+    return {"unit": "metres" if document.get("units") == "metres" else "yards"}
+
+
+def _name(entry: Mapping[str, Any]) -> str:
+    club = entry.get("club")
+    if not isinstance(club, str):
+        return ""
+    shot = entry.get("shot", "stock")
+    return f"{club}, {shot}" if isinstance(shot, str) else club
+
+
+def _across(document: Mapping[str, Any]) -> Iterator[Found]:
+    """Shots given twice, irons and partial wedges whose carries are out of order."""
+    entries = document.get("shots")
+    shots = [e if isinstance(e, Mapping) else {} for e in entries] if isinstance(entries, list) else []
+    wedges = document.get("wedges")
+    partial = {
+        club: swings
+        for club, swings in (wedges.items() if isinstance(wedges, Mapping) else ())
+        if isinstance(swings, Mapping)
+    }
+    seen: dict[tuple[str, str], str] = {}
+    for i, entry in enumerate(shots):
+        club, shot = entry.get("club"), entry.get("shot", "stock")
+        if not (isinstance(club, str) and isinstance(shot, str)):
+            continue
+        key = (club.casefold(), shot.casefold())
+        if key in seen:
+            yield Found(
+                ("shots", i, "shot"), f'{club}, "{shot}" stands twice, first as {seen[key]}', _OWN_NAME
+            )
+        seen.setdefault(key, f"shots[{i + 1}]")
+    clubs = {club: None for club, _ in seen} | dict.fromkeys(club.casefold() for club in partial)
+    if len(clubs) > defaults.MOST_CLUBS:
+        wrong = f"{len(clubs)} clubs ({', '.join(clubs)}); with the putter that is more than 14"
+        yield Found(("shots",), wrong, "Leave out what stays at home, or spell each club one way (Rule 4.1b)")
+    yield from _irons(shots)
+    for club, swings in partial.items():
+        yield from _partials(club, swings, shots, seen)
+
+
+_OWN_NAME: Final = "Give each shot of a club its own name, or remove one"
+
+
+def _irons(shots: list[Mapping[str, Any]]) -> Iterator[Found]:
+    stock: dict[int, tuple[float, int]] = {}
+    for i, entry in enumerate(shots):
+        club, carry = entry.get("club"), entry.get("carry")
+        number = defaults.iron_number(club) if isinstance(club, str) else None
+        if number is not None and _is_number(carry) and number not in stock:
+            stock[number] = (float(carry), i)
+    for (longer, (far, _)), (shorter, (near, i)) in pairwise(sorted(stock.items())):
+        if near > far:
+            wrong = f"{near:g} is further than the {longer}-iron's {far:g}"
+            yield Found(
+                ("shots", i, "carry"), wrong, f"Are the {longer}-iron and the {shorter}-iron swapped?"
+            )
+
+
+def _partials(
+    club: str,
+    swings: Mapping[str, Any],
+    shots: list[Mapping[str, Any]],
+    seen: Mapping[tuple[str, str], str],
+) -> Iterator[Found]:
+    same = [e for e in shots if isinstance(e.get("club"), str) and e["club"].casefold() == club.casefold()]
+    full = next((carry for e in same if _is_number(carry := e.get("carry"))), None)
+    known: list[tuple[int, str, float]] = []
+    for swing, carry in swings.items():
+        place = ("wedges", club, swing)
+        there = seen.get((club.casefold(), swing.casefold()))
+        if there:
+            yield Found(place, f"stands among the shots too, as {there}", _OWN_NAME)
+        if not _is_number(carry):
+            continue
+        if full is not None and carry > full:
+            yield Found(
+                place, f"{carry:g} is further than the full {club}'s {full:g}", "Correct one of the two"
+            )
+        if swing.casefold() in _SWINGS:
+            known.append((_SWINGS.index(swing.casefold()), swing, float(carry)))
+    for (_, less, short), (_, more, long) in pairwise(sorted(known)):
+        if short >= long:
+            wrong = f"{long:g} is no further than the {less}'s {short:g}"
+            yield Found(("wedges", club, more), wrong, "Are the two swapped?")
+
+
+def _is_number(value: object) -> TypeGuard[float]:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
