@@ -5,14 +5,17 @@
     <demo folder>/<course>/course.geojson, course.toml
     <demo folder>/players/*.toml
     <demo folder>/weeks/*.toml
+
+`python -m strategy.demofiles` prints course, player and week, one a line.
 """
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import NamedTuple
 
-from strategy.errors import RequestError
+from strategy.errors import RequestError, StrategyError
 
 
 class Demo(NamedTuple):
@@ -72,3 +75,10 @@ def _first(folder: Path, pattern: str) -> Path:
     if not found:
         raise RequestError(f"{folder}: no file {pattern} among the demo files. Restore it, or name your own.")
     return found[0]
+
+
+if __name__ == "__main__":
+    try:
+        print(*demo(), sep="\n")
+    except StrategyError as fault:
+        sys.exit(str(fault))
