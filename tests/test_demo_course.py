@@ -63,6 +63,7 @@ def depths_under_line(hole, ground):
     return depth[shapely.contains_xy(ground, p)]
 
 
+@pytest.mark.slow
 def test_the_committed_files_are_what_the_script_writes(tmp_path):
     """Positions to a centimetre (the last decimal may turn with the machine), all else to the letter."""
     subprocess.run([sys.executable, str(SCRIPT), str(tmp_path)], check=True, cwd=tmp_path)
