@@ -4,7 +4,7 @@ Theory
 ------
 Moist air is a mixture of two ideal gases [1]_,
 
-.. math:: \rho = \frac{p - e}{287.055\,T} + \frac{e}{461.523\,T},
+.. math:: \rho = \frac{p - e}{287.0529\,T} + \frac{e}{461.523\,T},
 
 with the vapour pressure of the humidity share h over water by Buck's fit [2]_,
 :math:`e = h \cdot 611.21 \exp((18.678 - t/234.5)\, t / (257.14 + t))` Pa, t in °C. Against CIPM-2007 [1]_
@@ -21,8 +21,11 @@ Wind
 A shot feels `head` (positive into the player's face) and `cross` (positive towards the player's right).
 The flight model takes one uniform wind. A forecast is a 10 m average, the wind at the ball's height is
 stronger: under the log law over open turf (roughness 0.03 m) a uniform wind of 1.04 to 1.10 times the
-10 m wind gives the same carry, hence `FORECAST_TO_FLIGHT`. A wind felt at head height (2 m) is 0.72 of
-the one at 10 m, hence `FELT_TO_FLIGHT`. Both are for open ground; trees lower them.
+10 m wind gives a tour shot the same carry into the wind or the same drift across it, hence
+`FORECAST_TO_FLIGHT`. Downwind the factor is lower, 0.95 to 1.02 (the slow air near the ground takes lift from
+a ball that the tail wind flattens anyway), so 1.07 flatters a tail wind of 10 mph by up to 1.5 yd.
+A wind felt at head height (2 m) is 0.72 of the one at 10 m, hence `FELT_TO_FLIGHT`. All are for open
+ground; trees lower them.
 
 References
 ----------
@@ -47,6 +50,8 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
 ISA_SEA_LEVEL_HPA: Final = 1013.25
+DRY_GAS: Final = 287.05287  # J/(kg K), ISO 2533
+VAPOUR_GAS: Final = 461.523
 FORECAST_TO_FLIGHT: Final = 1.07  # uniform wind of equal effect / 10 m wind, open turf
 FELT_TO_FLIGHT: Final = 1.45  # uniform wind of equal effect / wind at 2 m, open turf
 MOST_WIND_MPS: Final = 40.0
@@ -165,7 +170,7 @@ def density(
         hpa = _station_pressure(pressure_hpa, height_m)
     e = vapour_pressure_pa(t, h)
     kelvin = t + 273.15
-    return np.asarray((100.0 * hpa - e) / (287.055 * kelvin) + e / (461.523 * kelvin))
+    return np.asarray((100.0 * hpa - e) / (DRY_GAS * kelvin) + e / (VAPOUR_GAS * kelvin))
 
 
 def _station_pressure(pressure_hpa: ArrayLike, height_m: ArrayLike | None) -> FloatArray:

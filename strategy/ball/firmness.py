@@ -72,15 +72,14 @@ def firmness_from_seen(
     Returns
     -------
     firmness : Firmness
-        Bisected on f; beyond the ends of the range the end, with a note.
+        Found by narrowing f; beyond the ends of the range the end, with a note.
     """
 
-    def runs(f: float) -> float:
-        there = run_of(flights, int(surface), firmness=f, stimp_ft=stimp_ft, slope=slope)
-        return float(np.ravel(there.along_m)[0])
+    def runs(f: ArrayLike) -> FloatArray:
+        return np.ravel(run_of(flights, int(surface), firmness=f, stimp_ft=stimp_ft, slope=slope).along_m)
 
     low, high = FIRMNESS
-    shortest, longest = runs(low), runs(high)
+    shortest, longest = runs([low, high])
     where = surface.label
     if not shortest <= seen_run_m <= longest:
         f, side = (low, "less") if seen_run_m < shortest else (high, "more")
@@ -91,18 +90,20 @@ def firmness_from_seen(
             inside=False,
             note=(
                 f"a run of {seen_run_m / YARD_M:.0f} yd on the {where} is {side} than"
-                f" the {end / YARD_M:.0f} yd that the {'softest' if f == low else 'firmest'} ground gives this shot;"
-                " was it a slope, or another shot?"
+                f" the {end / YARD_M:.0f} yd that the {'softest' if f == low else 'firmest'} ground gives"
+                " this shot; was it a slope, or another shot?"
             ),
         )
-    for _ in range(40):
-        middle = 0.5 * (low + high)
-        low, high = (middle, high) if runs(middle) < seen_run_m else (low, middle)
+    for _ in range(4):  # each time the first of 30 cells that holds the run: f to 1e-5
+        cells = np.linspace(low, high, 31)
+        first = max(int(np.argmax(runs(cells) >= seen_run_m)), 1)
+        low, high = float(cells[first - 1]), float(cells[first])
     f = 0.5 * (low + high)
-    at = run_of(flights, int(surface), firmness=f, stimp_ft=stimp_ft, slope=slope)
-    step = 0.25
-    rate = max((runs(min(f + step, 2.5)) - runs(max(f - step, -2.0))) / (2.0 * step), 1e-3)
-    return Firmness(f=f, sd=min(float(np.ravel(at.sd_m)[0]) / rate, 2.0))
+    nearby = np.clip([f - 0.25, f + 0.25], *FIRMNESS)
+    before, after = runs(nearby)
+    rate = max((after - before) / (nearby[1] - nearby[0]), 1e-3)
+    spread = run_of(flights, int(surface), firmness=f, stimp_ft=stimp_ft, slope=slope).sd_m
+    return Firmness(f=f, sd=float(min(np.ravel(spread)[0] / rate, 2.0)))
 
 
 def combine(seen: Sequence[Firmness], prior: Firmness | None = None) -> Firmness:

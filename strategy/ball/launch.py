@@ -146,7 +146,7 @@ def infer(shots: Sequence[Known], air: Air = STANDARD_AIR) -> Inferred:
         off = abs(calm.carry_m[i] - carry[i]) if told[i] else 0.0
         if off > CARRY_TOLERANCE_M or abs(calm.side_m[i]) > CARRY_TOLERANCE_M:
             _say_impossible(shot, calm, i)
-        notes.append(tuple(_notes(shot, launch, calm, i)))
+        notes.append(tuple(_notes(shot, bag, launch, calm, i)))
     return Inferred(launch=launch, calm=calm, notes=tuple(notes))
 
 
@@ -285,13 +285,15 @@ def _root(
     value = miss(np.exp(s))
     rate = np.full_like(s, np.nan)
     for _ in range(60):
-        if np.all(~wanted | (np.abs(value) < 0.2 * CARRY_TOLERANCE_M) | (high - low < 1e-9)):
+        # Each shot stops for itself, so that its launch does not hang on what else is in the bag.
+        moving = wanted & (np.abs(value) >= 0.2 * CARRY_TOLERANCE_M) & (high - low >= 1e-9)
+        if not moving.any():
             break
         low, high = np.where(value < 0.0, s, low), np.where(value >= 0.0, s, high)
         with np.errstate(invalid="ignore", divide="ignore"):
             new = s - value / np.where(np.isfinite(rate), rate, 250.0)
         new = np.where((new > low) & (new < high), new, 0.5 * (low + high))
-        new = np.where(wanted, new, s)
+        new = np.where(moving, new, s)
         fresh = miss(np.exp(new))
         with np.errstate(invalid="ignore", divide="ignore"):
             slope = (fresh - value) / (new - s)
@@ -336,6 +338,7 @@ def _fit_apex(bag: _Bag, speed: FloatArray, carry: FloatArray, air: Air) -> None
         )
 
     steps = (1e-4, 1e-3, 1e-3)
+    moving = bag.has_apex.copy()
     for _ in range(12):
         r = residuals(x)
         jacobian = np.zeros((n, 4, 3))
@@ -346,8 +349,9 @@ def _fit_apex(bag: _Bag, speed: FloatArray, carry: FloatArray, air: Air) -> None
         normal = np.einsum("nij,nik->njk", jacobian, jacobian) + 1e-9 * np.eye(3)
         change = -np.linalg.solve(normal, np.einsum("nij,in->nj", jacobian, r)[:, :, None])[:, :, 0]
         change = np.clip(change, [-0.15, -3.0, -0.2], [0.15, 3.0, 0.2]).T
-        x = x + np.where(np.stack(free), change, 0.0)
-        if np.abs(change).max() < 1e-5:
+        x = x + np.where(np.stack(free) & moving, change, 0.0)
+        moving &= np.abs(change).max(axis=0) >= 1e-5
+        if not moving.any():
             break
     bag.more_launch, bag.more_spin = x[1], x[2]
     speed[:] = np.where(free[0], np.exp(x[0]), speed)
@@ -373,13 +377,12 @@ def _bend(
             told,
         )
         at = fly(bag.launch(speed, tilt, start), air=air)
-        off = np.where(shaped, at.side_m, 0.0)
-        if np.abs(off).max(initial=0.0) < 0.2 * CARRY_TOLERANCE_M:
+        moving = shaped & (np.abs(at.side_m) >= 0.2 * CARRY_TOLERANCE_M)
+        if not moving.any():
             break
-        more = fly(bag.launch(speed, tilt + 0.1, start), air=air).side_m
-        tilt = np.clip(
-            tilt - np.where(shaped, off * 0.1 / (more - at.side_m), 0.0), -MOST_TILT_DEG, MOST_TILT_DEG
-        )
+        more = np.copysign(0.1, bag.bend)  # outwards for both hands, so that a draw mirrors a fade exactly
+        rate = (fly(bag.launch(speed, tilt + more, start), air=air).side_m - at.side_m) / more
+        tilt = np.clip(tilt - np.where(moving, at.side_m / rate, 0.0), -MOST_TILT_DEG, MOST_TILT_DEG)
     return bag.launch(speed, tilt, start)
 
 
@@ -398,7 +401,7 @@ def _say_impossible(shot: Known, calm: Flights, i: int) -> None:
     )
 
 
-def _notes(shot: Known, launch: Launch, calm: Flights, i: int) -> list[str]:
+def _notes(shot: Known, bag: _Bag, launch: Launch, calm: Flights, i: int) -> list[str]:
     """What has to be said of one shot."""
     said = []
     if shot.speed_mps is not None and shot.carry_m is not None:
@@ -409,9 +412,10 @@ def _notes(shot: Known, launch: Launch, calm: Flights, i: int) -> list[str]:
                 f" {'above' if moved > 0 else 'below'} the measured one;"
                 " was it measured in other air, or with other balls?"
             )
-    if shot.apex_m is not None and abs(calm.apex_m[i] - shot.apex_m) > 2.0 * APEX_SD_M:
+    far = abs(bag.more_launch[i]) > 3.0 * LAUNCH_SD_DEG or abs(bag.more_spin[i]) > 3.0 * SPIN_SD
+    if shot.apex_m is not None and (far or abs(calm.apex_m[i] - shot.apex_m) > 2.0 * APEX_SD_M):
         said.append(
-            f"an apex of {shot.apex_m / YARD_M:.0f} yd does not go with this carry;"
-            f" {calm.apex_m[i] / YARD_M:.0f} is used"
+            f"an apex of {shot.apex_m / YARD_M:.0f} yd hardly goes with this club and carry;"
+            f" {calm.apex_m[i] / YARD_M:.0f} is used. Was it in feet?"
         )
     return said
