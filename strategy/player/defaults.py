@@ -78,9 +78,9 @@ LIE_EFFECTS: Final[Mapping[Lie, LieEffect]] = MappingProxyType(
         Lie.TEE: LieEffect(),
         Lie.FAIRWAY: LieEffect(),
         Lie.FIRST_CUT: LieEffect(carry=0.985, scatter=1.15, run=1.05),
-        Lie.ROUGH_GOOD: LieEffect(carry=0.96, scatter=1.75, run=1.15),
-        Lie.ROUGH_POOR: LieEffect(carry=0.85, scatter=2.75, run=1.0),
-        Lie.JUMPER: LieEffect(carry=1.05, scatter=2.1, run=1.8),
+        Lie.ROUGH_GOOD: LieEffect(carry=0.96, scatter=1.65, run=1.15),
+        Lie.ROUGH_POOR: LieEffect(carry=0.85, scatter=2.6, run=1.0),
+        Lie.JUMPER: LieEffect(carry=1.05, scatter=2.05, run=1.8),
         Lie.SAND: LieEffect(carry=0.94, scatter=2.0, run=0.8),
         Lie.RECOVERY: LieEffect(carry=0.75, scatter=2.2, run=1.0),
     }
@@ -93,13 +93,8 @@ _RUN_FAIRWAY: Final = (
     *((172.0, 6.5), (200.0, 9.0), (230.0, 12.0), (285.0, 15.0)),
 )
 _RUN_GREEN: Final = (
-    (0.0, 1.0),
-    (100.0, 1.0),
-    (136.0, 2.0),
-    (172.0, 4.5),
-    (200.0, 7.0),
-    (230.0, 10.0),
-    (285.0, 13.0),
+    *((0.0, 1.0), (100.0, 1.0), (136.0, 2.0), (172.0, 4.5)),
+    *((200.0, 7.0), (230.0, 10.0), (285.0, 13.0)),
 )
 _RUN_FIRST_CUT: Final = 0.6
 _RUN_ROUGH: Final = 0.25
@@ -117,8 +112,8 @@ def kind_of(club: str, carry_m: float) -> Kind:
 
     Examples
     --------
-    >>> [kind_of(c, 150).value for c in ("driver", "3w", "4 hybrid", "3-iron", "7i", "sand wedge", "58°", "PW")]
-    ['driver', 'wood', 'hybrid', 'long iron', 'iron', 'wedge', 'wedge', 'wedge']
+    >>> [kind_of(c, 150).value for c in ("driver", "3w", "4 hybrid", "3-iron", "7i", "sand wedge", "58°")]
+    ['driver', 'wood', 'hybrid', 'long iron', 'iron', 'wedge', 'wedge']
     >>> kind_of("the old blade", 95).value
     'wedge'
     """

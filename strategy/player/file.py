@@ -28,10 +28,9 @@ def _length(least_yd: float, most_yd: float, what: str) -> AfterValidator:
             return within(value, least_yd * scale, round(most_yd * scale), unit, f"Write {what} in {unit}")
         if unit == "metres":
             guesses.append(("is it in yards", lambda v: v * YARD_M))
-        guesses += [
-            ("has a digit slipped", lambda v: v / 10),
-            ("is it in feet", lambda v: v / 3 * scale),
-        ]
+        slipped: Guess = ("has a digit slipped", lambda v: v / 10)
+        feet: Guess = ("is it in feet", lambda v: v / 3 * scale)
+        guesses += [slipped, feet] if value % 10 == 0 else [feet, slipped]
         return within(
             value,
             round(least_yd * scale, 1),

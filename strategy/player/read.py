@@ -21,7 +21,7 @@ from typing import Any, Final, TypeGuard
 from strategy.codes import Lie
 from strategy.errors import PlayerError
 from strategy.player import defaults
-from strategy.player.file import LieEntry, MishitEntry, PlayerFile, ShotEntry, lies_of
+from strategy.player.file import CARRY_YD, LieEntry, MishitEntry, PlayerFile, ShotEntry, lies_of
 from strategy.player.model import LieEffect, Player, Shot, Spread
 from strategy.reference.spread import landing_scatter
 from strategy.tomlfile import Found, read_toml
@@ -229,7 +229,7 @@ def _irons(shots: list[Mapping[str, Any]]) -> Iterator[Found]:
     for i, entry in enumerate(shots):
         club, carry = entry.get("club"), entry.get("carry")
         number = defaults.iron_number(club) if isinstance(club, str) else None
-        if number is not None and _is_number(carry) and number not in stock:
+        if number is not None and number not in stock and _is_number(carry) and carry <= CARRY_YD[1]:
             stock[number] = (float(carry), i)
     for (longer, (far, _)), (shorter, (near, i)) in pairwise(sorted(stock.items())):
         if near > far:
