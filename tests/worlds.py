@@ -33,7 +33,7 @@ def a_shot(club, carry, side, depth, *, run=0.0, dial=0.0, bend=0.0, name="stock
         carry_least_m=carry * (1.0 - dial) * YARD_M,
         spread=Spread(side_m=side * full * YARD_M, depth_m=depth * full * YARD_M, **spread),
         bend_m=bend * YARD_M,
-        run_m={k: run * YARD_M for k in ("fairway", "first cut", "rough", "green")},
+        run_m=dict.fromkeys(("fairway", "first cut", "rough", "green"), run * YARD_M),
         run_sd_m=0.0,
     )
 
@@ -116,7 +116,9 @@ def squared(
         tee=tee,
         hole=hole,
         line=np.array([tee, hole], dtype=float),
-        green=np.array([[hole[0] + 13 * np.sin(a), hole[1] + 14 * np.cos(a)] for a in np.arange(0, 6.3, 0.2)]),
+        green=np.array(
+            [[hole[0] + 13 * np.sin(a), hole[1] + 14 * np.cos(a)] for a in np.arange(0, 6.3, 0.2)]
+        ),
         shots=shot_table(player),
         longest_club_m=1.1557,
         right_handed=True,

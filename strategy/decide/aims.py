@@ -102,6 +102,7 @@ def sums(
     again: float,
     covariance: FloatArray | None = None,
     mean: FloatArray | None = None,
+    pages: NDArray[np.float32] | None = None,
 ) -> Sums:
     """Expected strokes of A aims on common points.
 
@@ -119,6 +120,9 @@ def sums(
         1 + V of the spot: a ball worth more goes back.
     covariance, mean : ndarray (A, 2, 2) and (A, 2), optional
         Spreads in place of the table's, see `pack`.
+    pages : ndarray of float32, optional
+        From `pages_for`: wet balls are valued by the cell they rest in, for searching and pictures. What
+        is printed walks every track.
     """
     from strategy.decide.kernels import expected
 
@@ -133,17 +137,31 @@ def sums(
     ox, oy = ground.cells(spot.x, spot.y)
     padding = ((0, 0), (0, 16 - run.shape[1]))
     out = np.empty((len(aims), 2))
+    run, run_sd = (np.pad(r * per_m, padding).astype(z.dtype) for r in (run, run_sd))
+    one = pages is None
     expected(
-        ground.field, ground.packed, ground.relief, ground.rows, ground.columns, today.cell_m,
-        *ground.hole, today.longest_club_m, ground.zones, ox, oy, cells, row,
-        np.pad(run * per_m, padding).astype(z.dtype), np.pad(run_sd * per_m, padding).astype(z.dtype), z,
-        again, out,
+        ground.field, ground.field[None] if one else pages, ground.packed, ground.relief,
+        ground.rows, ground.columns, today.cell_m, *ground.hole, today.longest_club_m, ground.zones,
+        ox, oy, cells, np.zeros_like(aims.shot) if one else aims.shot, row, run, run_sd, z, again, out,
     )  # fmt: skip
     return Sums(onward=out[:, 0], returning=out[:, 1])
 
 
+def pages_for(ground: Ground) -> NDArray[np.float32]:
+    """A page of the field for each shot, for all searching from one spot (S, cells).
+
+    Wet cells receive the value of the first ball of that shot that rests there; another spot's balls
+    come another way, so pages are not shared between spots.
+    """
+    return np.tile(ground.field, (ground.today.shots.shots, 1))
+
+
 def pack(
-    today: HoleToday, spot: Spot, aims: Aims, covariance: FloatArray | None = None, mean: FloatArray | None = None
+    today: HoleToday,
+    spot: Spot,
+    aims: Aims,
+    covariance: FloatArray | None = None,
+    mean: FloatArray | None = None,
 ) -> tuple[FloatArray, IntArray, FloatArray, FloatArray]:
     """Affine maps of the standard normals for A aims.
 

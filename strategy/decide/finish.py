@@ -122,4 +122,4 @@ def _side_of_green(today: HoleToday, spot: Spot, rest: FloatArray) -> NDArray[np
     d, s = (rest - start) @ ahead, (rest - start) @ right
     # How far beyond each edge of the green's box, the largest says where the ball missed.
     beyond = np.column_stack((depth.min() - d, d - depth.max(), side.min() - s, s - side.max()))
-    return np.array(["short", "long", "left", "right"])[np.argmax(beyond, axis=1)]
+    return np.asarray(np.array(["short", "long", "left", "right"])[np.argmax(beyond, axis=1)])

@@ -24,7 +24,8 @@ class Ground:
     rows, columns : int
         Size with the border.
     field : ndarray of float32 (rows * columns,)
-        Strokes to go from a ball at rest in a cell; nan where none is played from.
+        Strokes to go from a ball at rest in a cell; nan in penalty areas, where the track decides; inf out
+        of bounds and off the map, where only going back is left.
     packed : ndarray of uint32 (rows * columns,)
         Surface in the low four bits; in the next twelve the free distance in quarter cells (too short
         by up to a cell's diagonal, never too long); above them 1 + the number of the penalty area.
@@ -53,7 +54,10 @@ class Ground:
 
 def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
     """Lay out a hole for the kernels: once for each hole location and way of counting."""
-    field = np.pad(to_go.field(today).astype(np.float32), 1, constant_values=np.nan)
+    field = np.pad(to_go.field(today).astype(np.float32), 1)
+    surface = np.pad(today.surface, 1, constant_values=Surface.OFF_MAP)
+    field[surface >= Surface.OUT] = np.inf
+    field[(surface == Surface.YELLOW) | (surface == Surface.RED)] = np.nan
     area = np.pad(today.area, 1, constant_values=-1)
     zones = [
         ((x - today.corner[0]) / today.cell_m + 1.0, (y - today.corner[1]) / today.cell_m + 1.0)
@@ -64,7 +68,7 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
         rows=field.shape[0],
         columns=field.shape[1],
         field=field.ravel(),
-        packed=_pack(np.pad(today.surface, 1, constant_values=Surface.OFF_MAP), area).ravel(),
+        packed=_pack(surface, area).ravel(),
         relief=np.full((2, field.size), np.nan, dtype=np.float32),
         zones=np.array(zones, dtype=np.float64).reshape(-1, 2),
         hole=(
@@ -79,7 +83,7 @@ def _pack(surface: NDArray[np.uint8], area: NDArray[np.int16]) -> NDArray[np.uin
 
     def free(inside: NDArray[np.bool_]) -> NDArray[np.float64]:
         # Two points in two cells are nearer than the cells' centres by at most one diagonal.
-        return np.maximum(np.asarray(distance_transform_edt(inside)) - np.sqrt(2.0), 0.0)
+        return np.asarray(np.maximum(np.asarray(distance_transform_edt(inside)) - np.sqrt(2.0), 0.0))
 
     stopper = np.isin(surface, [int(s) for s in STOPPERS])
     cells = free(~stopper) if stopper.any() else np.full(surface.shape, np.inf)

@@ -35,20 +35,21 @@ RED: Final = 8
 # Without "nnan": nan marks the cells that no ball is played from.
 _FAST: Final = {"contract", "reassoc", "nsz"}
 _FREE_TO_STEPS: Final = 0.25 / TRACK_STEP_CELLS  # quarter cells of free distance to whole steps
-_LEAP_FROM: Final = 32  # quarter cells
+# Tracks leap by the free distance only once a block: a stride that depends on the last gather stalls.
+_BLOCK: Final = 8
 
 _LINE_STEPS: Final = int(LINE_REACH_M / LINE_STEP_M) + 1
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")  # type: ignore[untyped-decorator]
-def _cell(x: float, y: float, ny: int, nx: int) -> int:
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
+def _cell(x: float, y: float, ny: int, nx: int) -> Any:
     """Flat index of a point given in cells; off the map is the border."""
     col = np.int32(min(max(x, 0.0), nx - 1.0))
     row = np.int32(min(max(y, 0.0), ny - 1.0))
     return np.uint32(row * np.int32(nx) + col)
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")  # type: ignore[untyped-decorator]
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
 def relief_value(
     field: Any, ny: int, nx: int, cell_m: float, hx: float, hy: float, club_m: float, zones: Any,
     x: float, y: float, red: bool,
@@ -64,8 +65,7 @@ def relief_value(
         for i in range(_LINE_STEPS):
             s = i * LINE_STEP_M / cell_m / away
             f = field[_cell(x + s * ax, y + s * ay, ny, nx)]
-            if f < best:
-                best = f
+            best = min(best, f)
     if red:
         sliver = SLIVER_M / cell_m
         limit = away + sliver
@@ -81,21 +81,19 @@ def relief_value(
                 if not f < best:
                     continue
                 if (
-                    math.isnan(field[_cell(px + sliver, py, ny, nx)])
-                    or math.isnan(field[_cell(px - sliver, py, ny, nx)])
-                    or math.isnan(field[_cell(px, py + sliver, ny, nx)])
-                    or math.isnan(field[_cell(px, py - sliver, ny, nx)])
+                    field[_cell(px + sliver, py, ny, nx)] < math.inf
+                    and field[_cell(px - sliver, py, ny, nx)] < math.inf
+                    and field[_cell(px, py + sliver, ny, nx)] < math.inf
+                    and field[_cell(px, py - sliver, ny, nx)] < math.inf
                 ):
-                    continue
-                best = f
+                    best = f
     for k in range(zones.shape[0]):
         f = field[_cell(zones[k, 0], zones[k, 1], ny, nx)]
-        if f < best:
-            best = f
+        best = min(best, f)
     return 1.0 + best
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")  # type: ignore[untyped-decorator]
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
 def crossing(
     packed: Any, ny: int, nx: int,
     ox: float, oy: float, lx: float, ly: float, rx: float, ry: float, bend: float,
@@ -108,13 +106,12 @@ def crossing(
         ex, ey = (lx - rx) / length * TRACK_STEP_CELLS, (ly - ry) / length * TRACK_STEP_CELLS
         i = 0
         while i < n:
-            at = _cell(rx + i * ex, ry + i * ey, ny, nx)
-            info = packed[at]
-            if info >> 16 != here:
-                return int(at)
-            # Leap only when it pays: a branch is predicted, a data-dependent stride stalls.
-            free = (info >> 4) & 4095
-            i += int(_FREE_TO_STEPS * free) if free > _LEAP_FROM else 1
+            for j in range(i, min(i + _BLOCK, n)):
+                at = _cell(rx + j * ex, ry + j * ey, ny, nx)
+                if packed[at] >> 16 != here:
+                    return int(at)
+            i = min(i + _BLOCK, n)
+            i += int(_FREE_TO_STEPS * ((packed[at] >> 4) & 4095))
     length = math.sqrt((lx - ox) ** 2 + (ly - oy) ** 2)
     n = math.ceil(length / TRACK_STEP_CELLS)
     if n > 0:
@@ -125,22 +122,23 @@ def crossing(
         leap = _FREE_TO_STEPS / math.sqrt(1.0 + (bend / length) ** 2)
         i = 0
         while i < n:
-            u = 1.0 - i * du
-            v = u * u - u
-            at = _cell(ox + u * cx + v * wx, oy + u * cy + v * wy, ny, nx)
-            info = packed[at]
-            if info >> 16 != here:
-                return int(at)
-            free = (info >> 4) & 4095
-            i += int(leap * free) if free > _LEAP_FROM else 1
+            for j in range(i, min(i + _BLOCK, n)):
+                u = 1.0 - j * du
+                v = u * u - u
+                at = _cell(ox + u * cx + v * wx, oy + u * cy + v * wy, ny, nx)
+                if packed[at] >> 16 != here:
+                    return int(at)
+            i = min(i + _BLOCK, n)
+            i += int(leap * ((packed[at] >> 4) & 4095))
     return -1
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")  # type: ignore[untyped-decorator]
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
 def _near_trouble(
-    field: Any, packed: Any, relief: Any, ny: int, nx: int, cell_m: float,
+    field: Any, page: Any, packed: Any, relief: Any, ny: int, nx: int, cell_m: float,
     hx: float, hy: float, club_m: float, zones: Any,
     ox: float, oy: float, lx: float, ly: float, bend: float, run: Any, run_sd: Any, z: float,
+    remember: bool,
 ) -> float:  # fmt: skip
     """Strokes to go of one ball played out in full; inf when only going back is left."""
     at = _cell(lx, ly, ny, nx)
@@ -152,56 +150,62 @@ def _near_trouble(
         inv = length / math.sqrt(dx * dx + dy * dy)
         rx, ry = lx + inv * dx, ly + inv * dy
         size = abs(length)
+        sx, sy = TRACK_STEP_CELLS / size * inv * dx, TRACK_STEP_CELLS / size * inv * dy
         last = math.ceil(size / TRACK_STEP_CELLS)
-        n = max(1, int(_FREE_TO_STEPS * ((packed[at] >> 4) & 4095)))
-        while n <= last:
-            f = min(n * TRACK_STEP_CELLS, size) / size
-            px, py = lx + f * (rx - lx), ly + f * (ry - ly)
-            at = _cell(px, py, ny, nx)
-            code = packed[at] & 15
+        for n in range(max(1, int(_FREE_TO_STEPS * ((packed[at] >> 4) & 4095))), last + 1):
+            px, py = lx + n * sx, ly + n * sy
+            if n == last:
+                px, py = rx, ry
+            code = packed[_cell(px, py, ny, nx)] & 15
             if code in (BUNKER, YELLOW, RED):
                 rx, ry = px, py
                 break
-            free = (packed[at] >> 4) & 4095
-            n += int(_FREE_TO_STEPS * free) if free > _LEAP_FROM else 1
         at = _cell(rx, ry, ny, nx)
-    value = float(field[at])
+    value = float(page[at])
     if not math.isnan(value):
         return value
-    code = packed[at] & 15
-    if code not in (YELLOW, RED):
-        return math.inf
     cross = crossing(packed, ny, nx, ox, oy, lx, ly, rx, ry, bend)
     if cross < 0:
-        return math.inf
-    page = 1 if code == RED else 0
-    value = float(relief[page, cross])
-    if math.isnan(value):
-        x, y = cross % nx + 0.5, cross // nx + 0.5
-        value = float(relief_value(field, ny, nx, cell_m, hx, hy, club_m, zones, x, y, code == RED))
-        relief[page, cross] = value
+        value = math.inf
+    else:
+        red = packed[at] & 15 == RED
+        side = 1 if red else 0
+        value = float(relief[side, cross])
+        if math.isnan(value):
+            x, y = cross % nx + 0.5, cross // nx + 0.5
+            value = float(relief_value(field, ny, nx, cell_m, hx, hy, club_m, zones, x, y, red))
+            relief[side, cross] = value
+    if remember:
+        page[at] = value
     return value
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")  # type: ignore[untyped-decorator]
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
 def expected(
-    field: Any, packed: Any, relief: Any, ny: int, nx: int, cell_m: float,
+    field: Any, pages: Any, packed: Any, relief: Any, ny: int, nx: int, cell_m: float,
     hx: float, hy: float, club_m: float, zones: Any,
-    ox: float, oy: float, aims: Any, row: Any, run: Any, run_sd: Any, points: Any, again: float,
-    out: Any,
+    ox: float, oy: float, aims: Any, shot: Any, row: Any, run: Any, run_sd: Any, points: Any,
+    again: float, out: Any,
 ) -> None:  # fmt: skip
     """Sums behind the expected strokes of A aims over 2 K balls. Positions and lengths in cells.
 
     Parameters
     ----------
     field : float32 (ny * nx,)
-        Strokes to go from a ball at rest; nan where none is played from.
+        Strokes to go from a ball at rest; nan in penalty areas (the track decides), inf where only going
+        back is left.
+    pages : float32 (S, ny * nx) or (1, ny * nx)
+        What is gathered. One page: the field itself, and every wet ball's track is walked. A page for each
+        shot: copies of the field in which wet cells receive the value of the first ball that rests there,
+        for searching: right to the width of a cell, and much quicker.
     packed : uint32 (ny * nx,)
         Surface, free distance and penalty area, see the module's docstring.
     relief : float32 (2, ny * nx)
         Remembered value of relief by crossing cell, yellow and red.
     aims : float64 (A, 12)
         For each aim the affine map of the normals, see `decide.aims.pack`.
+    shot : int64 (A,)
+        Page of each aim; all 0 with one page.
     row : int64 (A,)
         Row of `run` and `run_sd`, which are (R, 16): surfaces, padded.
     points : float32 or float64 (3, 2 K)
@@ -215,7 +219,7 @@ def expected(
     kind = points.dtype
     xs, ys, lengths = np.empty(half, kind), np.empty(half, kind), np.empty(half, kind)
     cells = np.empty(half, np.int32)
-    aside = np.empty(half, np.uint8)
+    aside, frees = np.empty(half, np.uint8), np.empty(half, kind)
     # Constants go through an array of the points' type, so that float32 arithmetic stays float32.
     c = np.empty(12, kind)
     c[6], c[7], c[8], c[9] = 0.0, nx - 1, ny - 1, 0.25
@@ -223,8 +227,10 @@ def expected(
     zero, last_x, last_y, quarter, at_x, at_y = c[6], c[7], c[8], c[9], c[10], c[11]
     columns = np.int32(nx)
     limit = np.float32(again)
+    remember = pages.shape[0] > 1
     for i in range(aims.shape[0]):
         r = row[i]
+        page = pages[shot[i]]
         onward, returning = 0.0, 0.0
         for stratum in range(2):
             scale = 1.0 if stratum == 0 else aims[i, 9]
@@ -247,30 +253,45 @@ def expected(
                 code = info & 15
                 length = run[r, code] + run_sd[r, code] * points[2, first + k]
                 lengths[k] = length
-                aside[k] = abs(length) > quarter * np.float32((info >> 4) & 4095)
+                frees[k] = quarter * np.float32((info >> 4) & 4095)
+                aside[k] = abs(length) > frees[k]
             for k in range(half):
                 dx, dy = xs[k] - at_x, ys[k] - at_y
                 inv = lengths[k] / math.sqrt(dx * dx + dy * dy)
                 x, y = xs[k] + inv * dx, ys[k] + inv * dy
                 cells[k] = np.int32(min(max(y, zero), last_y)) * columns + np.int32(min(max(x, zero), last_x))
             total = np.float32(0.0)
-            held = 0
+            held, back = 0, 0
             for k in range(half):
-                value = field[np.uint32(cells[k])]
-                hold = aside[k] != 0 or not value <= limit
+                value = page[np.uint32(cells[k])]
+                plain = aside[k] == 0
+                total += value if plain and value <= limit else np.float32(0.0)
+                back += plain and value > limit
+                hold = not plain or math.isnan(value)
                 aside[k] = hold
-                total += np.float32(0.0) if hold else value
                 held += hold
-            extra, back = 0.0, 0
+            extra = 0.0
             if held > 0:
                 for k in range(half):
                     if aside[k]:
+                        # Every place on a run is within the free distance of its start or of its end.
+                        info = packed[np.uint32(cells[k])]
+                        code = info & 15
+                        if code not in (BUNKER, YELLOW, RED):
+                            free = quarter * np.float32((info >> 4) & 4095)
+                            if frees[k] + free > abs(lengths[k]):
+                                one = page[np.uint32(cells[k])]
+                                if one > limit:
+                                    back += 1
+                                else:
+                                    extra += one
+                                continue
                         z0, z1 = points[0, first + k], points[1, first + k]
                         one = _near_trouble(
-                            field, packed, relief, ny, nx, cell_m, hx, hy, club_m, zones, ox, oy,
+                            field, page, packed, relief, ny, nx, cell_m, hx, hy, club_m, zones, ox, oy,
                             aims[i, 2 * stratum] + scale * (aims[i, 4] * z0 + aims[i, 5] * z1),
                             aims[i, 2 * stratum + 1] + scale * (aims[i, 6] * z0 + aims[i, 7] * z1),
-                            aims[i, 10], run[r], run_sd[r], points[2, first + k],
+                            aims[i, 10], run[r], run_sd[r], points[2, first + k], remember,
                         )  # fmt: skip
                         if one > again:
                             back += 1

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Spot
-from strategy.decide.aims import Aims, choice_at, finish_of, sums
+from strategy.decide.aims import Aims, choice_at, finish_of, pages_for, sums
 from strategy.decide.finish import counts_of, finish_chances, leave_of
 from strategy.decide.ground import Ground, ground
 from strategy.decide.option import Option, OptionError, Word
@@ -115,10 +115,8 @@ def options(
     judged = judge(board, spot, found.aims, seed=seed * 10 + 7, guess=found.value)
     order = np.lexsort((found.aims.shot, np.round(judged.repeated, 6)))
     best = int(order[0])
-    report = scrambles(256, seed * 10 + 8, 8)
-    return tuple(
-        _option(today, spot, found.aims.choice(int(i)), judged, int(i), best, report) for i in order
-    )
+    report = scrambles(256, seed * 10 + 8, 4)
+    return tuple(_option(today, spot, found.aims.choice(int(i)), judged, int(i), best, report) for i in order)
 
 
 def judge(
@@ -189,7 +187,6 @@ def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *,
     cost : ndarray (...)
         Strokes above the best option; carries outside the shot's dial count as if it had them.
     """
-    today = board.today
     start = np.array([spot.x, spot.y])
     out = finish.reshape(-1, 2) - start
     own = np.asarray(option.aim) - start
@@ -205,8 +202,8 @@ def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *,
     base = Aims.of([Choice(option.index, option.heading, option.carry_m)])
     points = pool(seed * 10 + 9, 32)
     here = sums(board, spot, base, points, 1.0 + value).once(value)[0]
-    there = sums(board, spot, aims, points, 1.0 + value).once(value)
-    return (there - here + option.cost).reshape(finish.shape[:-1])
+    there = sums(board, spot, aims, points, 1.0 + value, pages=pages_for(board)).once(value)
+    return np.asarray((there - here + option.cost).reshape(finish.shape[:-1]))
 
 
 def word_for(cost: float, half_width: float) -> Word:
@@ -275,13 +272,11 @@ def _under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: fl
             continue
         rng = np.random.default_rng([seed, int(shot)])
         freedom = 7 + balls
-        draws[:, i] = invwishart(df=freedom, scale=(freedom - 3) * cov[i]).rvs(POSTERIOR_DRAWS, random_state=rng)
+        draws[:, i] = invwishart(df=freedom, scale=(freedom - 3) * cov[i]).rvs(
+            POSTERIOR_DRAWS, random_state=rng
+        )
         factor = np.linalg.cholesky(draws[:, i] / (balls + 2))
         means[:, i] = mean[i] + np.einsum("dij,dj->di", factor, rng.standard_normal((POSTERIOR_DRAWS, 2)))
     many = Aims.join([aims] * POSTERIOR_DRAWS)
-    result = sums(
-        board, spot, many, points, 1.0 + value, draws.reshape(-1, 2, 2), means.reshape(-1, 2)
-    )
+    result = sums(board, spot, many, points, 1.0 + value, draws.reshape(-1, 2, 2), means.reshape(-1, 2))
     return result.once(value).reshape(POSTERIOR_DRAWS, len(aims))
-
-

@@ -17,9 +17,9 @@ from numpy.typing import NDArray
 
 from strategy.codes import Spot
 from strategy.course.playline import along_side, point_at
-from strategy.decide.aims import Aims, Sums, sums
+from strategy.decide.aims import Aims, pages_for, sums
 from strategy.decide.ground import Ground
-from strategy.outcome.points import make_points, scrambles
+from strategy.outcome.points import Points, make_points, scrambles
 from strategy.outcome.today import HoleToday
 
 FloatArray = NDArray[np.float64]
@@ -29,6 +29,8 @@ COARSE_DEPTH_M: Final = 4.0
 FINEST_M: Final = 0.3
 _MARGIN_LONG_M: Final = 45.0  # of target sideways, shots that stay short of the green
 _MARGIN_GREEN_M: Final = 26.0  # the same, shots that reach it
+_WORTH_POLISHING: Final = 0.35  # strokes above the best: dearer shots keep the aim they have
+_SETTLED: Final = 0.02
 _PAST_HOLE_M: Final = 30.0  # a carry this far past the hole is not tried
 
 
@@ -57,19 +59,19 @@ def search(ground: Ground, spot: Spot, guess: float, *, seed: int, keep: int = 8
         Shots to keep.
     """
     today = ground.today
+    pages = pages_for(ground)
     aims = coarse_aims(today, spot)
-    q = _settled(ground, spot, aims, make_points(64, seed), guess)
-    aims, value = _best_per_shot(aims, q.repeated, each=5, shots=2 * keep)
+    q, value = _settled(ground, spot, aims, make_points(64, seed), guess, pages)
+    aims, q = _best_per_shot(aims, q, each=5, shots=2 * keep)
     side, depth = COARSE_SIDE_M, COARSE_DEPTH_M
     for size, each, shots in ((128, 3, 2 * keep), (256, 2, keep + 2), (512, 1, keep)):
         side, depth = 0.5 * side, 0.5 * depth
-        aims = _neighbours(today, spot, aims, side, depth, reach=1)
-        q = _settled(ground, spot, aims, make_points(size, seed + 1), value)
-        aims, value = _best_per_shot(aims, q.repeated, each=each, shots=shots)
-    pooled = pool(seed + 2, 128)
-    aims = polish(ground, spot, aims, pooled, value)
-    q = sums(ground, spot, aims, pooled, 1.0 + value)
-    return Found(aims=aims, value=float(q.repeated.min()))
+        aims = _neighbours(today, spot, aims, side, depth)
+        q, value = _settled(ground, spot, aims, make_points(size, seed + 1), value, pages)
+        aims, q = _best_per_shot(aims, q, each=each, shots=shots)
+    near = q <= value + _WORTH_POLISHING
+    polished = polish(ground, spot, aims[near], pool(seed + 2, 128), value, pages)
+    return Found(aims=Aims.join((polished, aims[~near])), value=value)
 
 
 def pool(seed: int, size: int, count: int = 16) -> NDArray[np.float32]:
@@ -82,7 +84,7 @@ def pool(seed: int, size: int, count: int = 16) -> NDArray[np.float32]:
 
 def coarse_aims(today: HoleToday, spot: Spot) -> Aims:
     """Every sensible target of every allowed shot, on a coarse net."""
-    parts = [_coarse_for(today, spot, s) for s in np.flatnonzero(today.shots.allowed[:, int(spot.lie)])]
+    parts = [_coarse_for(today, spot, int(s)) for s in np.flatnonzero(today.shots.allowed[:, int(spot.lie)])]
     parts = [p for p in parts if len(p)]
     if not parts:  # nothing this short: the shortest dial of the shortest shot, at the hole
         shot = int(np.argmin(today.shots.least[:, int(spot.lie), 0]))
@@ -124,37 +126,40 @@ def _coarse_for(today: HoleToday, spot: Spot, shot: int) -> Aims:
     )
 
 
-def _settled(ground: Ground, spot: Spot, aims: Aims, points: object, guess: float) -> Sums:
-    """Sums at the fixed point of V = min Q, from a first guess; two or three rounds suffice."""
+def _settled(
+    ground: Ground, spot: Spot, aims: Aims, points: Points, guess: float, pages: NDArray[np.float32]
+) -> tuple[FloatArray, float]:
+    """Q of each aim at the fixed point V = min Q, from a first guess; one to three rounds suffice."""
     value = guess
     for _ in range(4):
-        result = sums(ground, spot, aims, points, 1.0 + value)  # type: ignore[arg-type]
-        new = float(result.repeated.min())
-        if abs(new - value) < 0.02 or not result.returning.any():
-            break
+        result = sums(ground, spot, aims, points, 1.0 + value, pages=pages)
+        q = np.round(result.repeated, 6)
+        new = float(q.min())
+        settled = abs(new - value) < _SETTLED or not result.returning.any()
         value = new
-    return result
+        if settled:
+            break
+    return q, value
 
 
-def _best_per_shot(aims: Aims, q: FloatArray, *, each: int, shots: int) -> tuple[Aims, float]:
-    q = np.round(q, 6)
-    order = np.lexsort((aims.carry, aims.heading, aims.shot, q))
+def _best_per_shot(aims: Aims, q: FloatArray, *, each: int, shots: int) -> tuple[Aims, FloatArray]:
+    """The best `each` aims of the best `shots` shots, best first, ties in a fixed order."""
     seen: dict[int, int] = {}
     keep = []
-    for i in order:
+    for i in np.lexsort((aims.carry, aims.heading, aims.shot, q)):
         s = int(aims.shot[i])
         if s not in seen and len(seen) >= shots:
             continue
         if seen.get(s, 0) < each:
             seen[s] = seen.get(s, 0) + 1
             keep.append(i)
-    return aims[np.array(keep)], float(q[order[0]])
+    return aims[np.array(keep)], q[keep]
 
 
-def _neighbours(today: HoleToday, spot: Spot, aims: Aims, side: float, depth: float, *, reach: int) -> Aims:
+def _neighbours(today: HoleToday, spot: Spot, aims: Aims, side: float, depth: float) -> Aims:
     """Each aim with its neighbours on a net of that step; carries stay within the shot's dial."""
     table, lie = today.shots, int(spot.lie)
-    net = np.arange(-reach, reach + 1)
+    net = np.arange(-1, 2)
     across, along = (g.ravel() for g in np.meshgrid(net, net, indexing="ij"))
     shot = np.repeat(aims.shot, len(across))
     base = np.repeat(aims.carry, len(across))
@@ -166,7 +171,14 @@ def _neighbours(today: HoleToday, spot: Spot, aims: Aims, side: float, depth: fl
     return Aims(shot=unique[:, 0].astype(np.int64), heading=unique[:, 1], carry=unique[:, 2])
 
 
-def polish(ground: Ground, spot: Spot, aims: Aims, points: NDArray[np.float32], value: float) -> Aims:
+def polish(
+    ground: Ground,
+    spot: Spot,
+    aims: Aims,
+    points: NDArray[np.float32],
+    value: float,
+    pages: NDArray[np.float32],
+) -> Aims:
     """Move each aim to the lowest point of a parabola through its surroundings, to 0.3 m.
 
     A net of 5 x 5 aims in steps of 1 m, then of 0.45 m, on many common points; a paraboloid through the
@@ -189,7 +201,7 @@ def polish(ground: Ground, spot: Spot, aims: Aims, points: NDArray[np.float32], 
                 heading=heading + np.degrees(across * step / carry),
                 carry=carry + along * step,
             )
-            q = sums(ground, spot, around, points, 1.0 + value).repeated
+            q = sums(ground, spot, around, points, 1.0 + value, pages=pages).repeated
             low, high = max(-2.0, (least - carry) / step), min(2.0, (most - carry) / step)
             da, db = _lowest(solve @ q, low, high)
             heading += float(np.degrees(da * step / carry))

@@ -165,15 +165,15 @@ def play(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Outcom
                 rows += _lies(today, ball, way, np.array([drop.x, drop.y]), ground, 1.0, weight)
                 way += 1
         rows.append((ball, way, spot.x, spot.y, int(spot.lie), 1.0, True, weight))
-    ball, way, x, y, lie, penalty, returns, weight = (np.asarray(c) for c in zip(*rows, strict=True))
+    table = np.array(rows, dtype=np.float64)
     return Outcomes(
-        ball=ball.astype(np.int64),
-        way=way.astype(np.int64),
-        xy=np.column_stack((x, y)),
-        lie=lie.astype(np.int64),
-        penalty=penalty.astype(np.float64),
-        returns=returns.astype(bool),
-        weight=weight.astype(np.float64),
+        ball=table[:, 0].astype(np.int64),
+        way=table[:, 1].astype(np.int64),
+        xy=table[:, 2:4],
+        lie=table[:, 4].astype(np.int64),
+        penalty=table[:, 5],
+        returns=table[:, 6].astype(bool),
+        weight=table[:, 7],
     )
 
 
@@ -242,15 +242,17 @@ def _run_out(today: HoleToday, landing: FloatArray, run: FloatArray) -> FloatArr
     rest = landing + run
     length = np.hypot(run[:, 0], run[:, 1])
     step = TRACK_STEP_CELLS * today.cell_m
-    going = length > 0.0
-    for i in range(1, int(np.ceil(length.max(initial=0.0) / step)) + 1):
-        fraction = np.minimum(i * step, length) / np.where(length > 0.0, length, 1.0)
-        here = landing + fraction[:, None] * run
-        stopped = going & np.isin(today.surface_at(here), STOPPERS)
-        rest[stopped] = here[stopped]
-        going &= ~stopped & (i * step < length)
-        if not going.any():
-            break
+    stops = np.zeros(len(Surface), dtype=bool)
+    stops[list(STOPPERS)] = True
+    going = np.flatnonzero(length > 0.0)
+    i = 0
+    while going.size:
+        i += 1
+        fraction = np.minimum(i * step, length[going]) / length[going]
+        here = landing[going] + fraction[:, None] * run[going]
+        stopped = stops[today.surface_at(here)]
+        rest[going[stopped]] = here[stopped]
+        going = going[~stopped & (i * step < length[going])]
     return rest
 
 

@@ -8,7 +8,7 @@ import shapely
 from strategy.codes import Lie, Surface
 from strategy.course.model import FloatArray, Hole
 from strategy.course.pins import pin_xy
-from strategy.course.playline import point_at
+from strategy.course.playline import along_side, point_at
 from strategy.course.surface import surface_map
 from strategy.errors import RequestError
 from strategy.outcome.shot_table import shot_table
@@ -53,7 +53,9 @@ def today(
     if pin is None and setup.location:
         pin = pin_xy(hole, line, setup.location, reference=week.front_reference)
     elif pin is None:
-        centre = shapely.point_on_surface(hole.green) if not hole.green.contains(hole.green.centroid) else None
+        centre = (
+            shapely.point_on_surface(hole.green) if not hole.green.contains(hole.green.centroid) else None
+        )
         centre = centre or hole.green.centroid
         pin = (float(centre.x), float(centre.y))
         assumptions.append("no hole location given: the middle of the green")
@@ -112,7 +114,10 @@ def _line_from_tee(hole: Hole, name: str, up_m: float) -> FloatArray:
             there = ", ".join(t.name or "(unnamed)" for t in hole.tees)
             raise RequestError(f"hole {hole.label} has no tee {name!r}; its tees are {there}")
         tee = named[0]
-    line = np.vstack((tee.xy, hole.line[1:]))
+    # A forward tee may stand beyond the first turn of the line: only what lies ahead of it is left.
+    turns = along_side(hole.line, hole.line[1:-1])[:, 1] if len(hole.line) > 2 else np.zeros(0)
+    ahead = turns > along_side(hole.line, tee.xy)[0, 1] + 1.0
+    line = np.vstack((tee.xy, hole.line[1:-1][ahead], hole.line[-1]))
     if up_m:
         line[0] = point_at(line, 0.0, up_m)[0]
     return line

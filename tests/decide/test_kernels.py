@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from worlds import a_shot, squared
 
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims, sums
@@ -18,6 +17,7 @@ from strategy.outcome.play import Choice, last_crossing, play
 from strategy.outcome.points import make_points
 from strategy.outcome.relief import legal_drops
 from strategy.strokes.baseline import Baseline
+from tests.worlds import a_shot, squared
 
 
 class AtCells:

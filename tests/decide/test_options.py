@@ -8,19 +8,19 @@ import math
 import numpy as np
 import pytest
 from scipy import stats
-from worlds import a_player, a_shot, a_week, case, mirrored_player, squared
 
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import ground, options
 from strategy.decide.aims import Aims, sums
-from strategy.decide.options import T_95, judge, word_for
 from strategy.decide.option import Word
+from strategy.decide.options import T_95, judge, word_for
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice
 from strategy.outcome.points import scrambles
 from strategy.outcome.setup import today
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
+from tests.worlds import a_player, a_shot, a_week, case, mirrored_player, squared
 
 SPOT = Spot(0.0, 0.0, Lie.FAIRWAY)
 

@@ -11,7 +11,6 @@ import dataclasses
 import numpy as np
 import pytest
 import shapely
-from worlds import a_player, a_shot, a_week, case, case_today, yards_off
 
 from strategy.codes import Surface
 from strategy.course.model import Area
@@ -19,6 +18,7 @@ from strategy.decide import cost_at, ground, options
 from strategy.outcome.setup import today
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
+from tests.worlds import a_player, a_shot, a_week, case, case_today, yards_off
 
 
 def decide(today_):
@@ -55,7 +55,7 @@ def test_a_water_right_aims_well_left_of_a_right_hole(case_a):
 
 
 def test_a_wet_balls_are_at_least_halved_by_the_better_aim(case_a):
-    today_, board, found, _ = case_a[1.0]
+    today_, _, found, _ = case_a[1.0]
     from strategy.decide.aims import choice_at
     from strategy.decide.finish import finish_chances
     from strategy.outcome.play import finishes

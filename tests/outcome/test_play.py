@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from worlds import a_shot, squared
 
 from strategy.codes import Lie, Spot, Surface
 from strategy.outcome.play import Choice, finishes, play, track
 from strategy.outcome.points import make_points
 from strategy.units import YARD_M
+from tests.worlds import a_shot, squared
 
 SPOT = Spot(0.0, 0.0, Lie.FAIRWAY)
 
@@ -71,7 +71,9 @@ def test_a_running_ball_is_caught_by_sand_and_by_water():
 def test_a_dialled_shot_scatters_in_proportion():
     today = plain(a_shot("iron", 100, 5, 5, dial=0.2, mishit_share=0.0))
     points = make_points(256, 3)
-    full, soft = (finishes(today, SPOT, Choice(0, 0.0, c), points).landing[:256].std(axis=0) for c in (100, 80))
+    full, soft = (
+        finishes(today, SPOT, Choice(0, 0.0, c), points).landing[:256].std(axis=0) for c in (100, 80)
+    )
     np.testing.assert_allclose(soft / full, 0.8)
 
 

@@ -6,12 +6,12 @@ import math
 
 import numpy as np
 import pytest
-from worlds import a_shot, squared
 
 from strategy.codes import Lie, Spot, Surface
 from strategy.outcome.play import Choice, last_crossing, play
 from strategy.outcome.points import Points
 from strategy.outcome.relief import legal_drops
+from tests.worlds import a_shot, squared
 
 HOLE = (0.0, 150.0)
 CELL = 0.5
@@ -44,7 +44,9 @@ def side_lake(colour=Surface.RED):
 
 def test_ball_that_flies_into_a_front_pond_crossed_its_near_edge():
     today = front_pond(Surface.YELLOW)
-    x = last_crossing(today, Spot(0, 0, Lie.FAIRWAY), np.array([0.0, 115.0]), np.array([0.0, 115.0]), np.array(0.0))
+    x = last_crossing(
+        today, Spot(0, 0, Lie.FAIRWAY), np.array([0.0, 115.0]), np.array([0.0, 115.0]), np.array(0.0)
+    )
     assert x == pytest.approx((0.25, 99.75), abs=CELL)
     drops = legal_drops(today, x, Surface.YELLOW)
     assert {d.rule for d in drops} == {"back on the line"}
@@ -58,7 +60,9 @@ def test_ball_that_flies_into_a_front_pond_crossed_its_near_edge():
 
 def test_ball_that_carries_and_rolls_back_crossed_the_far_edge():
     today = front_pond(Surface.RED)
-    x = last_crossing(today, Spot(0, 0, Lie.FAIRWAY), np.array([0.0, 133.0]), np.array([0.0, 128.0]), np.array(0.0))
+    x = last_crossing(
+        today, Spot(0, 0, Lie.FAIRWAY), np.array([0.0, 133.0]), np.array([0.0, 128.0]), np.array(0.0)
+    )
     assert x == pytest.approx((0.25, 130.25), abs=CELL)
     drops = legal_drops(today, x, Surface.RED)
     # Back on the line: over the water to its near bank, about 30 m back; nothing on the far bank but X.
