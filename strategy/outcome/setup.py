@@ -48,7 +48,7 @@ def today(
     """
     conditions = week.round(round)
     setup = conditions.setup(hole.label)
-    line = _line_from_tee(hole, setup.tee, setup.up_m)
+    line = line_from_tee(hole, setup.tee, setup.up_m)
     assumptions: list[str] = []
     if pin is None and setup.location:
         pin = pin_xy(hole, line, setup.location, reference=week.front_reference)
@@ -105,7 +105,7 @@ def lie_chances(rough: tuple[float, float, float]) -> FloatArray:
     return chance
 
 
-def _line_from_tee(hole: Hole, name: str, up_m: float) -> FloatArray:
+def line_from_tee(hole: Hole, name: str, up_m: float) -> FloatArray:
     """Line of play from the markers in use."""
     tee = hole.tees[0]
     if name:
