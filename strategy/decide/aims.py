@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from strategy.codes import Spot
 from strategy.decide.ground import Ground
-from strategy.outcome.play import Choice
+from strategy.outcome.play import Choice, well_struck
 from strategy.outcome.points import Points
 from strategy.outcome.today import HoleToday
 
@@ -134,6 +134,7 @@ def sums(
     cells[:, 0:4] = (packed[:, 0:4] - np.tile(today.corner, 2)) * per_m + 1.0
     cells[:, 4:8] *= per_m
     cells[:, 10] *= per_m
+    cells[:, 12:14] *= per_m
     ox, oy = ground.cells(spot.x, spot.y)
     padding = ((0, 0), (0, 16 - run.shape[1]))
     out = np.empty((len(aims), 2))
@@ -142,7 +143,8 @@ def sums(
     expected(
         ground.field, ground.field[None] if one else pages, ground.packed, ground.relief,
         ground.rows, ground.columns, today.cell_m, *ground.hole, today.longest_club_m, ground.zones,
-        ox, oy, cells, np.zeros_like(aims.shot) if one else aims.shot, row, run, run_sd, z, again, out,
+        ground.height, float(today.height_at((spot.x, spot.y))[0]), ox, oy, cells,
+        np.zeros_like(aims.shot) if one else aims.shot, row, run, run_sd, z, again, out,
     )  # fmt: skip
     return Sums(onward=out[:, 0], returning=out[:, 1])
 
@@ -172,8 +174,9 @@ def pack(
 
     Returns
     -------
-    packed : ndarray (A, 12)
-        Core centre x, y; mishit centre x, y; matrix xx, xy, yx, yy; carry; mishit scale; bend; share.
+    packed : ndarray (A, 16)
+        Core centre x, y; mishit centre x, y; matrix xx, xy, yx, yy; carry; mishit scale; bend; share;
+        rise, rise squared; cosine and sine of the run's turn.
     row, run, run_sd : ndarray (A,), (R, 11), (R, 11)
         Row of the run tables for each aim.
     """
@@ -193,7 +196,7 @@ def pack(
     turn[:, 0, 0], turn[:, 0, 1] = np.cos(a), np.sin(a)
     turn[:, 1, 0], turn[:, 1, 1] = -np.sin(a), np.cos(a)
     origin = np.array([spot.x, spot.y])
-    out = np.empty((len(aims), 12))
+    out = np.empty((len(aims), 16))
     out[:, 0:2] = origin + np.einsum("aij,aj->ai", turn, target)
     out[:, 2:4] = origin + np.einsum("aij,aj->ai", turn, mishit)
     out[:, 4:8] = (turn @ factor).reshape(-1, 4)
@@ -201,6 +204,9 @@ def pack(
     out[:, 9] = table.mishit_scale[key]
     out[:, 10] = -4.0 * table.bend[key][:, 1] * dial
     out[:, 11] = table.mishit_share[key]
+    out[:, 12:14] = table.rise[key]
+    turn_by = np.radians(table.run_turn[key])
+    out[:, 14], out[:, 15] = np.cos(turn_by), np.sin(turn_by)
     rows, row = np.unique(np.column_stack((aims.shot, bin_)), axis=0, return_inverse=True)
     run = np.ascontiguousarray(table.run[rows[:, 0], lie, rows[:, 1]])
     run_sd = np.ascontiguousarray(table.run_sd[rows[:, 0], lie, rows[:, 1]])
@@ -208,39 +214,27 @@ def pack(
 
 
 def finish_of(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, float]:
-    """Aim of a choice: where a well-struck ball finishes, its mean landing plus the mean run there. [m]"""
-    table = today.shots
-    key = (choice.shot, int(spot.lie), table.heading_bin(choice.heading))
-    dial = choice.carry / table.carry[key]
-    side, depth = table.mean[key] * dial + np.array([0.0, choice.carry])
-    a = np.radians(choice.heading)
-    land = np.array(
-        [spot.x + side * np.cos(a) + depth * np.sin(a), spot.y - side * np.sin(a) + depth * np.cos(a)]
-    )
-    run = table.run[key][int(today.surface_at(land)[0])]
-    out = land - np.array([spot.x, spot.y])
-    land = land + run * out / max(float(np.hypot(*out)), 1e-9)
-    return float(land[0]), float(land[1])
+    """Aim of a choice: where a well-struck ball finishes. [m]"""
+    x, y = well_struck(today, spot, choice)[1]
+    return float(x), float(y)
 
 
 def choice_at(today: HoleToday, spot: Spot, shot: int, xy: tuple[float, float]) -> Choice | None:
     """The choice of a shot whose well-struck ball finishes at `xy`; None when it does not carry so.
 
-    The run is that of the surface the ball lands on, found by working back from the finish.
+    Found by moving heading and carry by what the finish is off, which settles in a few rounds.
     """
     table, lie = today.shots, int(spot.lie)
-    out = np.array([xy[0] - spot.x, xy[1] - spot.y])
-    distance = float(np.hypot(*out))
-    heading = float(np.degrees(np.arctan2(out[0], out[1])) % 360.0)
+    start = np.array([spot.x, spot.y])
+    want = np.asarray(xy) - start
+    heading = float(np.degrees(np.arctan2(want[0], want[1])) % 360.0)
+    carry = distance = float(np.hypot(*want))
+    for _ in range(6):
+        got = np.asarray(finish_of(today, spot, Choice(shot, heading, carry))) - start
+        carry = max(carry + distance - float(np.hypot(*got)), 1.0)
+        heading += float(np.degrees(np.arctan2(want[0], want[1]) - np.arctan2(got[0], got[1])))
+        heading %= 360.0
     key = (shot, lie, table.heading_bin(heading))
-    carry = distance
-    for _ in range(4):
-        bias = table.mean[key] * carry / table.carry[key]
-        finish = finish_of(today, spot, Choice(shot, heading, carry))
-        gone = float(np.hypot(finish[0] - spot.x, finish[1] - spot.y))
-        carry += distance - gone
-        turn = float(np.degrees(np.arctan2(bias[0], max(carry, 1.0))))
-        heading = float(np.degrees(np.arctan2(out[0], out[1])) - turn) % 360.0
     if not table.least[key] - 0.5 <= carry <= table.carry[key] + 0.5:
         return None
     return Choice(shot, heading, carry)

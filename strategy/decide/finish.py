@@ -62,7 +62,7 @@ def counts_of(chances: Mapping[str, float], balls: int = BALLS) -> dict[str, int
     names = list(chances)
     exact = np.array([chances[n] for n in names]) * balls / max(sum(chances.values()), 1e-12)
     whole = np.floor(exact).astype(int)
-    order = np.lexsort((np.arange(len(names)), -(exact - whole)))
+    order = np.lexsort((np.arange(len(names)), -np.round(exact - whole, 9)))
     whole[order[: balls - int(whole.sum())]] += 1
     return {n: int(k) for n, k in zip(names, whole, strict=True) if k}
 

@@ -31,6 +31,8 @@ class Ground:
         by up to a cell's diagonal, never too long); above them 1 + the number of the penalty area.
     relief : ndarray of float32 (2, rows * columns)
         Value of relief by crossing cell, yellow and red; nan until first needed.
+    height : ndarray of float32 (rows * columns,) or (0,)
+        Height of the ground; empty where it is taken for flat. [m]
     zones : ndarray (Z, 2)
         Drop zones, in cells.
     hole : tuple of two floats
@@ -43,6 +45,7 @@ class Ground:
     field: NDArray[np.float32]
     packed: NDArray[np.uint32]
     relief: NDArray[np.float32]
+    height: NDArray[np.float32]
     zones: NDArray[np.float64]
     hole: tuple[float, float]
 
@@ -59,6 +62,7 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
     field[surface >= Surface.OUT] = np.inf
     field[(surface == Surface.YELLOW) | (surface == Surface.RED)] = np.nan
     area = np.pad(today.area, 1, constant_values=-1)
+    height = np.zeros(0, np.float32) if today.height is None else np.pad(today.height, 1, mode="edge")
     zones = [
         ((x - today.corner[0]) / today.cell_m + 1.0, (y - today.corner[1]) / today.cell_m + 1.0)
         for _, x, y in today.drop_zones
@@ -70,6 +74,9 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
         field=field.ravel(),
         packed=_pack(surface, area).ravel(),
         relief=np.full((2, field.size), np.nan, dtype=np.float32),
+        height=np.zeros(0, np.float32)
+        if today.height is None
+        else np.pad(today.height, 1, mode="edge").ravel(),
         zones=np.array(zones, dtype=np.float64).reshape(-1, 2),
         hole=(
             (today.hole[0] - today.corner[0]) / today.cell_m + 1.0,

@@ -137,20 +137,13 @@ def crossing(
 def _near_trouble(
     field: Any, page: Any, packed: Any, relief: Any, ny: int, nx: int, cell_m: float,
     hx: float, hy: float, club_m: float, zones: Any,
-    ox: float, oy: float, lx: float, ly: float, bend: float, run: Any, run_sd: Any, z: float,
-    remember: bool,
+    ox: float, oy: float, lx: float, ly: float, rx: float, ry: float, bend: float, remember: bool,
 ) -> float:  # fmt: skip
-    """Strokes to go of one ball played out in full; inf when only going back is left."""
+    """Strokes to go of one ball whose run, unless caught, ends at (rx, ry); inf when it must go back."""
     at = _cell(lx, ly, ny, nx)
-    code = packed[at] & 15
-    rx, ry = lx, ly
-    length = run[code] + run_sd[code] * z
-    if length != 0.0:
-        dx, dy = lx - ox, ly - oy
-        inv = length / math.sqrt(dx * dx + dy * dy)
-        rx, ry = lx + inv * dx, ly + inv * dy
-        size = abs(length)
-        sx, sy = TRACK_STEP_CELLS / size * inv * dx, TRACK_STEP_CELLS / size * inv * dy
+    size = math.sqrt((rx - lx) ** 2 + (ry - ly) ** 2)
+    if size > 0.0:
+        sx, sy = (rx - lx) / size * TRACK_STEP_CELLS, (ry - ly) / size * TRACK_STEP_CELLS
         last = math.ceil(size / TRACK_STEP_CELLS)
         for n in range(max(1, int(_FREE_TO_STEPS * ((packed[at] >> 4) & 4095))), last + 1):
             px, py = lx + n * sx, ly + n * sy
@@ -184,8 +177,8 @@ def _near_trouble(
 def expected(
     field: Any, pages: Any, packed: Any, relief: Any, ny: int, nx: int, cell_m: float,
     hx: float, hy: float, club_m: float, zones: Any,
-    ox: float, oy: float, aims: Any, shot: Any, row: Any, run: Any, run_sd: Any, points: Any,
-    again: float, out: Any,
+    height: Any, from_height: float, ox: float, oy: float, aims: Any, shot: Any, row: Any,
+    run: Any, run_sd: Any, points: Any, again: float, out: Any,
 ) -> None:  # fmt: skip
     """Sums behind the expected strokes of A aims over 2 K balls. Positions and lengths in cells.
 
@@ -202,8 +195,12 @@ def expected(
         Surface, free distance and penalty area, see the module's docstring.
     relief : float32 (2, ny * nx)
         Remembered value of relief by crossing cell, yellow and red.
-    aims : float64 (A, 12)
-        For each aim the affine map of the normals, see `decide.aims.pack`.
+    height : float32 (ny * nx,) or (0,)
+        Height of the ground; empty where it is flat. [m]
+    from_height : float
+        Height of the spot. [m]
+    aims : float64 (A, 16)
+        For each aim the affine map of the normals and more, see `decide.aims.pack`.
     shot : int64 (A,)
         Page of each aim; all 0 with one page.
     row : int64 (A,)
@@ -218,12 +215,14 @@ def expected(
     half = points.shape[1] // 2
     kind = points.dtype
     xs, ys, lengths = np.empty(half, kind), np.empty(half, kind), np.empty(half, kind)
+    ends_x, ends_y = np.empty(half, kind), np.empty(half, kind)
     cells = np.empty(half, np.int32)
     aside, frees = np.empty(half, np.uint8), np.empty(half, kind)
     # Constants go through an array of the points' type, so that float32 arithmetic stays float32.
-    c = np.empty(12, kind)
+    c = np.empty(16, kind)
     c[6], c[7], c[8], c[9] = 0.0, nx - 1, ny - 1, 0.25
     c[10], c[11] = ox, oy
+    hilly = height.size > 0
     zero, last_x, last_y, quarter, at_x, at_y = c[6], c[7], c[8], c[9], c[10], c[11]
     columns = np.int32(nx)
     limit = np.float32(again)
@@ -248,6 +247,21 @@ def expected(
                 y = my + yx * side[k] + yy * depth[k]
                 xs[k], ys[k] = x, y
                 cells[k] = np.int32(min(max(y, zero), last_y)) * columns + np.int32(min(max(x, zero), last_x))
+            if hilly:
+                # Landing on a slope: three rounds of moving along the ball's line by what the rise takes.
+                c[12], c[13], base = aims[i, 12], aims[i, 13], np.float32(from_height)
+                rise_1, rise_2 = c[12], c[13]
+                for k in range(half):
+                    ends_x[k], ends_y[k] = xs[k], ys[k]
+                for _ in range(3):
+                    for k in range(half):
+                        up = height[np.uint32(cells[k])] - base
+                        dx, dy = ends_x[k] - at_x, ends_y[k] - at_y
+                        move = (rise_1 * up + rise_2 * up * up) / math.sqrt(dx * dx + dy * dy)
+                        x, y = ends_x[k] + move * dx, ends_y[k] + move * dy
+                        xs[k], ys[k] = x, y
+                        row_ = np.int32(min(max(y, zero), last_y))
+                        cells[k] = row_ * columns + np.int32(min(max(x, zero), last_x))
             for k in range(half):
                 info = packed[np.uint32(cells[k])]
                 code = info & 15
@@ -255,10 +269,14 @@ def expected(
                 lengths[k] = length
                 frees[k] = quarter * np.float32((info >> 4) & 4095)
                 aside[k] = abs(length) > frees[k]
+            c[14], c[15] = aims[i, 14], aims[i, 15]
+            turn_cos, turn_sin = c[14], c[15]
             for k in range(half):
                 dx, dy = xs[k] - at_x, ys[k] - at_y
                 inv = lengths[k] / math.sqrt(dx * dx + dy * dy)
-                x, y = xs[k] + inv * dx, ys[k] + inv * dy
+                x = xs[k] + inv * (turn_cos * dx + turn_sin * dy)
+                y = ys[k] + inv * (turn_cos * dy - turn_sin * dx)
+                ends_x[k], ends_y[k] = x, y
                 cells[k] = np.int32(min(max(y, zero), last_y)) * columns + np.int32(min(max(x, zero), last_x))
             total = np.float32(0.0)
             held, back = 0, 0
@@ -286,12 +304,9 @@ def expected(
                                 else:
                                     extra += one
                                 continue
-                        z0, z1 = points[0, first + k], points[1, first + k]
                         one = _near_trouble(
                             field, page, packed, relief, ny, nx, cell_m, hx, hy, club_m, zones, ox, oy,
-                            aims[i, 2 * stratum] + scale * (aims[i, 4] * z0 + aims[i, 5] * z1),
-                            aims[i, 2 * stratum + 1] + scale * (aims[i, 6] * z0 + aims[i, 7] * z1),
-                            aims[i, 10], run[r], run_sd[r], points[2, first + k], remember,
+                            xs[k], ys[k], ends_x[k], ends_y[k], aims[i, 10], remember,
                         )  # fmt: skip
                         if one > again:
                             back += 1

@@ -7,7 +7,9 @@ of its rows.
 
 Track of a ball: from the spot to the landing along a parabola of sideways offset bend (u^2 - u), u
 the fraction of carry (a flight that bends after Magnus's force with constant curvature), then straight
-on along spot -> landing for the run. A running ball stops in the first bunker or penalty area it meets.
+on for the run, in the direction spot -> landing turned by the table's `run_turn`. A running ball stops in
+the first bunker or penalty area it meets. Where heights are known a ball lands earlier on rising ground
+and later on falling ground by the table's `rise`.
 """
 
 from __future__ import annotations
@@ -119,13 +121,28 @@ def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Fi
     shot_axes = np.vstack((core, mishit))
     origin = np.array([spot.x, spot.y])
     landing = origin + shot_axes[:, :1] * right + shot_axes[:, 1:] * forward
+    landing = _on_the_ground(today, spot, landing, table.rise[key])
 
     first = today.surface_at(landing)
     run = table.run[key][first] + table.run_sd[key][first] * np.concatenate(
         (points.core_run, points.mishit_run)
     )
-    rest = _run_out(today, landing, _unit(landing - origin) * run[:, None])
+    rest = _run_out(today, landing, _turned(_unit(landing - origin), table.run_turn[key]) * run[:, None])
     return Finishes(landing=landing, rest=rest, surface=today.surface_at(rest), weight=weight)
+
+
+def well_struck(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
+    """Landing and finish (2, 2) of a ball struck as meant: the core's mean, run out past any trap. [m]"""
+    table = today.shots
+    key = (choice.shot, int(spot.lie), table.heading_bin(choice.heading))
+    side, depth = table.mean[key] * choice.carry / table.carry[key] + np.array([0.0, choice.carry])
+    a = np.radians(choice.heading)
+    origin = np.array([spot.x, spot.y])
+    level = origin + np.array([side * np.cos(a) + depth * np.sin(a), depth * np.cos(a) - side * np.sin(a)])
+    landing = _on_the_ground(today, spot, level[None], table.rise[key])
+    run = table.run[key][today.surface_at(landing)]
+    rest = landing + _turned(_unit(landing - origin), table.run_turn[key]) * run[:, None]
+    return np.vstack((landing, rest))
 
 
 def play(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Outcomes:
@@ -235,6 +252,27 @@ def _lies(
 def _unit(v: FloatArray) -> FloatArray:
     length = np.hypot(v[:, 0], v[:, 1])[:, None]
     return np.divide(v, length, out=np.zeros_like(v), where=length > 0.0)
+
+
+def _on_the_ground(today: HoleToday, spot: Spot, landing: FloatArray, rise: FloatArray) -> FloatArray:
+    """Landing of balls that would land at `landing` on ground level with the spot."""
+    if today.height is None:
+        return landing
+    level = today.height_at((spot.x, spot.y))[0]
+    line = _unit(landing - np.array([spot.x, spot.y]))
+    ground = landing
+    for _ in range(3):
+        up = today.height_at(ground) - level
+        ground = landing + (rise[0] * up + rise[1] * up**2)[:, None] * line
+    return ground
+
+
+def _turned(v: FloatArray, degrees: float) -> FloatArray:
+    """Vectors turned clockwise. [°]"""
+    a = np.radians(degrees)
+    return np.column_stack(
+        (np.cos(a) * v[:, 0] + np.sin(a) * v[:, 1], np.cos(a) * v[:, 1] - np.sin(a) * v[:, 0])
+    )
 
 
 def _run_out(today: HoleToday, landing: FloatArray, run: FloatArray) -> FloatArray:

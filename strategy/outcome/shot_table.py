@@ -37,6 +37,8 @@ def shot_table(player: Player) -> ShotTable:
         "mishit_share": np.zeros(shape),
         "run": np.zeros((*shape, len(Surface))),
         "run_sd": np.zeros((*shape, len(Surface))),
+        "run_turn": np.zeros(shape),
+        "rise": np.zeros((*shape, 2)),
         "apex": np.zeros(shape),
         "start_offset": np.zeros(shape),
         "bend": np.zeros((*shape, 3)),
@@ -76,6 +78,8 @@ def _fill(table: dict[str, FloatArray], key: tuple[int, int, int], shot: Shot, e
     table["mishit_share"][key] = spread.mishit_share
     table["apex"][key] = shot.apex_m
     # Offset of the chord is bend (u^2 - u): its slope at u = 0 is -bend / carry.
+    # and at u = 1 it is +bend / carry: a ball that came round keeps going that way.
+    table["run_turn"][key] = np.degrees(np.arctan2(bend, carry))
     table["start_offset"][key] = np.degrees(np.arctan2(-bend, carry))
     table["bend"][key] = [bend * (u * u - u) for u in (0.25, 0.5, 0.75)]
     for surface, name in _RUN_KEY.items():

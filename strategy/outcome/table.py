@@ -47,6 +47,11 @@ class ShotTable:
         Weight of the mishit stratum.
     run, run_sd : ndarray (S, L, H, 11)
         Mean and s.d. of the run by landing surface. [m]
+    run_turn : ndarray (S, L, H)
+        Direction of the run less the direction spot -> landing, clockwise. [°]
+    rise : ndarray (S, L, H, 2)
+        Change of the landing depth with the height h of the landing above the spot, c1 h + c2 h²
+        (c1 is near -1 / tan of the descent). [m/m, 1/m]
     apex : ndarray (S, L, H)
         Greatest height. [m]
     start_offset : ndarray (S, L, H)
@@ -71,6 +76,8 @@ class ShotTable:
     mishit_share: FloatArray
     run: FloatArray
     run_sd: FloatArray
+    run_turn: FloatArray
+    rise: FloatArray
     apex: FloatArray
     start_offset: FloatArray
     bend: FloatArray

@@ -34,6 +34,8 @@ class HoleToday:
         South-west corner of cell [0, 0]. [m]
     cell_m : float
         Cell size. [m]
+    height : ndarray of float32 (ny, nx) or None
+        Height of the ground on the same cells; None = unknown, taken for flat. [m]
     lie_chance : ndarray (11, 9)
         Chance of each lie given the surface; rows of playable surfaces sum to 1.
     tee, hole : tuple of two floats
@@ -77,6 +79,7 @@ class HoleToday:
     longest_club_m: float
     right_handed: bool
     level: float
+    height: NDArray[np.float32] | None = None
     drop_zones: tuple[tuple[str, float, float], ...] = ()
     wind: WindHour | None = None
     wind_counts: bool = False
@@ -109,6 +112,15 @@ class HoleToday:
         codes = np.full(len(p), 10, dtype=np.uint8)
         codes[inside] = self.surface[row[inside], col[inside]]
         return codes
+
+    def height_at(self, xy: ArrayLike) -> FloatArray:
+        """Height of the ground at points (K, 2); 0 everywhere when it is not known. [m]"""
+        p = np.atleast_2d(np.asarray(xy, dtype=np.float64))
+        if self.height is None:
+            return np.zeros(len(p))
+        row, col, _ = self.cells(p)
+        ny, nx = self.surface.shape
+        return np.asarray(self.height[np.clip(row, 0, ny - 1), np.clip(col, 0, nx - 1)], dtype=np.float64)
 
     def cells(self, xy: FloatArray) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.bool_]]:
         """Row, column and whether on the map, of points (K, 2). [m]"""

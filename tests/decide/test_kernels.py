@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 
 import numpy as np
@@ -72,8 +73,8 @@ def trouble(x, y):
     return code
 
 
-@pytest.fixture(scope="module")
-def world():
+@pytest.fixture(scope="module", params=["flat", "hilly"])
+def world(request):
     shots = (
         a_shot("long", 175, 9, 8, run=12, dial=0.1, bend=12, bias_side_m=1.0),
         a_shot("mid", 150, 6, 6, run=4, dial=0.1, bend=-8, tilt=0.3),
@@ -83,6 +84,11 @@ def world():
     today = squared(280, 180, trouble, *shots, hole=(4.0, 152.0), zones=(("drop zone", -20.0, 118.0),))
     table = today.shots
     table.run_sd[..., [1, 2, 3, 5]] = 1.3
+    table.rise[:, ..., 0], table.rise[:, ..., 1] = -0.9, 0.01
+    centres = today.centres()
+    height = 3.0 * np.sin(centres[..., 0] / 25.0) + 0.05 * centres[..., 1]
+    if request.param == "hilly":
+        today = dataclasses.replace(today, height=height.astype(np.float32))
     return today, AtCells(today, Baseline(today))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+import math
 import pickle
 
 import numpy as np
@@ -10,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from strategy.codes import Lie, Spot, Surface
-from strategy.outcome.play import Choice, finishes, play, track
+from strategy.outcome.play import Choice, finishes, play, track, well_struck
 from strategy.outcome.points import make_points
 from strategy.units import YARD_M
 from tests.worlds import a_shot, squared
@@ -66,6 +68,31 @@ def test_a_running_ball_is_caught_by_sand_and_by_water():
         end = finishes(today, SPOT, Choice(0, 0.0, 105.0), make_points(8, 1))
         assert (end.surface[:8] == trap).all()
         assert np.allclose(end.rest[:8, 1], 110, atol=0.6)
+
+
+def test_uphill_lands_short_downhill_long_along_the_ball_s_own_line():
+    """A ball descending at 45 degrees onto ground 5 m up lands 5 m short."""
+    today = plain(a_shot("iron", 100, 0.001, 0.001, mishit_share=0.0, bias_side_m=3.0))
+    today.shots.rise[..., 0] = -1.0
+    for up in (5.0, -5.0):
+        height = np.where(today.centres()[..., 1] > 40.0, up, 0.0).astype(np.float32)
+        hill = dataclasses.replace(today, height=height)
+        flat, sloped = (
+            finishes(t, SPOT, Choice(0, 0.0, 90.0), make_points(1, 1)).landing[0] for t in (today, hill)
+        )
+        line = flat / np.hypot(*flat)
+        np.testing.assert_allclose(sloped - flat, -up * line, atol=1e-6)
+
+
+def test_a_ball_that_came_round_runs_on_the_way_it_was_going():
+    today = plain(a_shot("iron", 100, 0.001, 0.001, run=20, bend=10, mishit_share=0.0))
+    end = finishes(today, SPOT, Choice(0, 0.0, 100 * YARD_M), make_points(1, 1))
+    landing, rest = end.landing[0], end.rest[0]
+    assert math.degrees(math.atan2(rest[0] - landing[0], rest[1] - landing[1])) == pytest.approx(
+        math.degrees(math.atan2(10, 100)), abs=0.01
+    )
+    finish = well_struck(today, SPOT, Choice(0, 0.0, 100 * YARD_M))
+    np.testing.assert_allclose(finish, [landing, rest], atol=0.02)
 
 
 def test_a_dialled_shot_scatters_in_proportion():
