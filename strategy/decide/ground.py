@@ -74,9 +74,7 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
         field=field.ravel(),
         packed=_pack(surface, area).ravel(),
         relief=np.full((2, field.size), np.nan, dtype=np.float32),
-        height=np.zeros(0, np.float32)
-        if today.height is None
-        else np.pad(today.height, 1, mode="edge").ravel(),
+        height=height.ravel(),
         zones=np.array(zones, dtype=np.float64).reshape(-1, 2),
         hole=(
             (today.hole[0] - today.corner[0]) / today.cell_m + 1.0,
