@@ -102,7 +102,7 @@ def sums(
     again: float,
     covariance: FloatArray | None = None,
     mean: FloatArray | None = None,
-    pages: NDArray[np.float32] | None = None,
+    pages: Pages | None = None,
 ) -> Sums:
     """Expected strokes of A aims on common points.
 
@@ -120,9 +120,9 @@ def sums(
         1 + V of the spot: a ball worth more goes back.
     covariance, mean : ndarray (A, 2, 2) and (A, 2), optional
         Spreads in place of the table's, see `pack`.
-    pages : ndarray of float32, optional
-        From `pages_for`: wet balls are valued by the cell they rest in, for searching and pictures. What
-        is printed walks every track.
+    pages : Pages, optional
+        Wet balls are valued by the patch they rest in, for searching and pictures. What is printed walks
+        every track.
     """
     from strategy.decide.kernels import expected
 
@@ -139,23 +139,40 @@ def sums(
     padding = ((0, 0), (0, 16 - run.shape[1]))
     out = np.empty((len(aims), 2))
     run, run_sd = (np.pad(r * per_m, padding).astype(z.dtype) for r in (run, run_sd))
-    one = pages is None
     expected(
-        ground.field, ground.field[None] if one else pages, ground.packed, ground.relief,
+        ground.field, ground.field[None] if pages is None else pages.values, ground.packed, ground.relief,
         ground.rows, ground.columns, today.cell_m, *ground.hole, today.longest_club_m, ground.zones,
         ground.height, float(today.height_at((spot.x, spot.y))[0]), ox, oy, cells,
-        np.zeros_like(aims.shot) if one else aims.shot, row, run, run_sd, z, again, out,
+        np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot], row, run, run_sd, z, again, out,
     )  # fmt: skip
     return Sums(onward=out[:, 0], returning=out[:, 1])
 
 
-def pages_for(ground: Ground) -> NDArray[np.float32]:
-    """A page of the field for each shot, for all searching from one spot (S, cells).
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Pages:
+    """A copy of the field for each shot, in which wet patches remember what they were worth.
 
-    Wet cells receive the value of the first ball of that shot that rests there; another spot's balls
-    come another way, so pages are not shared between spots.
+    For all searching from one spot: another spot's balls come another way.
+
+    Attributes
+    ----------
+    values : ndarray of float32 (n, cells)
+        One page for each shot.
+    page : ndarray (S,)
+        Page of each shot of the table.
     """
-    return np.tile(ground.field, (ground.today.shots.shots, 1))
+
+    values: NDArray[np.float32]
+    page: IntArray
+
+    @staticmethod
+    def of(ground: Ground, shots: IntArray) -> Pages:
+        """Fresh pages for some shots (rows of the shot table)."""
+        own = np.unique(shots)
+        page = np.zeros(ground.today.shots.shots, dtype=np.int64)
+        page[own] = np.arange(len(own))
+        # Two pages at least: a single one would be taken for the field itself.
+        return Pages(values=np.tile(ground.field, (max(len(own), 2), 1)), page=page)
 
 
 def pack(

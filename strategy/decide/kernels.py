@@ -37,6 +37,8 @@ _FAST: Final = {"contract", "reassoc", "nsz"}
 _FREE_TO_STEPS: Final = 0.25 / TRACK_STEP_CELLS  # quarter cells of free distance to whole steps
 # Tracks leap by the free distance only once a block: a stride that depends on the last gather stalls.
 _BLOCK: Final = 8
+# While searching, the wet cells of one patch this wide share the value of the first ball that rests there.
+_PATCH: Final = 4
 
 _LINE_STEPS: Final = int(LINE_REACH_M / LINE_STEP_M) + 1
 
@@ -169,7 +171,12 @@ def _near_trouble(
             value = float(relief_value(field, ny, nx, cell_m, hx, hy, club_m, zones, x, y, red))
             relief[side, cross] = value
     if remember:
-        page[at] = value
+        here = packed[at] >> 16
+        row, col = int(at) // nx // _PATCH * _PATCH, int(at) % nx // _PATCH * _PATCH
+        for r in range(row, min(row + _PATCH, ny)):
+            for c in range(col, min(col + _PATCH, nx)):
+                if packed[r * nx + c] >> 16 == here:
+                    page[r * nx + c] = value
     return value
 
 
@@ -189,8 +196,8 @@ def expected(
         back is left.
     pages : float32 (S, ny * nx) or (1, ny * nx)
         What is gathered. One page: the field itself, and every wet ball's track is walked. A page for each
-        shot: copies of the field in which wet cells receive the value of the first ball that rests there,
-        for searching: right to the width of a cell, and much quicker.
+        shot: copies of the field in which wet patches receive the value of the first ball that rests
+        there, for searching: right to the width of a patch, and much quicker.
     packed : uint32 (ny * nx,)
         Surface, free distance and penalty area, see the module's docstring.
     relief : float32 (2, ny * nx)

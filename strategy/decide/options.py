@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Spot
-from strategy.decide.aims import Aims, choice_at, finish_of, pages_for, sums
+from strategy.decide.aims import Aims, Pages, choice_at, finish_of, sums
 from strategy.decide.finish import counts_of, finish_chances, leave_of
 from strategy.decide.ground import Ground, ground
 from strategy.decide.option import Option, OptionError, Word
@@ -202,7 +202,7 @@ def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *,
     base = Aims.of([Choice(option.index, option.heading, option.carry_m)])
     points = pool(seed * 10 + 9, 32)
     here = sums(board, spot, base, points, 1.0 + value).once(value)[0]
-    there = sums(board, spot, aims, points, 1.0 + value, pages=pages_for(board)).once(value)
+    there = sums(board, spot, aims, points, 1.0 + value, pages=Pages.of(board, aims.shot)).once(value)
     return np.asarray((there - here + option.cost).reshape(finish.shape[:-1]))
 
 

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from strategy.codes import Spot
 from strategy.course.playline import along_side, point_at
-from strategy.decide.aims import Aims, pages_for, sums
+from strategy.decide.aims import Aims, Pages, sums
 from strategy.decide.ground import Ground
 from strategy.outcome.points import Points, make_points, scrambles
 from strategy.outcome.today import HoleToday
@@ -59,8 +59,8 @@ def search(ground: Ground, spot: Spot, guess: float, *, seed: int, keep: int = 8
         Shots to keep.
     """
     today = ground.today
-    pages = pages_for(ground)
     aims = coarse_aims(today, spot)
+    pages = Pages.of(ground, aims.shot)
     q, value = _settled(ground, spot, aims, make_points(64, seed), guess, pages)
     aims, q = _best_per_shot(aims, q, each=5, shots=2 * keep)
     side, depth = COARSE_SIDE_M, COARSE_DEPTH_M
@@ -127,7 +127,7 @@ def _coarse_for(today: HoleToday, spot: Spot, shot: int) -> Aims:
 
 
 def _settled(
-    ground: Ground, spot: Spot, aims: Aims, points: Points, guess: float, pages: NDArray[np.float32]
+    ground: Ground, spot: Spot, aims: Aims, points: Points, guess: float, pages: Pages
 ) -> tuple[FloatArray, float]:
     """Q of each aim at the fixed point V = min Q, from a first guess; one to three rounds suffice."""
     value = guess
@@ -177,7 +177,7 @@ def polish(
     aims: Aims,
     points: NDArray[np.float32],
     value: float,
-    pages: NDArray[np.float32],
+    pages: Pages,
 ) -> Aims:
     """Move each aim to the lowest point of a parabola through its surroundings, to 0.3 m.
 
