@@ -1,0 +1,270 @@
+"""Reader for GeoPackage (OGC 12-128), whatever its layers are called and however its columns lie.
+
+Attribute columns are tags, one a column; a column like `other_tags` (`"par"=>"4","ref"=>"7"`) or a JSON
+object is taken apart. Where nothing is tagged, the name of the layer or a column such as `type` says
+what is drawn ("Bunkers", "tee boxes"), and that is reported as assumed.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import tempfile
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+import shapely
+
+from strategy.course.crs import ToLonLat
+from strategy.course.elements import OSM_CREDIT
+from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
+from strategy.errors import CourseError
+
+MAGIC: Final = b"SQLite format 3\x00"
+ID_COLUMN: Final = "feature_id"
+PLACE_COLUMN: Final = "feature_place"
+TAGS_COLUMN: Final = "other_tags"
+
+_BAGS: Final = (TAGS_COLUMN, "tags", "all_tags", "hstore")
+_IDS: Final = {ID_COLUMN, PLACE_COLUMN, "fid", "ogc_fid", "osm_id", "osm_way_id", "full_id", "osm_type", "@id"}
+_DULL: Final = {"z_order", "way_area"}
+_KEYS: Final = {"golf", "ref", "par", "name", "dist", "handicap", "tee", "natural", "leisure", "height", "width"}
+_KIND_COLUMNS: Final = ("type", "class", "kind", "feature", "surface", "category", "landuse", "layer")
+_HSTORE: Final = re.compile(r'"((?:[^"\\]|\\.)*)"\s*=>\s*(?:"((?:[^"\\]|\\.)*)"|NULL)')
+_OSM_ID: Final = re.compile(r"(?:node|way|relation)/-?\d+")
+_LETTER: Final = {"n": "node", "w": "way", "r": "relation"}
+
+# What people call their layers: common practice, no standard.
+_MEANING: Final = {
+    "hole": {"golf": "hole"},
+    "line of play": {"golf": "hole"},
+    "playing line": {"golf": "hole"},
+    "centreline": {"golf": "hole"},
+    "centerline": {"golf": "hole"},
+    "centre line": {"golf": "hole"},
+    "center line": {"golf": "hole"},
+    "green": {"golf": "green"},
+    "tee": {"golf": "tee"},
+    "tee box": {"golf": "tee"},
+    "teeing ground": {"golf": "tee"},
+    "fairway": {"golf": "fairway"},
+    "first cut": {"golf": "first_cut"},
+    "semi rough": {"golf": "first_cut"},
+    "rough": {"golf": "rough"},
+    "bunker": {"golf": "bunker"},
+    "sand": {"golf": "bunker"},
+    "penalty area": {"golf": "penalty_area"},
+    "water hazard": {"golf": "water_hazard"},
+    "lateral water hazard": {"golf": "lateral_water_hazard"},
+    "water": {"natural": "water"},
+    "pond": {"natural": "water"},
+    "lake": {"natural": "water"},
+    "ditch": {"waterway": "ditch"},
+    "stream": {"waterway": "stream"},
+    "burn": {"waterway": "stream"},
+    "out of bounds": {"golf": "out_of_bounds"},
+    "tree": {"natural": "tree"},
+    "wood": {"natural": "wood"},
+    "woodland": {"natural": "wood"},
+    "forest": {"natural": "wood"},
+}
+
+
+def read_geopackage(file: str, raw: bytes, crs: str = "") -> FeatureTable:
+    """Features of all layers of a GeoPackage, in the order of the layers.
+
+    Parameters
+    ----------
+    file : str
+        The file as the user named it, for messages.
+    raw : bytes
+        Its content.
+    crs : str
+        System of layers that state none; "" when the user gave none.
+
+    Raises
+    ------
+    CourseError
+        If the file is damaged, a layer states no system and none is given, or nothing is drawn.
+    """
+    from pyogrio.errors import DataLayerError, DataSourceError
+
+    # A copy beside nothing else: SQLite may write journals next to a file it opens.
+    with tempfile.TemporaryDirectory(prefix="course-") as folder:
+        copy = Path(folder) / "course.gpkg"
+        copy.write_bytes(raw)
+        try:
+            return _Layers(file, crs).read(copy)
+        except (DataSourceError, DataLayerError) as error:
+            said = str(error).split(";")[0].replace(str(copy), Path(file).name)
+            raise CourseError(
+                file, "", f"is damaged or no GeoPackage ({said})", "Save it from the GIS again"
+            ) from None
+
+
+class _Layers:
+    def __init__(self, file: str, crs: str) -> None:
+        self.file, self.crs = file, crs
+        self.rows: list[tuple[int, Feature]] = []
+        self.findings: list[Finding] = []
+        self.seen: set[str] = set()
+
+    def read(self, copy: Path) -> FeatureTable:
+        import pyogrio
+
+        layers = pyogrio.list_layers(copy)
+        credit = ""
+        for layer, kind in layers:
+            if kind is None:
+                self.say(FindingKind.IGNORED, f"layer {layer}: a table without geometry")
+                continue
+            metadata = pyogrio.read_info(copy, layer=layer).get("dataset_metadata") or {}
+            credit = credit or metadata.get("attribution", "")
+            self.layer(copy, str(layer))
+        if not self.rows:
+            names = ", ".join(str(layer) for layer, _ in layers) or "none"
+            raise CourseError(
+                self.file, "", f"nothing is drawn in its layers ({names})", "Draw the course, or give another"
+            )
+        features = tuple(feature for _, feature in sorted(self.rows, key=lambda row: row[0]))
+        if not credit and any(_OSM_ID.fullmatch(feature.fid) for feature in features):
+            credit = OSM_CREDIT
+        return FeatureTable(
+            file=self.file, features=features, credit=credit, findings=tuple(self.findings)
+        )
+
+    def say(self, kind: FindingKind, text: str, fid: str | None = None) -> None:
+        self.findings.append(Finding(kind=kind, text=text, feature=fid))
+
+    def layer(self, copy: Path, layer: str) -> None:
+        import pyogrio.raw
+
+        meta, fids, blobs, data = pyogrio.raw.read(
+            copy, layer=layer, return_fids=True, datetime_as_string=True
+        )
+        names = [str(name) for name in meta["fields"]]
+        shapes = shapely.from_wkb(blobs)
+        to_lonlat = self.system(layer, meta.get("crs"))
+        ours = ID_COLUMN in names
+        meant: dict[str, list[str]] = {}
+        for number, shape in enumerate(shapes):
+            values = {name: column[number] for name, column in zip(names, data, strict=True)}
+            fid = self.identifier(values, layer, fids[number])
+            if shape is None or shape.is_empty:
+                self.say(FindingKind.IGNORED, f"{fid}: has no geometry", fid)
+                continue
+            tags = dict(_tags(values, exact=ours))
+            if not ours and not ({"golf", "natural", "leisure", "waterway"} & set(tags)):
+                word, given = _meaning(tags, layer, shape.geom_type)
+                if given:
+                    tags = {**tags, **given}
+                    meant.setdefault(word, []).append(fid)
+            place = values.get(PLACE_COLUMN)
+            order = int(place) if ours and place is not None else len(self.rows)
+            self.rows.append((order, Feature(fid=fid, tags=tags, geometry=to_lonlat(fid, shape))))
+        for word, fids_meant in meant.items():
+            ((key, value),) = _MEANING[word].items()
+            count = f"{len(fids_meant)} feature{'s' if len(fids_meant) > 1 else ''}"
+            self.say(
+                FindingKind.ASSUMED, f"layer {layer}: {count} called {word!r} without tags: {key}={value} is taken"
+            )
+
+    def system(self, layer: str, stated: str | None) -> ToLonLat:
+        if stated and "undefined" not in stated.lower():
+            return ToLonLat(self.file, stated)
+        if self.crs:
+            return ToLonLat(self.file, self.crs)
+        raise CourseError(
+            self.file,
+            f"layer {layer}",
+            "states no coordinate system",
+            'Declare it: crs = "EPSG:..." in course.toml, or --crs EPSG:...',
+        )
+
+    def identifier(self, values: Mapping[str, Any], layer: str, number: object) -> str:
+        fid = _identifier(values, layer) or f"{layer}/{number}"
+        twice, count = fid, 2
+        while fid in self.seen:
+            fid, count = f"{twice} ({count})", count + 1
+        self.seen.add(fid)
+        return fid
+
+
+def _identifier(values: Mapping[str, Any], layer: str) -> str:
+    for key in (ID_COLUMN, "@id"):
+        if _text(values.get(key)):
+            return _text(values[key])
+    full = _text(values.get("full_id"))
+    if re.fullmatch(r"[nwr]-?\d+", full):
+        return f"{_LETTER[full[0]]}/{full[1:]}"
+    if way := _text(values.get("osm_way_id")):
+        return f"way/{way}"
+    if number := _text(values.get("osm_id")):
+        kind = _text(values.get("osm_type")).lower()
+        if kind not in ("node", "way", "relation"):
+            # The layers that GDAL's OpenStreetMap driver writes.
+            kind = {"points": "node", "multipolygons": "relation"}.get(layer, "way")
+        return f"{kind}/{number}"
+    return _text(values.get("id"))
+
+
+def _tags(values: Mapping[str, Any], *, exact: bool) -> Iterator[tuple[str, str]]:
+    """Columns as tags; `exact` for files written here, whose columns are the keys themselves."""
+    present = {key for key, value in values.items() if value is not None}
+    for column, value in values.items():
+        folded = column.lower()
+        if column in _BAGS and (inside := _bag(_text(value))) is not None:
+            yield from inside.items()
+            continue
+        if column in _IDS or folded == "id" or (folded in _DULL and not exact):
+            continue
+        text = None if value is None else _text(value)
+        if text is None or (text == "" and not exact):
+            continue
+        key = folded if not exact and folded in _KEYS and folded not in present else column
+        yield key, text
+
+
+def _bag(text: str) -> dict[str, str] | None:
+    """Tags packed into one column, as hstore or as a JSON object; None when it is neither."""
+    text = text.strip()
+    if text.startswith("{"):
+        try:
+            inside = json.loads(text)
+        except json.JSONDecodeError:
+            return None
+        return {str(k): str(v) for k, v in inside.items() if isinstance(v, str | int | float)}
+    if text == "":
+        return {}
+    pairs = _HSTORE.findall(text)
+    return {_plain(key): _plain(value) for key, value in pairs} if pairs else None
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"\\(.)", r"\1", text, flags=re.DOTALL)
+
+
+def _text(value: Any) -> str:
+    """A cell as tag text: whole numbers without a point, nothing for nothing."""
+    if value is None or (isinstance(value, float | np.floating) and not np.isfinite(value)):
+        return ""
+    if isinstance(value, bool | np.bool_):
+        return "yes" if value else "no"
+    if isinstance(value, float | np.floating) and float(value).is_integer():
+        return str(int(value))
+    return str(value)
+
+
+def _meaning(tags: Mapping[str, str], layer: str, kind: str) -> tuple[str, Mapping[str, str]]:
+    """What an untagged feature is called, by a column or by its layer, and what that means."""
+    called: Sequence[str] = [tags[column] for column in _KIND_COLUMNS if column in tags]
+    for name in (*called, layer):
+        words = re.sub(r"[^a-z]+", " ", name.lower()).strip()
+        for word in (words, words.removesuffix("s"), words.removesuffix("es")):
+            if word in _MEANING:
+                if word == "tree" and kind.endswith("Polygon"):
+                    word = "wood"
+                return word, _MEANING[word]
+    return "", {}
