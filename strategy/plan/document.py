@@ -1,0 +1,458 @@
+"""The Plan document: what `plan.json` holds and every report reads.
+
+::
+
+    Plan -> HolePlan -> RoundPlan -> LocationPlan -> Decision -> PlannedOption -> Said
+                        (rounds)     (hole cut)      (tee shot,   (best first)    (what the
+                                                     approaches)                  sentence quotes)
+
+SI units and degrees. Rounds that share markers and hole locations stand in one `RoundPlan`: while wind is not
+in the numbers their answers are the same. Every number that a sentence quotes stands beside its origin.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field
+from enum import StrEnum
+from pathlib import Path
+from typing import Any, Final
+
+from strategy.decide.option import Word
+from strategy.errors import RequestError
+from strategy.plan.codec import from_data, to_data
+
+VERSION: Final = 1
+UNITS: Final = "metres, degrees, strokes"
+SAID: Final = 3  # never more than three answers
+
+
+class Role(StrEnum):
+    """Where a decision is taken from."""
+
+    TEE = "tee"
+    MIDDLE = "middle of the landing"
+    LEFT = "left edge of the landing"
+    RIGHT = "right edge of the landing"
+    ON = "median ball of the shot before"
+    ASKED = "asked for"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """Sand or water near the shot.
+
+    Attributes
+    ----------
+    what : str
+        "the far left bunker".
+    kind : str
+        "carry": the shot flies it; "reach": it begins beyond the carry; "beside": the ball lands next to it.
+    reach_m, carry_m : float
+        From the ball to its near and far edge within the width of the shot. [m]
+    origin : str
+        traced, paced, ...
+    """
+
+    what: str
+    kind: str
+    reach_m: float
+    carry_m: float
+    origin: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finish:
+    """Where the well-struck ball finishes, in the player's terms.
+
+    Attributes
+    ----------
+    of : str
+        "fairway": from its middle at that depth; "line": from the line of play; "hole": seen from the ball.
+    side_m : float
+        Right of it. [m]
+    past_m : float
+        Beyond it; 0 unless `of` is "hole". [m]
+    origin : str
+        Of the thing it is measured from.
+    """
+
+    of: str
+    side_m: float
+    past_m: float
+    origin: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Start:
+    """Where the ball starts.
+
+    Attributes
+    ----------
+    at : str
+        Something visible ("the left edge of the far bunker"), or "" when nothing stands near the line.
+    side_m : float
+        How far right of the finish the start line passes, abreast of it. [m]
+    cost : float
+        What moving the aim to that landmark costs. [strokes]
+    origin : str
+        Of the landmark.
+    """
+
+    at: str
+    side_m: float
+    cost: float
+    origin: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """The numbers that the sentence of one option quotes.
+
+    Attributes
+    ----------
+    full : bool
+        The shot at its full carry; False when it is dialled down.
+    run_m : float
+        Run of the well-struck ball. [m]
+    room_m : tuple of two floats or None
+        How far left and right the finish may move for less than 0.01 strokes; None at the green. [m]
+    depth_room_m : tuple of two floats or None
+        How far shorter and longer, within what the shot carries. [m]
+    leaves_m : tuple of two floats or None
+        10th and 90th percentile of what is left to the hole. [m]
+    """
+
+    finish: Finish
+    start: Start | None
+    reaches: tuple[Reach, ...]
+    full: bool
+    run_m: float
+    room_m: tuple[float, float] | None
+    depth_room_m: tuple[float, float] | None
+    leaves_m: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A ball at rest. [m]"""
+
+    x: float
+    y: float
+    lie: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Landing:
+    """Median ball and both edges of the landing."""
+
+    middle: Place
+    left: Place
+    right: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedOption:
+    """One option as planned; see `strategy.decide.Option` for the fields of the same name.
+
+    Attributes
+    ----------
+    sampling, few_balls : float
+        Both parts of the standard error of `strokes`.
+    balls : int
+        Balls behind the spread; 0 = stated or assumed.
+    origins : mapping of str to str
+        Origin of carry, spread, run and bend: stated, measured or assumed.
+    said : Said or None
+        Of the first three.
+    """
+
+    club: str
+    shot: str
+    label: str
+    index: int
+    carry_m: float
+    heading: float
+    aim: tuple[float, float]
+    aim_lonlat: tuple[float, float]
+    start_line: float
+    strokes: float
+    sampling: float
+    few_balls: float
+    cost: float
+    cost_error: float
+    word: Word
+    counts: dict[str, int]
+    chances: dict[str, float]
+    balls: int
+    origins: dict[str, str]
+    landing: Landing | None
+    said: Said | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AtFlag:
+    """What the shot that finishes at the hole costs, with the club it takes."""
+
+    label: str
+    cost: float
+    cost_error: float
+    word: Word
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """One shot to be decided: from where, and every option kept, best first.
+
+    Attributes
+    ----------
+    role : Role
+        Which ball it is.
+    stroke : int
+        1 = tee shot.
+    place : Place
+        Where from.
+    to_hole_m, front_m, middle_m, back_m : float
+        Straight distances to the hole and to front, middle and back of the green. [m]
+    options : tuple of PlannedOption
+        Best first; of those within 0.02 the player's likes come first and dislikes last. Empty when the
+        player has no shot from this lie.
+    at_flag : AtFlag or None
+        None where the advice is at the hole, or no shot finishes there.
+    short_side : str
+        "left", "right", "front" or "back" when the advice finishes towards the hole's near edge; else "".
+    note : str
+        Why there are no options; "" otherwise.
+    """
+
+    role: Role
+    stroke: int
+    place: Place
+    to_hole_m: float
+    front_m: float
+    middle_m: float
+    back_m: float
+    options: tuple[PlannedOption, ...]
+    at_flag: AtFlag | None
+    short_side: str
+    note: str
+
+    @property
+    def said(self) -> tuple[PlannedOption, ...]:
+        """The answers that are said: three at most."""
+        return self.options[:SAID]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LocationPlan:
+    """One hole location: the tee shot and what follows.
+
+    Attributes
+    ----------
+    text : str
+        As a pin sheet prints it.
+    on_m : float
+        Depth from the front reference. [m]
+    xy : tuple of two floats
+        Course frame. [m]
+    origin : str
+        "published" (the week file gives it), "proposed" or "assumed".
+    name, why : str
+        Of a proposed one: "front left"; "sand 5 left" when tough.
+    warning : str
+        When it lies nearer the edge than the guidance margin.
+    assumptions : tuple of str
+        What the numbers of this location take for granted.
+    """
+
+    text: str
+    on_m: float
+    xy: tuple[float, float]
+    origin: str
+    name: str
+    why: str
+    warning: str
+    assumptions: tuple[str, ...]
+    tee: Decision
+    approaches: tuple[Decision, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wind:
+    """Forecast wind of one round at this hole's hour; not yet in the numbers. [m/s, °]"""
+
+    round: int
+    speed_mps: float
+    gust_mps: float
+    blows_from: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundPlan:
+    """Rounds played from the same markers to the same hole locations.
+
+    Attributes
+    ----------
+    rounds : tuple of int
+        Their numbers.
+    tee : str
+        Name of the tee in use.
+    up_m : float
+        Markers moved forward. [m]
+    length_m : float
+        Along the line of play, markers to middle of the green. [m]
+    """
+
+    rounds: tuple[int, ...]
+    tee: str
+    up_m: float
+    length_m: float
+    winds: tuple[Wind, ...]
+    locations: tuple[LocationPlan, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """A finding: its kind (assumed, repaired, missing, ignored, question, failed) and its words."""
+
+    kind: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HolePlan:
+    """One hole: rounds, what reading found, what is taken for granted.
+
+    Attributes
+    ----------
+    notes : tuple of str
+        The caddie's own, from course.toml.
+    green_depth_m, green_width_m : float
+        As played. [m]
+    """
+
+    label: str
+    name: str
+    par: int
+    par_assumed: bool
+    notes: tuple[str, ...]
+    green_depth_m: float
+    green_width_m: float
+    rounds: tuple[RoundPlan, ...]
+    findings: tuple[Note, ...]
+    assumptions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Input:
+    """A file that was read: its path as given, and its content's sha256."""
+
+    path: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A course planned for one player in one week.
+
+    Attributes
+    ----------
+    version : int
+        Of this form of document.
+    program : str
+        Version of course-strategy.
+    libraries : mapping of str to str
+        Versions of what the numbers depend on.
+    seed : int
+        The same seed and inputs give the same plan.
+    cautions : tuple of str
+        What binds before the plan: the Committee's card, Rule 4.3, what the numbers leave out.
+    assumptions : tuple of str
+        Of the player's file.
+    """
+
+    version: int
+    program: str
+    libraries: dict[str, str]
+    units: str
+    seed: int
+    inputs: tuple[Input, ...]
+    course: str
+    credit: str
+    player: str
+    right_handed: bool
+    level: float
+    week: str
+    strokes_to_go: str
+    cautions: tuple[str, ...]
+    assumptions: tuple[str, ...]
+    findings: tuple[Note, ...]
+    holes: tuple[HolePlan, ...]
+    # Not part of the document: how this run came by it.
+    kept: int = field(default=0, compare=False)
+    made: int = field(default=0, compare=False)
+
+    def hole(self, label: str) -> HolePlan:
+        """Give the hole with this label.
+
+        Raises
+        ------
+        RequestError
+            If there is none; the message lists the labels there are.
+        """
+        for hole in self.holes:
+            if hole.label == label:
+                return hole
+        there = ", ".join(h.label for h in self.holes)
+        raise RequestError(f"the plan has no hole {label!r}; its holes are {there}")
+
+    def to_json(self) -> str:
+        """The text of plan.json; the same plan gives the same text."""
+        data = to_data(self)
+        for name in ("kept", "made"):
+            del data[name]
+        return json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+
+    @staticmethod
+    def from_json(text: str) -> Plan:
+        """The plan that `to_json` wrote.
+
+        Raises
+        ------
+        RequestError
+            For another version, or what is no plan.
+        """
+        return read_document(text)
+
+
+def read_document(text: str, file: str = "plan.json") -> Plan:
+    """A plan from the text of plan.json; see `Plan.from_json`."""
+    again = "Plan the course again"
+    try:
+        data: Any = json.loads(text)
+        version = data["version"]
+    except (json.JSONDecodeError, KeyError, TypeError) as fault:
+        raise RequestError(f"{file}: this is no plan ({fault}). {again}.") from fault
+    if version != VERSION:
+        raise RequestError(f"{file}: version: is {version!r}, this program reads {VERSION}. {again}.")
+    try:
+        return from_data(Plan, {**data, "kept": 0, "made": 0})
+    except (KeyError, TypeError, ValueError) as fault:
+        raise RequestError(f"{file}: damaged: {fault}. {again}.") from fault
+
+
+def read_plan(path: str | Path) -> Plan:
+    """Read plan.json, or the one in a plan folder.
+
+    Raises
+    ------
+    RequestError
+        If it is not there, or is no plan of this version.
+    """
+    file = Path(path)
+    file = file / "plan.json" if file.is_dir() else file
+    try:
+        text = file.read_text(encoding="utf-8")
+    except OSError as fault:
+        raise RequestError(f"{file}: cannot be read ({fault.strerror}). Name a plan folder.") from fault
+    return read_document(text, str(file))

@@ -1,0 +1,316 @@
+"""One hole with one hole location: the tee shot, the approaches, and what follows on a long hole.
+
+The next shot is planned from the median leave and from both edges of the landing. Where the green is still
+out of reach from the median leave (par 5s) the shot after is planned from its own median leave, until the
+green is reached, the ball is within 40 m, or three shots are planned beyond the tee shot.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.codes import Lie, Spot, Surface
+from strategy.course.model import Hole
+from strategy.course.pins import green_numbers, margin_warning
+from strategy.decide import Ground, Option, cost_at, ground, options
+from strategy.decide.options import word_for
+from strategy.errors import RequestError
+from strategy.outcome.setup import today
+from strategy.outcome.today import HoleToday
+from strategy.plan.document import (
+    SAID,
+    AtFlag,
+    Decision,
+    Landing,
+    LocationPlan,
+    Place,
+    PlannedOption,
+    Role,
+    Said,
+)
+from strategy.plan.landmarks import Sight, short_side, sight, told
+from strategy.player.model import Player
+from strategy.strokes.baseline import Baseline
+from strategy.units import YARD_M
+from strategy.week.model import Week
+from strategy.week.wind import holes_before
+
+FloatArray = NDArray[np.float64]
+
+MORE_SHOTS: Final = 3
+NEAR_M: Final = 40.0
+EVEN: Final = 0.02
+AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" itself
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """A hole location to plan for.
+
+    Attributes
+    ----------
+    text : str
+        As a pin sheet prints it.
+    on_m : float
+        Depth from the front reference. [m]
+    xy : tuple of two floats
+        [m]
+    origin, name, why : str
+        See `LocationPlan`.
+    """
+
+    text: str
+    on_m: float
+    xy: tuple[float, float]
+    origin: str
+    name: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Bench:
+    """A hole set up from one set of markers: what all its hole locations share.
+
+    Attributes
+    ----------
+    board : Ground
+        Laid out for some hole location; `at_pin` moves it.
+    """
+
+    hole: Hole
+    player: Player
+    week: Week
+    board: Ground
+    seen: Sight
+
+    @property
+    def today(self) -> HoleToday:
+        """The hole today, with whichever location the bench was set up for."""
+        return self.board.today
+
+    def at_pin(self, xy: tuple[float, float]) -> Ground:
+        """The hole laid out for another hole location; ground and outlines stay."""
+        moved = self.today.with_pin(xy)
+        old = self.board.field
+        field = np.pad(Baseline(moved).field(moved).astype(np.float32), 1).ravel()
+        return dataclasses.replace(
+            self.board,
+            today=moved,
+            # Where no ball is played from does not depend on the hole location.
+            field=np.where(np.isfinite(old), field, old),
+            relief=np.full_like(self.board.relief, np.nan),
+            hole=(
+                (xy[0] - moved.corner[0]) / moved.cell_m + 1.0,
+                (xy[1] - moved.corner[1]) / moved.cell_m + 1.0,
+            ),
+        )
+
+
+def set_up(
+    hole: Hole,
+    player: Player,
+    week: Week,
+    round_number: int,
+    labels: tuple[str, ...],
+    pin: tuple[float, float],
+) -> Bench:
+    """Set a hole up from the markers of one round.
+
+    Parameters
+    ----------
+    labels : tuple of str
+        All holes in the order of the card (for the hour, hence the wind).
+    pin : tuple of two floats
+        Any hole location. [m]
+
+    Raises
+    ------
+    RequestError
+        If the round, the tee or the starting hole is not there.
+    """
+    order = holes_before(week.round(round_number), hole.label, labels)
+    here = today(hole, player, week, round_number, pin=pin, order=order)
+    return Bench(
+        hole=hole,
+        player=player,
+        week=week,
+        board=ground(here, Baseline(here)),
+        seen=sight(hole, here.line),
+    )
+
+
+def plan_location(bench: Bench, cut: Cut, *, seed: int = 1) -> LocationPlan:
+    """Plan one hole location: tee shot, approaches, and the shots beyond on a long hole.
+
+    Parameters
+    ----------
+    bench : Bench
+        The hole set up.
+    cut : Cut
+        Where the hole is cut.
+    seed : int
+        Seed of all points.
+    """
+    board = bench.at_pin(cut.xy)
+    tee = decide(bench, board, board.today.tee_spot, Role.TEE, 1, seed=seed)
+    approaches: list[Decision] = []
+    landing = tee.options[0].landing if tee.options else None
+    stroke = 2
+    while landing is not None and stroke < 2 + MORE_SHOTS:
+        balls = [(Role.MIDDLE if stroke == 2 else Role.ON, landing.middle)]
+        if stroke == 2:
+            balls += [(Role.LEFT, landing.left), (Role.RIGHT, landing.right)]
+        planned = [decide(bench, board, _spot(ball), role, stroke, seed=seed) for role, ball in balls]
+        approaches += planned
+        landing = planned[0].options[0].landing if planned[0].options else None
+        if landing is not None and _to_hole(board.today, _spot(landing.middle)) < NEAR_M:
+            landing = None
+        stroke += 1
+    return LocationPlan(
+        text=cut.text,
+        on_m=cut.on_m,
+        xy=cut.xy,
+        origin=cut.origin,
+        name=cut.name,
+        why=cut.why,
+        warning=margin_warning(bench.hole, cut.xy, bench.week.margin_paces),
+        assumptions=board.today.assumptions,
+        tee=tee,
+        approaches=tuple(approaches),
+    )
+
+
+def decide(
+    bench: Bench, board: Ground, spot: Spot, role: Role, stroke: int, *, seed: int = 1, keep: int = 8
+) -> Decision:
+    """Options from one spot with everything their sentences quote.
+
+    A lie the player has no shot from gives a decision without options, and says so.
+    """
+    here = board.today
+    numbers = green_numbers(bench.hole, here.line, (spot.x, spot.y), reference=bench.week.front_reference)
+    found: tuple[Option, ...] = ()
+    note = ""
+    try:
+        found = options(here, spot, Baseline(here), seed=seed, keep=keep, laid_out=board)
+        found = by_taste(found, bench.player)
+    except RequestError as fault:
+        note = str(fault)
+    planned: list[PlannedOption] = []
+    for i, option in enumerate(found):
+        moved, said = told(bench.seen, board, spot, option, seed=seed) if i < SAID else (option, None)
+        planned.append(_planned(bench.player, moved, said))
+    aim = planned[0].aim if planned else here.hole
+    return Decision(
+        role=role,
+        stroke=stroke,
+        place=_place(spot),
+        to_hole_m=_to_hole(here, spot),
+        front_m=numbers.front_m,
+        middle_m=numbers.middle_m,
+        back_m=numbers.back_m,
+        options=tuple(planned),
+        at_flag=_at_flag(board, spot, found, seed),
+        short_side=short_side(bench.hole, spot, here.hole, aim) if _reaches_green(here, aim) else "",
+        note=note,
+    )
+
+
+def by_taste(found: tuple[Option, ...], player: Player) -> tuple[Option, ...]:
+    """Options in order of cost; among those within 0.02 the player's likes first, dislikes last.
+
+    Nothing that costs more moves up: taste chooses among answers that are as good, and nothing else.
+    """
+    as_good = [o for o in found if o.cost < EVEN]
+
+    def taste(option: Option) -> int:
+        names = {option.club.casefold(), option.label.casefold()}
+        liked = any(like.casefold() in names for like in player.likes)
+        disliked = any(word.casefold() in names for word in player.dislikes)
+        return int(disliked) - int(liked)
+
+    return (*sorted(as_good, key=taste), *(o for o in found if o.cost >= EVEN))
+
+
+def _at_flag(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) -> AtFlag | None:
+    """Cheapest way to finish at the hole, against the best option; None where the advice is there already."""
+    here = board.today
+    if not found or not _reaches_green(here, found[0].aim):
+        return None
+    if np.hypot(*np.subtract(found[0].aim, here.hole)) < AT_HOLE_M:
+        return None
+    best: tuple[float, float, str] | None = None
+    for option in found[:4]:
+        there = cost_at(board, spot, option.index, here.hole, option, seed=seed)
+        if there is None:
+            continue
+        cost = option.cost + there[0]
+        if best is None or cost < best[0]:
+            best = (cost, float(np.hypot(option.cost_error, there[1])), option.label)
+    if best is None:
+        return None
+    cost, half, label = max(best[0], 0.0), best[1], best[2]
+    return AtFlag(label=label, cost=cost, cost_error=half, word=word_for(cost, half))
+
+
+def _reaches_green(here: HoleToday, aim: tuple[float, float]) -> bool:
+    near = np.hypot(*np.subtract(aim, here.hole)) < 35.0 * YARD_M
+    return bool(near or int(here.surface_at(aim)[0]) == Surface.GREEN)
+
+
+def _planned(player: Player, option: Option, said: Said | None) -> PlannedOption:
+    shot = player.shots[option.index]
+    assumed = set(shot.assumed)
+    balls = shot.spread.balls or 0
+    scatter = f"measured, {balls} balls" if balls else "assumed" if "scatter" in assumed else "stated"
+    leave = option.leave
+    return PlannedOption(
+        club=option.club,
+        shot=option.shot,
+        label=option.label,
+        index=option.index,
+        carry_m=option.carry_m,
+        heading=option.heading,
+        aim=option.aim,
+        aim_lonlat=option.aim_lonlat,
+        start_line=option.start_line,
+        strokes=option.strokes,
+        sampling=option.error.sampling,
+        few_balls=option.error.few_balls,
+        cost=option.cost,
+        cost_error=option.cost_error,
+        word=option.word,
+        counts=dict(option.counts),
+        chances=dict(option.chances),
+        balls=balls,
+        origins={
+            "carry": "assumed" if "carry" in assumed else "stated",
+            "scatter": scatter,
+            "run": "assumed" if "run" in assumed else "stated",
+            "bend": "assumed" if "bend" in assumed else "stated",
+        },
+        landing=None
+        if leave is None
+        else Landing(middle=_place(leave.middle), left=_place(leave.left), right=_place(leave.right)),
+        said=said,
+    )
+
+
+def _place(spot: Spot) -> Place:
+    return Place(x=float(spot.x), y=float(spot.y), lie=Lie(spot.lie).label)
+
+
+_LIES: Final = {lie.label: lie for lie in Lie}
+
+
+def _spot(place: Place) -> Spot:
+    return Spot(place.x, place.y, _LIES[place.lie])
+
+
+def _to_hole(here: HoleToday, spot: Spot) -> float:
+    return float(np.hypot(spot.x - here.hole[0], spot.y - here.hole[1]))

@@ -1,0 +1,116 @@
+"""Independent jobs over processes of this machine, each result handed on as soon as it is there.
+
+Processes are spawned, never forked (a fork after numba has run kills the child), and use one numba thread
+each. A worker that dies takes its batch with it: the pool is made again and what is missing is sent again.
+A job that was in flight at three such deaths is given up and said so.
+
+Source of the pattern: `concurrent.futures` marks every pending future broken when one worker dies.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from dataclasses import dataclass
+from multiprocessing import get_context
+from typing import Any, Final, Generic, TypeVar
+
+from strategy.errors import StrategyError
+
+J = TypeVar("J")
+R = TypeVar("R")
+
+TRIES: Final = 3
+IN_FLIGHT: Final = 2  # jobs sent for each worker: enough to keep it busy, few to lose
+
+
+@dataclass(frozen=True)
+class Failed:
+    """Why a job has no result, in words for the user."""
+
+    reason: str
+
+
+@dataclass(frozen=True)
+class Done(Generic[J, R]):
+    """A job with its result, or why there is none."""
+
+    job: J
+    result: R | Failed
+
+
+def cores() -> int:
+    """Cores this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def run(function: Callable[[J], R], jobs: Sequence[J], workers: int) -> Iterator[Done[J, R]]:
+    """Run a function over jobs, yielding each as it is done, in no order.
+
+    Parameters
+    ----------
+    function : callable
+        Found by its name in its module; picklable job to picklable result. A `StrategyError` becomes
+        `Failed`; any other exception is raised here.
+    jobs : sequence
+        Independent of one another.
+    workers : int
+        Processes; 1 runs in this one.
+    """
+    if workers <= 1 or len(jobs) <= 1:
+        for job in jobs:
+            yield Done(job, _caught(function, job))
+        return
+    waiting = list(range(len(jobs)))[::-1]  # taken from the end
+    deaths = [0] * len(jobs)
+    while waiting:
+        flying: dict[Future[Any], int] = {}
+        with _pool(min(workers, len(waiting))) as pool:
+            try:
+                while waiting or flying:
+                    while waiting and len(flying) < IN_FLIGHT * workers:
+                        i = waiting.pop()
+                        try:
+                            flying[pool.submit(_caught, function, jobs[i])] = i
+                        except BrokenProcessPool:
+                            waiting.append(i)
+                            raise
+                    finished, _ = wait(flying, return_when=FIRST_COMPLETED)
+                    for future in finished:
+                        result = future.result()  # a broken pool raises before the job is taken off
+                        yield Done(jobs[flying.pop(future)], result)
+            except BrokenProcessPool:
+                for i in sorted(flying.values(), reverse=True):
+                    deaths[i] += 1
+                    if deaths[i] < TRIES:
+                        waiting.append(i)
+                    else:
+                        yield Done(jobs[i], Failed(f"the process that worked on it ended {TRIES} times"))
+
+
+def _caught(function: Callable[[J], R], job: J) -> R | Failed:
+    try:
+        return function(job)
+    except StrategyError as fault:
+        return Failed(str(fault))
+
+
+@contextmanager
+def _pool(workers: int) -> Iterator[ProcessPoolExecutor]:
+    """A pool of spawned processes with one numba thread each; left early, it drops what it has not begun."""
+    before = os.environ.get("NUMBA_NUM_THREADS")
+    os.environ["NUMBA_NUM_THREADS"] = "1"  # read by numba when a child first imports it
+    pool = ProcessPoolExecutor(max_workers=workers, mp_context=get_context("spawn"))
+    try:
+        yield pool
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+        if before is None:
+            os.environ.pop("NUMBA_NUM_THREADS", None)
+        else:
+            os.environ["NUMBA_NUM_THREADS"] = before

@@ -1,0 +1,111 @@
+"""What is already planned, on disk: `<plan folder>/holes/<label>.json`, written as each job is done.
+
+A file holds the hole's parts, one for each hole location and set of markers, under the digest of
+everything that went into it. What cannot be read is planned again.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+from pathlib import Path
+from typing import Any, Final
+
+from strategy.errors import RequestError
+from strategy.plan.codec import from_data, to_data
+from strategy.plan.document import VERSION, LocationPlan
+
+FOLDER: Final = "holes"
+
+
+class Store:
+    """Parts of the holes of one plan folder.
+
+    Parameters
+    ----------
+    out : Path or None
+        The plan folder; None keeps nothing.
+    """
+
+    def __init__(self, out: Path | None) -> None:
+        self._folder = None if out is None else out / FOLDER
+        self._parts: dict[str, dict[str, Any]] = {}
+        if self._folder is not None:
+            try:
+                self._folder.mkdir(parents=True, exist_ok=True)
+            except OSError as fault:
+                raise RequestError(
+                    f"{out}: the plan folder cannot be made ({fault.strerror}). Name another with --out."
+                ) from fault
+
+    def get(self, label: str, key: str) -> LocationPlan | None:
+        """A part that is there already, or None."""
+        found = self._of(label).get(key)
+        if found is None:
+            return None
+        try:
+            return from_data(LocationPlan, found)
+        except (KeyError, TypeError, ValueError):
+            return None
+
+    def put(self, label: str, key: str, plan: LocationPlan) -> None:
+        """Keep a part; it is on disk when this returns."""
+        parts = self._of(label)
+        parts[key] = to_data(plan)
+        self._write(label)
+
+    def keep_only(self, label: str, keys: list[str]) -> None:
+        """Forget the parts of a hole that no plan asks for any more, and put the rest in order."""
+        parts = self._of(label)
+        wanted = {key: parts[key] for key in keys if key in parts}
+        if list(wanted) != list(parts):
+            self._parts[label] = wanted
+            self._write(label)
+
+    def _of(self, label: str) -> dict[str, Any]:
+        if label not in self._parts:
+            self._parts[label] = self._read(label)
+        return self._parts[label]
+
+    def _read(self, label: str) -> dict[str, Any]:
+        if self._folder is None:
+            return {}
+        try:
+            data = json.loads((self._folder / file_name(label)).read_text(encoding="utf-8"))
+            if data["version"] != VERSION or data["hole"] != label:
+                return {}
+            return dict(data["parts"])
+        except (OSError, ValueError, KeyError, TypeError):
+            return {}
+
+    def _write(self, label: str) -> None:
+        if self._folder is not None:
+            data = {"version": VERSION, "hole": label, "parts": self._parts[label]}
+            write_text(self._folder / file_name(label), json.dumps(data, ensure_ascii=False) + "\n")
+
+
+def file_name(label: str, suffix: str = ".json") -> str:
+    """File name of a hole: numbers with two digits, so that they sort; other labels made safe.
+
+    >>> file_name("7"), file_name("16"), file_name("The Quarry / A", ".png")
+    ('07.json', '16.json', 'The_Quarry_A.png')
+    """
+    safe = re.sub(r"[^\w-]+", "_", label).strip("_") or "hole"
+    return (safe.zfill(2) if safe.isdecimal() else safe) + suffix
+
+
+def write_text(file: Path, text: str) -> None:
+    """Write a text file under a temporary name beside it, then rename.
+
+    Raises
+    ------
+    RequestError
+        If it cannot be written.
+    """
+    try:
+        temporary = file.with_name(f".{file.name}.{os.getpid()}.part")
+        temporary.write_text(text, encoding="utf-8")
+        temporary.replace(file)
+    except OSError as fault:
+        raise RequestError(f"{file}: cannot be written ({fault.strerror}). Name another place.") from fault

@@ -1,0 +1,238 @@
+"""Answers in words: one sentence, one alternative, the counts. Whole yards (or metres), nothing worked out.
+
+::
+
+    Driver, the fade, finish 6 right of the middle, start at the left edge of the far left bunker, 281 to
+    carry it. 3-wood costs 0.06 (small).
+
+    7-iron, 156 to carry: finish 4 left of the hole, 3 past. 8-iron is even. At the flag costs 0.11 (real).
+    Of 20: 14 green, 3 short, 2 sand, 1 wet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from enum import StrEnum
+from typing import Final
+
+from strategy.decide.option import Word
+from strategy.plan.document import (
+    AtFlag,
+    Decision,
+    Finish,
+    LocationPlan,
+    PlannedOption,
+    Reach,
+    Role,
+    Said,
+    Start,
+)
+from strategy.units import MPH_MPS, YARD_M
+
+
+class Units(StrEnum):
+    """What lengths are said in."""
+
+    YARDS = "yards"
+    METRES = "metres"
+
+    def whole(self, metres: float) -> int:
+        """A length as the nearest whole number; halves go away from 0."""
+        value = metres / YARD_M if self is Units.YARDS else metres
+        size = int(abs(value) + 0.5)
+        return size if value >= 0.0 else -size
+
+
+LIES: Final = {
+    "good lie in rough": "good rough",
+    "poor lie in rough": "poor rough",
+    "recovery": "trees",
+}
+_POINTS: Final = (
+    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
+)  # fmt: skip
+
+
+def answer(decision: Decision, units: Units = Units.YARDS) -> str:
+    """The whole answer of a decision: sentence, alternative, at the flag."""
+    if not decision.options:
+        return f"No shot: {decision.note}."
+    parts = [option_sentence(decision.options[0], decision, units)]
+    if (other := alternative(decision)) is not None:
+        parts.append(other)
+    if decision.at_flag is not None and not _there_already(decision, units):
+        parts.append(flag_sentence(decision.at_flag, decision.options[0]))
+    return " ".join(parts)
+
+
+def _there_already(decision: Decision, units: Units) -> bool:
+    """Advice that finishes by the hole is at the flag for all a player can tell, when that is even."""
+    said = decision.options[0].said
+    if said is None or decision.at_flag is None or decision.at_flag.word is not Word.EVEN:
+        return False
+    return max(abs(units.whole(said.finish.side_m)), abs(units.whole(said.finish.past_m))) <= 2
+
+
+def answers(decision: Decision, units: Units = Units.YARDS) -> tuple[str, ...]:
+    """Up to three answers, each its own sentence; the later ones with their cost."""
+    said = []
+    for number, option in enumerate(decision.said):
+        sentence = option_sentence(option, decision, units)
+        if number == 0:
+            said.append(sentence)
+        else:
+            cost = "even" if option.word is Word.EVEN else f"costs {option.cost:.2f} ({option.word})"
+            said.append(f"{sentence.removesuffix('.')}: {cost}.")
+    return tuple(said)
+
+
+def option_sentence(option: PlannedOption, decision: Decision, units: Units = Units.YARDS) -> str:
+    """Club, shot, number, aim of one option, as a sentence."""
+    said = option.said
+    if said is None:
+        return f"{capital(option.label)}, {units.whole(option.carry_m)} to carry."
+    at_green = said.finish.of == "hole"
+    quoted = at_green or decision.role is not Role.TEE or not said.full
+    opening = capital(option.label)
+    if quoted:
+        opening += f", {units.whole(option.carry_m)} to carry"
+    clauses = [f"finish {finish_words(said.finish, units)}"]
+    if said.start is not None and (words := start_words(said.start, units)):
+        clauses.append(words)
+    clauses += reach_words(said, units)
+    return f"{opening}{':' if quoted else ','} {', '.join(clauses)}."
+
+
+def finish_words(finish: Finish, units: Units) -> str:
+    """Where the ball finishes: "6 right of the middle", "4 left of the hole, 3 past", "at the hole"."""
+    side, past = units.whole(finish.side_m), units.whole(finish.past_m)
+    across = "" if side == 0 else f"{abs(side)} {'right' if side > 0 else 'left'}"
+    along = "" if past == 0 else f"{abs(past)} {'past' if past > 0 else 'short'}"
+    match finish.of:
+        case "hole":
+            if across:
+                return f"{across} of the hole" + (f", {along}" if along else "")
+            return "at the hole" if not along else f"{along} {'the' if past > 0 else 'of the'} hole"
+        case "fairway":
+            return f"{across} of the middle" if across else "in the middle"
+        case _:
+            return f"{across} of the line" if across else "on the line"
+
+
+def start_words(start: Start, units: Units) -> str:
+    """Where the ball starts; "" when it starts where it finishes and nothing marks that."""
+    if start.at:
+        return f"start at {start.at}"
+    side = units.whole(start.side_m)
+    return f"start {abs(side)} {'right' if side > 0 else 'left'} of that" if side else ""
+
+
+def reach_words(said: Said, units: Units) -> list[str]:
+    """Numbers of sand and water: first those of the thing the ball starts at, two at most."""
+    words = []
+    for reach in said.reaches[:2]:
+        own = said.start is not None and said.start.at.endswith(reach.what)
+        words.append(_reach(reach, units, own=own))
+    return words
+
+
+def _reach(reach: Reach, units: Units, *, own: bool) -> str:
+    """One thing's numbers; of the thing just named as "it" or "them"."""
+    near, far = units.whole(reach.reach_m), units.whole(reach.carry_m)
+    again = "them" if reach.what.endswith("s") else "it"
+    what = again if own else reach.what
+    match reach.kind:
+        case "carry":
+            return f"{far} to carry {what}"
+        case "reach":
+            return f"{near} to reach {what}"
+        case "along":
+            return f"and {again} all along" if own else f"{what} all along"
+        case _:
+            return f"{near} to reach {what} and {far} to carry {again}"
+
+
+def alternative(decision: Decision) -> str | None:
+    """The next best, in one sentence; None when there is none."""
+    if len(decision.options) < 2:
+        return None
+    other = decision.options[1]
+    return f"{capital(other.label)} {cost_words(other.cost, other.word)}."
+
+
+def flag_sentence(flag: AtFlag, best: PlannedOption) -> str:
+    """What playing at the flag costs, with the club when it takes another."""
+    club = "" if flag.label == best.label else f" with {flag.label}"
+    return f"At the flag{club} {cost_words(flag.cost, flag.word)}."
+
+
+def cost_words(cost: float, word: Word) -> str:
+    """A cost in words: "is even", "costs 0.06 (small)"."""
+    return "is even" if word is Word.EVEN else f"costs {cost:.2f} ({word})"
+
+
+def counts_words(counts: Mapping[str, int]) -> str:
+    """Where twenty balls go: "Of 20: 14 green, 3 short, 2 sand, 1 wet."."""
+    return f"Of {sum(counts.values())}: {', '.join(f'{n} {where}' for where, n in counts.items())}."
+
+
+def leaves_words(option: PlannedOption, units: Units) -> str:
+    """What a shot leaves: "Leaves 113 to 153."; "" when it reaches the green."""
+    if option.said is None or option.said.leaves_m is None:
+        return ""
+    low, high = (units.whole(v) for v in option.said.leaves_m)
+    return f"Leaves {low} to {high}." if low != high else f"Leaves {low}."
+
+
+def short_side_words(decision: Decision) -> str:
+    """A warning when the advice finishes on the short side of the hole, which the table cannot see."""
+    if not decision.short_side:
+        return ""
+    where = {"front": "short of a front hole", "back": "past a back hole"}.get(
+        decision.short_side, f"on the {decision.short_side}, the short side"
+    )
+    return f"That is {where}: the table does not see it, trust your eye."
+
+
+def from_words(decision: Decision, location: LocationPlan | None, units: Units) -> str:
+    """Where a shot is played from: "115 front, 15 on, fairway"."""
+    lie = LIES.get(decision.place.lie, decision.place.lie)
+    on = "" if location is None else f", {units.whole(location.on_m)} on"
+    return f"{units.whole(decision.front_m)} front{on}, {lie}"
+
+
+def brief(decision: Decision, units: Units) -> str:
+    """A decision in a few words, for the edges of the landing: "9-iron 142, 3 short of the hole"."""
+    if not decision.options:
+        return f"no shot: {decision.note}"
+    best = decision.options[0]
+    text = f"{best.label}, {units.whole(best.carry_m)}"
+    if best.said is not None:
+        text += f", {finish_words(best.said.finish, units)}"
+    wet = best.counts.get("wet", 0)
+    return text + (f" ({wet} of 20 wet)" if wet else "")
+
+
+def wind_words(speed_mps: float, blows_from: float) -> str:
+    """A wind: "9 mph from the SW"; "calm" under half a mile an hour."""
+    speed = round(speed_mps / MPH_MPS)
+    point = _POINTS[round(blows_from / 22.5) % 16]
+    return f"{speed} mph from the {point}" if speed else "calm"
+
+
+def rounds_words(numbers: Sequence[int]) -> str:
+    """Rounds: "Round 1", "Rounds 1 and 3", "Rounds 1-4"."""
+    if len(numbers) == 1:
+        return f"Round {numbers[0]}"
+    if len(numbers) > 2 and list(numbers) == list(range(numbers[0], numbers[-1] + 1)):
+        return f"Rounds {numbers[0]}-{numbers[-1]}"
+    return f"Rounds {', '.join(str(n) for n in numbers[:-1])} and {numbers[-1]}"
+
+
+def capital(text: str) -> str:
+    """The same with its first letter large; names that begin with a number stay.
+
+    >>> capital("driver, the fade"), capital("7-iron")
+    ('Driver, the fade', '7-iron')
+    """
+    return text[:1].upper() + text[1:]

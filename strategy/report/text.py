@@ -1,0 +1,217 @@
+"""The plan as text for the terminal and plan.txt: few lines, the answer first, 96 columns."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from strategy.plan.document import Decision, HolePlan, LocationPlan, Plan, Role, RoundPlan
+from strategy.plan.group import TeeGroup, tee_groups
+from strategy.report.sentences import (
+    LIES,
+    Units,
+    answer,
+    answers,
+    brief,
+    counts_words,
+    from_words,
+    leaves_words,
+    rounds_words,
+    short_side_words,
+    wind_words,
+)
+
+WIDTH: Final = 96
+
+
+def plan_text(
+    plan: Plan, units: Units = Units.YARDS, *, holes: Sequence[str] = (), rounds: Sequence[int] = ()
+) -> str:
+    """The plan in words.
+
+    Parameters
+    ----------
+    plan : Plan
+        As planned or read back.
+    units : Units
+        Of every length said.
+    holes, rounds : sequences
+        Only these; all when empty.
+
+    Raises
+    ------
+    RequestError
+        For a hole that the plan does not have.
+    """
+    chosen = [plan.hole(label) for label in holes] or list(plan.holes)
+    lines = [f"{plan.course}: plan for {plan.player}, {plan.week}", f"Distances in {units}.", ""]
+    lines += _wrapped(plan.cautions[0], "")
+    everywhere = _everywhere(plan)
+    for hole in chosen:
+        lines += ["", *_hole(hole, units, tuple(rounds), everywhere)]
+    lines += ["", *foot(plan, everywhere)]
+    return "\n".join(lines) + "\n"
+
+
+def foot(plan: Plan, everywhere: Sequence[str] = ()) -> list[str]:
+    """What the numbers leave out, Rule 4.3, and the credit."""
+    lines = ["Before you trust it"]
+    for text in (*plan.cautions[1:], *(_sentence(t) for t in everywhere), *plan.assumptions):
+        lines += _wrapped(text, "  ")
+    lines += ["", *_wrapped(credit(plan), "")]
+    return lines
+
+
+def credit(plan: Plan) -> str:
+    """The credit line of the course's data."""
+    return plan.credit or "The course file names no source for its outlines."
+
+
+def _everywhere(plan: Plan) -> list[str]:
+    """Assumptions that hold for every hole are said once."""
+    if len(plan.holes) < 2:
+        return []
+    first = plan.holes[0].assumptions
+    return [text for text in first if all(text in hole.assumptions for hole in plan.holes)]
+
+
+def _hole(hole: HolePlan, units: Units, rounds: tuple[int, ...], everywhere: Sequence[str]) -> Iterator[str]:
+    groups = tee_groups(hole, rounds)
+    title = f"Hole {hole.label}" if hole.label.isdecimal() else hole.label
+    name = f", {hole.name}" if hole.name and hole.name != hole.label else ""
+    yield f"{title}{name}   {_measure(hole, groups, units)}"
+    for note in hole.notes:
+        yield from _wrapped(f"Note: {note}.", "  ")
+    for found in hole.findings:
+        if found.kind == "failed":
+            yield from _wrapped(f"Not planned: {found.text}", "  ")
+    for group in groups:
+        yield from _group(group, units, alone=len(groups) == 1)
+    own = [_sentence(text) for text in hole.assumptions if text not in everywhere]
+    if own:
+        yield from _wrapped("Taken for granted: " + " ".join(own), "  ")
+
+
+def _measure(hole: HolePlan, groups: Sequence[TeeGroup], units: Units) -> str:
+    words = [f"par {hole.par}"]
+    plans = [plan for group in groups for plan, _ in group.where]
+    lengths = sorted({units.whole(plan.length_m) for plan in plans})
+    if lengths:
+        span = f"{lengths[0]}" if len(lengths) == 1 else f"{lengths[0]} to {lengths[-1]}"
+        tees = list(dict.fromkeys(plan.tee for plan in plans))
+        words.append(f"{span} from the {tees[0]} tee" if len(tees) == 1 else span)
+    words.append(f"green {units.whole(hole.green_depth_m)} deep, {units.whole(hole.green_width_m)} wide")
+    return ", ".join(words)
+
+
+def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
+    """A tee shot with the hole locations it holds for, then the approaches of each."""
+    best = group.tee.options[0] if group.tee.options else None
+    short_hole = best is not None and best.said is not None and best.said.finish.of == "hole"
+    if short_hole:
+        for plan, location in group.where:
+            yield from _wrapped(f"{_where(plan, location, units)}:", "  ")
+            yield from _decision(location.tee, units, "    ")
+            yield from _approaches(location, units)
+        return
+    when = "" if alone else f" ({'; '.join(_short_where(p, loc) for p, loc in group.where)})"
+    yield from _decision(group.tee, units, "  ", opening=f"Tee{when}: ")
+    for plan, location in group.where:
+        yield from _wrapped(f"{_where(plan, location, units)}:", "  ")
+        yield from _approaches(location, units)
+
+
+def _decision(decision: Decision, units: Units, indent: str, opening: str = "") -> Iterator[str]:
+    text = [opening + answer(decision, units)]
+    if decision.options:
+        best = decision.options[0]
+        text += [counts_words(best.counts), leaves_words(best, units), short_side_words(decision)]
+    yield from _wrapped(" ".join(t for t in text if t), indent)
+
+
+def _approaches(location: LocationPlan, units: Units) -> Iterator[str]:
+    middle = [d for d in location.approaches if d.role in (Role.MIDDLE, Role.ON)]
+    edges = [d for d in location.approaches if d.role in (Role.LEFT, Role.RIGHT)]
+    for decision in middle:
+        yield from _decision(
+            decision, units, "    ", opening=f"From {from_words(decision, location, units)}. "
+        )
+        if decision.role is Role.MIDDLE:
+            yield from _edges(edges, units)
+
+
+def _edges(edges: Sequence[Decision], units: Units) -> Iterator[str]:
+    words = []
+    for edge in edges:
+        side = "left" if edge.role is Role.LEFT else "right"
+        lie = LIES.get(edge.place.lie, edge.place.lie)
+        where = f"{side} edge ({units.whole(edge.front_m)} front, {lie})"
+        words.append(f"{where}: {brief(edge, units)}")
+    if words:
+        yield from _wrapped(". ".join(w[:1].upper() + w[1:] for w in words) + ".", "      ")
+
+
+def _where(plan: RoundPlan, location: LocationPlan, units: Units) -> str:
+    words = [f"{rounds_words(plan.rounds)}, {location.text}"]
+    if location.name:
+        words.append(f"likely, {location.name}" + (f", {location.why}" if location.why else ""))
+    if location.warning:
+        words.append(location.warning)
+    if plan.up_m:
+        words.append(f"markers {units.whole(plan.up_m)} up")
+    if len(plan.winds) == 1:
+        words.append(wind_words(plan.winds[0].speed_mps, plan.winds[0].blows_from))
+    return "; ".join(words)
+
+
+def _short_where(plan: RoundPlan, location: LocationPlan) -> str:
+    rounds = rounds_words(plan.rounds)
+    return f"{rounds.lower()}, {location.text}" if len(plan.locations) > 1 else rounds.lower()
+
+
+def decision_text(
+    title: str, decision: Decision, units: Units = Units.YARDS, *, cautions: Sequence[str] = ()
+) -> str:
+    """One shot: up to three answers in sentences, then every shot kept."""
+    lines = [title, ""]
+    for sentence in answers(decision, units):
+        lines += _wrapped(sentence, "", hang="  ")
+    if not decision.options:
+        lines.append(answer(decision, units))
+    if decision.at_flag is not None and decision.options:
+        flag = decision.at_flag
+        word = "even" if flag.word == "even" else f"{flag.cost:.2f} ({flag.word})"
+        lines += _wrapped(f"At the flag, {flag.label}: {word}.", "")
+    if warning := short_side_words(decision):
+        lines += _wrapped(warning, "")
+    if decision.options:
+        lines += ["", *_table(decision, units)]
+    for text in cautions:
+        lines += ["", *_wrapped(text, "")]
+    return "\n".join(lines) + "\n"
+
+
+def _table(decision: Decision, units: Units) -> Iterator[str]:
+    wide = max(len(o.label) for o in decision.options)
+    yield f"{'shot':<{wide}}  carry  strokes   cost         of 20"
+    for option in decision.options:
+        cost = "" if option is decision.options[0] else f"{option.cost:.3f} {option.word}"
+        balls = ", ".join(f"{n} {where}" for where, n in option.counts.items())
+        carry, strokes = units.whole(option.carry_m), option.strokes
+        yield f"{option.label:<{wide}}  {carry:>5}  {strokes:>7.3f}   {cost:<11}  {balls}".rstrip()
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")
+
+
+def _wrapped(text: str, indent: str, hang: str = "") -> list[str]:
+    return textwrap.wrap(
+        text,
+        width=WIDTH,
+        initial_indent=indent,
+        subsequent_indent=indent + hang,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
