@@ -1,0 +1,119 @@
+"""A page and its places: sizes in points, texts and lines anywhere, yards to points on the map.
+
+::
+
+    HIGH  +---------------------------+
+          | hole, wind                |
+          | sentences                 |
+    MAP   |   :  +-----------+  :     |   ruler, map, ruler
+          |   :  |           |  :     |
+    FOOT  |      +-----------+        |   the ground between ball and map, squeezed
+    STRIP |      +-----------+        |   cost against left and right
+          | signs, Rules, credit      |
+       0  +------LEFT--------RIGHT----+ WIDE
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from strategy.plan.sheet import MAP_SHAPE, Sheet
+from strategy.report.picture_ground import INK, SOFT_INK
+from strategy.report.picture_labels import Room
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+PAGE_IN: Final = (5.5, 9.0)
+DPI: Final = 170
+ANSWER_PT: Final = 9.0  # nothing that answers is smaller in print
+
+WIDE, HIGH = PAGE_IN[0] * 72.0, PAGE_IN[1] * 72.0
+LEFT, RIGHT = 86.0, 342.0
+MARGIN: Final = 20.0
+STRIP: Final = (66.0, 108.0)
+FOOT: Final = (132.0, 176.0)
+MAP: Final = (180.0, 180.0 + (RIGHT - LEFT) * MAP_SHAPE)
+TEXT_TOP, TEXT_BOTTOM = 599.0, MAP[1] + 19.0
+
+
+class Page:
+    """One page under way; everything is placed in points from the lower left corner."""
+
+    def __init__(self, figure: Figure, sheet: Sheet) -> None:
+        self.figure, self.sheet = figure, sheet
+        low, high, short, far = sheet.window
+        self.across = (RIGHT - LEFT) / (high - low)
+        self.along = (MAP[1] - MAP[0]) / (far - short)
+        self.foot_low = -0.09 * short  # room for the ball itself
+        self.squeezed = (FOOT[1] - FOOT[0]) / (short - self.foot_low) if short > 0.0 else 0.0
+        self.renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
+        self.map = self.axes(LEFT, MAP[0], RIGHT, MAP[1], "map")
+        self.room = Room(hard=[], lines=[], edges=[])
+        self.unplaced: list[str] = []  # labels that found no room on the map: said at the foot
+        self.sizes: dict[tuple[str, float, str], tuple[float, float]] = {}
+
+    # --- placing -------------------------------------------------------------------------------
+
+    def axes(self, left: float, bottom: float, right: float, top: float, gid: str) -> Axes:
+        """Axes as wide as the window of the sheet, so that all of them are in line."""
+        box = (left / WIDE, bottom / HIGH, (right - left) / WIDE, (top - bottom) / HIGH)
+        ax = self.figure.add_axes(box, gid=gid)
+        ax.set_xlim(self.sheet.window[0], self.sheet.window[1])
+        ax.set_xticks([])
+        ax.set_yticks([])
+        for spine in ax.spines.values():
+            spine.set(linewidth=0.7, color=SOFT_INK)
+        return ax
+
+    def text(self, x: float, y: float, said: str, size: float, **how: Any) -> Any:
+        """Text at a place of the page."""
+        how = {"color": INK, "va": "center", "ha": "left", "linespacing": 1.12, **how}
+        return self.figure.text(x / WIDE, y / HIGH, said, fontsize=size, **how)
+
+    def line(self, points: Any, **how: Any) -> None:
+        """A line on the page."""
+        from matplotlib.lines import Line2D
+
+        x, y = np.asarray(points, dtype=np.float64).T
+        how = {"color": SOFT_INK, "linewidth": 0.7, **how}
+        self.figure.add_artist(Line2D(x / WIDE, y / HIGH, transform=self.figure.transFigure, **how))
+
+    def size(self, said: str, size: float, weight: str = "normal") -> tuple[float, float]:
+        """Width and height of a text. [pt]"""
+        from matplotlib.font_manager import FontProperties
+
+        if (said, size, weight) not in self.sizes:
+            font = FontProperties(size=size, weight=weight)
+            lines = said.split("\n")
+            wide = max(self.renderer.get_text_width_height_descent(s, font, ismath=False)[0] for s in lines)
+            self.sizes[said, size, weight] = float(wide) * 72.0 / DPI, 1.2 * len(lines) * size
+        return self.sizes[said, size, weight]
+
+    def on_map(self, points: Any) -> Any:
+        """Yards to points of the page, on the map."""
+        low, _, short, _ = self.sheet.window
+        p = np.asarray(points, dtype=np.float64)
+        return np.column_stack(
+            (LEFT + (p[:, 0] - low) * self.across, MAP[0] + (p[:, 1] - short) * self.along)
+        )
+
+    def on_foot(self, points: Any) -> Any:
+        """Yards to points of the page, on the squeezed ground."""
+        p = np.asarray(points, dtype=np.float64)
+        x = LEFT + (p[:, 0] - self.sheet.window[0]) * self.across
+        return np.column_stack((x, FOOT[0] + (p[:, 1] - self.foot_low) * self.squeezed))
+
+    def wrapped(self, said: str, size: float, wide: float = WIDE - 2.0 * MARGIN) -> list[str]:
+        """A text in lines that fit a width, by default that of the page."""
+        lines: list[str] = []
+        for word in said.split():
+            longer = f"{lines[-1]} {word}" if lines else word
+            if lines and self.size(longer, size)[0] <= wide:
+                lines[-1] = longer
+            else:
+                lines.append(word)
+        return lines
