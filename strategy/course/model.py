@@ -17,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -24,6 +25,10 @@ from numpy.typing import NDArray
 
 from strategy.codes import Surface
 from strategy.course.frame import Frame
+
+if TYPE_CHECKING:
+    from strategy.course.heights import HeightMap
+    from strategy.course.sketch import GreenSketch
 
 FloatArray = NDArray[np.float64]
 
@@ -140,6 +145,67 @@ class Tee:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Landmark:
+    """A place on a hole that numbers are given from: a sprinkler head, a tree, a path.
+
+    Attributes
+    ----------
+    xy : tuple of two floats
+        Course frame. [m]
+    front_m : float or None
+        As stated: along the line of play to the front of the green; None when only the place is known. [m]
+    """
+
+    name: str
+    xy: tuple[float, float]
+    front_m: float | None = None
+    origin: Origin = Origin.PUBLISHED
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """One number as walked, and what became of it.
+
+    Attributes
+    ----------
+    source : str
+        Tee or landmark it was taken from, as called on the hole.
+    what : str
+        What was measured, in the words of `strategy.course.measure`.
+    value_m : float
+        The number. [m]
+    how : str
+        As the caddie wrote it.
+    line : int
+        Line of the file, from 1.
+    counts : bool
+        The outline reproduces it; False when it is a question, or a number that does not beat the outline.
+    moved_m : float
+        How far the outline was moved for it, at most. [m]
+    marks : tuple of (x, y)
+        Where on the outlines it was taken. [m]
+    """
+
+    source: str
+    what: str
+    value_m: float
+    origin: Origin
+    how: str
+    line: int
+    counts: bool = True
+    moved_m: float = 0.0
+    marks: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Obstruction:
+    """A stand, a tower or a tent that is not there every week (a temporary immovable obstruction). [m]"""
+
+    name: str
+    shape: shapely.Geometry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
     """One hole, assembled.
 
@@ -168,6 +234,16 @@ class Hole:
         False when no rough is drawn: ground between outlines is taken for rough.
     notes : tuple of str
         The caddie's own notes from course.toml.
+    landmarks : tuple of Landmark
+        Farthest from the green first.
+    measured : tuple of Measured
+        What was walked on this hole, in file order.
+    obstructions : tuple of Obstruction
+        Drawn as rough in `areas`; a ball there has free relief by local rule, which is not in the numbers.
+    heights : HeightMap or None
+        Ground from a height model or from the outlines; None when nothing is known.
+    sketch : GreenSketch or None
+        The green in the caddie's words.
     """
 
     label: str
@@ -186,6 +262,11 @@ class Hole:
     sight_marks: tuple[tuple[str, float, float], ...] = ()
     notes: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
+    landmarks: tuple[Landmark, ...] = ()
+    measured: tuple[Measured, ...] = ()
+    obstructions: tuple[Obstruction, ...] = ()
+    heights: HeightMap | None = None
+    sketch: GreenSketch | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -88,12 +88,7 @@ def surface_map(hole: Hole, cell_m: float = 0.5) -> SurfaceMap:
     -------
     SurfaceMap
     """
-    if not cell_m > 0.0:
-        raise ValueError(f"cell_m is {cell_m!r}: a cell has a size")
-    west, south, east, north = shapely.bounds(hole.mapped)
-    col0, row0 = int(np.floor(west / cell_m)) - 1, int(np.floor(south / cell_m)) - 1
-    nx, ny = int(np.ceil(east / cell_m)) + 1 - col0, int(np.ceil(north / cell_m)) + 1 - row0
-    corner = (col0 * cell_m, row0 * cell_m)
+    corner, (ny, nx) = grid(hole, cell_m)
     codes = np.full((ny, nx), Surface.ROUGH, dtype=np.uint8)
     area = np.full((ny, nx), -1, dtype=np.int16)
     wet = [a for a in hole.areas if a.surface.penalty_area]
@@ -121,6 +116,22 @@ def surface_map(hole: Hole, cell_m: float = 0.5) -> SurfaceMap:
         codes[rows, cols][mask] = Surface.OUT
         area[rows, cols][mask] = -1
     return SurfaceMap(codes=codes, area=area, corner=corner, cell_m=float(cell_m))
+
+
+def grid(hole: Hole, cell_m: float = 0.5) -> tuple[tuple[float, float], tuple[int, int]]:
+    """South-west corner and (rows, columns) of a hole's grid: its mapped ground and a cell all round. [m]
+
+    Raises
+    ------
+    ValueError
+        If the cell has no size.
+    """
+    if not cell_m > 0.0:
+        raise ValueError(f"cell_m is {cell_m!r}: a cell has a size")
+    west, south, east, north = shapely.bounds(hole.mapped)
+    col0, row0 = int(np.floor(west / cell_m)) - 1, int(np.floor(south / cell_m)) - 1
+    nx, ny = int(np.ceil(east / cell_m)) + 1 - col0, int(np.ceil(north / cell_m)) + 1 - row0
+    return (col0 * cell_m, row0 * cell_m), (ny, nx)
 
 
 def fill(
