@@ -22,8 +22,6 @@ from strategy.course.geojson import Position, check_position
 from strategy.course.model import Feature, Finding, FindingKind
 from strategy.errors import CourseError
 
-OSM_CREDIT = "© OpenStreetMap contributors, ODbL, openstreetmap.org/copyright"
-
 _LINE_TAGS = {
     "golf": {"hole", "path", "cartpath", "out_of_bounds"},
     "natural": {"tree_row", "cliff", "coastline"},

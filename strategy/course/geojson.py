@@ -9,15 +9,20 @@ that a fault is named by feature and value.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 import shapely
 
+from strategy.course.crs import ToLonLat
 from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
 from strategy.errors import CourseError
 
 Position = tuple[float, float]
+Point = tuple[float, ...]  # a position with or without a height
+OSM_CREDIT = "© OpenStreetMap contributors, ODbL, openstreetmap.org/copyright"
+OSM_ID = re.compile(r"(?:node|way|relation)/-?\d+")
 
 _TYPES = (
     "Point",
@@ -30,7 +35,7 @@ _TYPES = (
 )
 
 
-def read_geojson(file: str, document: Mapping[str, Any]) -> FeatureTable:
+def read_geojson(file: str, document: Mapping[str, Any], crs: str = "") -> FeatureTable:
     """Features of a GeoJSON document, in file order.
 
     Parameters
@@ -39,11 +44,13 @@ def read_geojson(file: str, document: Mapping[str, Any]) -> FeatureTable:
         The file as the user named it, for messages.
     document : mapping
         The parsed JSON.
+    crs : str
+        System of its coordinates when the user declares another than RFC 7946 allows ("EPSG:27700").
 
     Returns
     -------
     FeatureTable
-        Tags are the properties as text; properties that are null or structured are left out.
+        Heights (a third coordinate) stay in the geometry. Tags are the properties as text; properties that are null or structured are left out.
 
     Raises
     ------
@@ -70,7 +77,15 @@ def read_geojson(file: str, document: Mapping[str, Any]) -> FeatureTable:
         raise CourseError(
             file, "features", "the collection is empty", "Export again with the golf features of the course"
         )
-    _refuse_other_crs(file, document)
+    stated = _stated_crs(document)
+    if stated and not crs:
+        raise CourseError(
+            file,
+            "crs",
+            f"is {stated!r}, and RFC 7946 knows longitude and latitude only",
+            'Export in WGS 84 (EPSG:4326), or declare it: crs = "EPSG:..." in course.toml, or --crs EPSG:...',
+        )
+    to_lonlat = ToLonLat(file, crs) if crs else None
     features: list[Feature] = []
     findings: list[Finding] = []
     seen: set[str] = set()
@@ -95,14 +110,17 @@ def read_geojson(file: str, document: Mapping[str, Any]) -> FeatureTable:
         if geometry is None:
             findings.append(Finding(kind=FindingKind.IGNORED, text=f"{fid}: has no geometry", feature=fid))
             continue
-        shape = _Shapes(file, fid, findings).build(geometry)
+        shape = _Shapes(file, fid, findings, projected=to_lonlat is not None).build(geometry)
         if shape.is_empty:
             findings.append(
                 Finding(kind=FindingKind.IGNORED, text=f"{fid}: its geometry is empty", feature=fid)
             )
             continue
+        shape = shape if to_lonlat is None else to_lonlat(fid, shape)
         features.append(Feature(fid=fid, tags=_tags(properties), geometry=shape))
     credit = document.get("attribution") or document.get("credit") or ""
+    if not credit and any(OSM_ID.fullmatch(feature.fid) for feature in features):
+        credit = OSM_CREDIT
     return FeatureTable(file=file, features=tuple(features), credit=str(credit), findings=tuple(findings))
 
 
@@ -114,10 +132,7 @@ def check_position(file: str, fid: str, lon: object, lat: object) -> Position:
     CourseError
         If they are no finite numbers, or outside +-180 / +-90; the message guesses why.
     """
-    for value in (lon, lat):
-        if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-            raise CourseError(file, fid, f"coordinate {value!r} is not a number", "Coordinates are degrees")
-    x, y = float(lon), float(lat)  # type: ignore[arg-type]
+    x, y = finite(file, fid, lon), finite(file, fid, lat)
     if abs(x) <= 180.0 and abs(y) <= 90.0:
         return x, y
     if abs(x) <= 90.0 and abs(y) <= 180.0:
@@ -131,15 +146,29 @@ def check_position(file: str, fid: str, lon: object, lat: object) -> Position:
         file,
         fid,
         f"coordinate ({x:g}, {y:g}) is no longitude and latitude: it looks projected, in metres or feet",
-        "Export in WGS 84 (EPSG:4326, OGC:CRS84)",
+        "Export in WGS 84 (EPSG:4326, OGC:CRS84), or declare the system of the file: "
+        'crs = "EPSG:..." in course.toml, or --crs EPSG:...',
     )
+
+
+def finite(file: str, fid: str, value: object) -> float:
+    """One number of a position.
+
+    Raises
+    ------
+    CourseError
+        If it is no finite number.
+    """
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise CourseError(file, fid, f"coordinate {value!r} is not a number", "Coordinates are degrees")
+    return float(value)
 
 
 class _Shapes:
     """Builds shapely geometry from GeoJSON geometry, naming the feature in every fault."""
 
-    def __init__(self, file: str, fid: str, findings: list[Finding]) -> None:
-        self.file, self.fid, self.findings = file, fid, findings
+    def __init__(self, file: str, fid: str, findings: list[Finding], *, projected: bool) -> None:
+        self.file, self.fid, self.findings, self.projected = file, fid, findings, projected
 
     def build(self, geometry: Any) -> shapely.Geometry:
         kind = geometry.get("type") if isinstance(geometry, Mapping) else None
@@ -171,26 +200,40 @@ class _Shapes:
             raise self.fault(f"{name} are {value!r}, not a list", "Write them as RFC 7946 says")
         return value
 
-    def position(self, raw: Any) -> Position:
+    def positions(self, raw: Any) -> list[Point]:
+        """Points of one line; heights only when every point has one."""
+        points = [self.position(p) for p in self.listed(raw, "coordinates")]
+        return points if all(len(p) == 3 for p in points) else [p[:2] for p in points]
+
+    def position(self, raw: Any) -> Point:
         values = self.listed(raw, "coordinates")
         if len(values) < 2:
             raise self.fault(
                 f"position {list(values)!r} has fewer than two numbers", "Write [longitude, latitude]"
             )
-        return check_position(self.file, self.fid, values[0], values[1])
+        if self.projected:
+            east, north = (finite(self.file, self.fid, value) for value in values[:2])
+        else:
+            east, north = check_position(self.file, self.fid, values[0], values[1])
+        up = values[2] if len(values) > 2 else None
+        if isinstance(up, int | float) and not isinstance(up, bool) and math.isfinite(up):
+            return east, north, float(up)
+        return east, north
 
     def line(self, raw: Any) -> shapely.LineString:
-        points = [self.position(p) for p in self.listed(raw, "coordinates")]
+        points = self.positions(raw)
         if len(points) < 2:
             raise self.fault("the line has fewer than two points", "Draw it again or delete it")
         return shapely.LineString(points)
 
     def polygon(self, raw: Any) -> shapely.Polygon:
         rings = [self.ring(part) for part in self.listed(raw, "coordinates")]
+        if not all(len(ring[0]) == 3 for ring in rings):
+            rings = [[p[:2] for p in ring] for ring in rings]
         return shapely.Polygon(rings[0], rings[1:]) if rings else shapely.Polygon()
 
-    def ring(self, raw: Any) -> list[Position]:
-        points = [self.position(p) for p in self.listed(raw, "coordinates")]
+    def ring(self, raw: Any) -> list[Point]:
+        points = self.positions(raw)
         if len(points) >= 3 and points[0] != points[-1]:
             self.findings.append(
                 Finding(
@@ -207,15 +250,12 @@ class _Shapes:
         return points
 
 
-def _refuse_other_crs(file: str, document: Mapping[str, Any]) -> None:
-    """The old `crs` member may name anything; only WGS 84 in longitude, latitude is RFC 7946."""
+def _stated_crs(document: Mapping[str, Any]) -> str:
+    """What the old `crs` member names, "" for none or for longitude and latitude in WGS 84."""
     crs = document.get("crs")
-    if not isinstance(crs, Mapping):
-        return
-    properties = crs.get("properties")
+    properties = crs.get("properties") if isinstance(crs, Mapping) else None
     name = str(properties.get("name", "")) if isinstance(properties, Mapping) else ""
-    if name and not any(known in name.upper() for known in ("CRS84", "4326")):
-        raise CourseError(file, "crs", f"is {name!r}", "Export in WGS 84 (EPSG:4326, OGC:CRS84)")
+    return "" if any(known in name.upper() for known in ("CRS84", "4326")) else name
 
 
 def _identifier(row: Mapping[str, Any], properties: Mapping[str, Any], number: int) -> str:

@@ -18,7 +18,7 @@ import numpy as np
 import shapely
 
 from strategy.course.crs import ToLonLat
-from strategy.course.elements import OSM_CREDIT
+from strategy.course.geojson import OSM_CREDIT, OSM_ID
 from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
 from strategy.errors import CourseError
 
@@ -33,7 +33,6 @@ _DULL: Final = {"z_order", "way_area"}
 _KEYS: Final = {"golf", "ref", "par", "name", "dist", "handicap", "tee", "natural", "leisure", "height", "width"}
 _KIND_COLUMNS: Final = ("type", "class", "kind", "feature", "surface", "category", "landuse", "layer")
 _HSTORE: Final = re.compile(r'"((?:[^"\\]|\\.)*)"\s*=>\s*(?:"((?:[^"\\]|\\.)*)"|NULL)')
-_OSM_ID: Final = re.compile(r"(?:node|way|relation)/-?\d+")
 _LETTER: Final = {"n": "node", "w": "way", "r": "relation"}
 
 # What people call their layers: common practice, no standard.
@@ -129,7 +128,7 @@ class _Layers:
                 self.file, "", f"nothing is drawn in its layers ({names})", "Draw the course, or give another"
             )
         features = tuple(feature for _, feature in sorted(self.rows, key=lambda row: row[0]))
-        if not credit and any(_OSM_ID.fullmatch(feature.fid) for feature in features):
+        if not credit and any(OSM_ID.fullmatch(feature.fid) for feature in features):
             credit = OSM_CREDIT
         return FeatureTable(
             file=self.file, features=features, credit=credit, findings=tuple(self.findings)

@@ -18,6 +18,8 @@ SAMPLE: Final = """\
 # course.toml: beside course.geojson. Every key may be left out.
 name = "Sandholm"
 credit = "Outlines (c) OpenStreetMap contributors, ODbL, openstreetmap.org/copyright"
+course = "Sandholm Old"          # which course, when the outlines hold several; left out = name
+crs = "EPSG:4326"                # only when the outlines are in another system than longitude, latitude
 units = "yards"                  # of the tree heights below: "yards" or "metres"
 out_of_bounds_complete = true    # all of it is drawn; without this the rest is said to be unknown
 
@@ -92,6 +94,8 @@ class CourseNotes(_Table):
 
     name: str = ""
     credit: str = ""
+    course: str = ""
+    crs: str = ""
     units: Literal["yards", "metres"] = "yards"
     out_of_bounds_complete: bool = False
     out_of_bounds: tuple[Boundary, ...] = ()

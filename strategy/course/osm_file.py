@@ -15,7 +15,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from strategy.course.elements import OSM_CREDIT, Elements
+from strategy.course.elements import Elements
+from strategy.course.geojson import OSM_CREDIT
 from strategy.course.model import FeatureTable
 from strategy.errors import CourseError
 

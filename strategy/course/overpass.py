@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from strategy.course.elements import OSM_CREDIT, Elements
+from strategy.course.elements import Elements
+from strategy.course.geojson import OSM_CREDIT
 from strategy.course.model import FeatureTable, Finding, FindingKind
 from strategy.errors import CourseError
 

@@ -1,4 +1,8 @@
-"""Finds and reads the files of a course argument: a folder, or one GeoJSON or Overpass file."""
+"""Finds and reads the files of a course argument: a folder, or one file of any form.
+
+Forms are told apart by content, never by name: GeoJSON, Overpass JSON, OpenStreetMap XML and PBF,
+GeoPackage, and each of them packed as .gz, .bz2 or .zip.
+"""
 
 from __future__ import annotations
 
@@ -8,36 +12,52 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from strategy.course.container import unpack
 from strategy.course.geojson import read_geojson
 from strategy.course.model import FeatureTable
 from strategy.course.notes import CourseNotes, read_notes
+from strategy.course.osm_file import read_osm, sniff_osm
 from strategy.course.overpass import read_overpass
 from strategy.errors import CourseError
 
-_OUTLINES = ("course.geojson", "course.json")
+_OUTLINES = ("course.geojson", "course.json", "course.gpkg", "course.osm", "course.osm.pbf")
+_OTHERS = ("*.geojson", "*.json", "*.gpkg", "*.osm", "*.pbf", "*.gz", "*.bz2", "*.zip")
+# Beside the outlines, and no outlines themselves.
+_NOT_OUTLINES = ("imported.json", "plan.json")
 _NOTES = "course.toml"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CourseSource:
-    """What was read: features, the caddie's notes, and the files with their sha256."""
+    """What was read: features, the caddie's notes, and the files with their sha256.
+
+    Attributes
+    ----------
+    wanted : str
+        Which of several courses in the file is meant; "" when nobody says.
+    """
 
     table: FeatureTable
     notes: CourseNotes
     notes_file: str
     fallback_name: str
     files: dict[str, str]
+    wanted: str = ""
 
 
-def read_source(path: str | Path) -> CourseSource:
+def read_source(path: str | Path, name: str | None = None, crs: str | None = None) -> CourseSource:
     """Read the features and notes of a course argument.
 
     Parameters
     ----------
     path : str or Path
-        A folder with course.geojson (or course.json) and, if there is one, course.toml; or one
-        GeoJSON or Overpass JSON file, told apart by content. Beside a single file named course.* the
-        course.toml counts too.
+        A folder with course.geojson (or course.gpkg, course.osm, ...) and, if there is one, course.toml;
+        or one file, its form told apart by content. Beside a single file named course.* the course.toml
+        counts too.
+    name : str, optional
+        Which course, when the file holds several; beats `course` and `name` of course.toml.
+    crs : str, optional
+        System of the coordinates when the file is in none of its own; beats `crs` of course.toml.
 
     Raises
     ------
@@ -46,31 +66,38 @@ def read_source(path: str | Path) -> CourseSource:
     """
     given = Path(path)
     outline = _outline(given)
-    raw = _bytes(outline)
+    raw = read_bytes(outline)
     files = {str(outline): hashlib.sha256(raw).hexdigest()}
-    table = _table(str(outline), raw)
     notes_path = outline.parent / _NOTES
     notes = CourseNotes()
-    if outline.stem == "course" and notes_path.is_file():
-        files[str(notes_path)] = hashlib.sha256(_bytes(notes_path)).hexdigest()
+    if outline.name.split(".")[0] == "course" and notes_path.is_file():
+        files[str(notes_path)] = hashlib.sha256(read_bytes(notes_path)).hexdigest()
         notes = read_notes(notes_path)
-    fallback = (given.resolve().name if given.is_dir() else given.stem).replace("_", " ")
+    table = read_table(str(outline), raw, crs or notes.crs)
+    fallback = (given.resolve().name if given.is_dir() else given.name.split(".")[0]).replace("_", " ")
     return CourseSource(
-        table=table, notes=notes, notes_file=str(notes_path), fallback_name=fallback, files=files
+        table=table,
+        notes=notes,
+        notes_file=str(notes_path),
+        fallback_name=fallback,
+        files=files,
+        wanted=name or notes.course or notes.name,
     )
 
 
 def _outline(given: Path) -> Path:
     if not given.exists():
         raise CourseError(
-            given, "", "there is no such file or folder", "Give a course folder or a .geojson file"
+            given, "", "there is no such file or folder", "Give a course folder or an outline file"
         )
     if not given.is_dir():
         return given
     for name in _OUTLINES:
         if (given / name).is_file():
             return given / name
-    others = sorted(p for pattern in ("*.geojson", "*.json") for p in given.glob(pattern))
+    others = sorted(
+        {p for pattern in _OTHERS for p in given.glob(pattern) if p.name not in _NOT_OUTLINES}
+    )
     if len(others) == 1:
         return others[0]
     met = (
@@ -81,7 +108,14 @@ def _outline(given: Path) -> Path:
     raise CourseError(given, "", met, "Name the outlines course.geojson, or give the file itself")
 
 
-def _bytes(path: Path) -> bytes:
+def read_bytes(path: Path) -> bytes:
+    """Content of a file.
+
+    Raises
+    ------
+    CourseError
+        If it cannot be read.
+    """
     try:
         return path.read_bytes()
     except OSError as error:
@@ -90,19 +124,52 @@ def _bytes(path: Path) -> bytes:
         ) from None
 
 
-def _table(file: str, raw: bytes) -> FeatureTable:
+def read_table(file: str, raw: bytes, crs: str = "") -> FeatureTable:
+    """Features of one file, whatever its form.
+
+    Parameters
+    ----------
+    file : str
+        The file as the user named it.
+    raw : bytes
+        Its content, packed or not.
+    crs : str
+        System of its coordinates, as the user declares it; "" for none.
+
+    Raises
+    ------
+    CourseError
+        For a form that is not known, and for every fault of its content.
+    """
+    raw = unpack(file, raw)
     if not raw.strip():
         raise CourseError(file, "", "the file is empty", "Export the course again")
+    if raw.startswith(b"SQLite format 3\x00"):
+        from strategy.course.geopackage import read_geopackage
+
+        return read_geopackage(file, raw, crs)
+    if form := sniff_osm(raw):
+        return read_osm(file, raw, form)
+    document = _json(file, raw)
+    if "elements" in document and "features" not in document:
+        return read_overpass(file, document)
+    return read_geojson(file, document, crs)
+
+
+def _json(file: str, raw: bytes) -> dict[str, Any]:
     try:
         document: Any = json.loads(raw.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         raise CourseError(
-            file, "", f"is not UTF-8 text (byte {error.start})", "Export as GeoJSON in UTF-8"
+            file,
+            "",
+            f"is not UTF-8 text (byte {error.start}), nor a form known here",
+            "Export as GeoJSON in UTF-8, as OpenStreetMap XML or PBF, or as GeoPackage",
         ) from None
     except json.JSONDecodeError as error:
         start = raw.lstrip()[:1]
         guess = (
-            "it looks like XML: export as GeoJSON or Overpass JSON"
+            "it looks like XML, but not OpenStreetMap's: export as GeoJSON or .osm"
             if start == b"<"
             else "Export again: a download may have been cut off"
         )
@@ -111,6 +178,4 @@ def _table(file: str, raw: bytes) -> FeatureTable:
         raise CourseError(file, "", "is nested too deeply to be a course", "Export again") from None
     if not isinstance(document, dict):
         raise CourseError(file, "", f"holds a {type(document).__name__}, not an object", "Export as GeoJSON")
-    if "elements" in document and "features" not in document:
-        return read_overpass(file, document)
-    return read_geojson(file, document)
+    return document

@@ -82,7 +82,8 @@ def test_appendix_a_geometries(geometry, wkt):
 def test_longitude_comes_first_and_a_height_may_follow():
     # 3.1.1: longitude, latitude, and optionally altitude.
     (feature,) = read({"type": "Point", "coordinates": [2.5, 54.0, 31.0]}).features
-    assert (feature.geometry.x, feature.geometry.y, feature.geometry.has_z) == (2.5, 54.0, False)
+    assert (feature.geometry.x, feature.geometry.y, feature.geometry.has_z) == (2.5, 54.0, True)
+    assert feature.geometry.z == 31.0
 
 
 @pytest.mark.parametrize("turned", [False, True])
