@@ -67,7 +67,8 @@ class Judged:
     def error(self, i: int) -> OptionError:
         """Both parts of the standard error of one choice."""
         sampling = float(self.by_scramble[:, i].std(ddof=1) / np.sqrt(SCRAMBLES))
-        return OptionError(sampling=sampling, few_balls=float(self.by_spread[:, i].std(ddof=1)))
+        few = self.by_spread[:, i] - self.by_spread[0, i]  # equal draws differ by exactly nothing
+        return OptionError(sampling=sampling, few_balls=float(few.std(ddof=1)))
 
     def cost_error(self, i: int, j: int) -> float:
         """Half width of the paired 95 % interval of the difference of two choices, both parts."""
@@ -223,7 +224,7 @@ def _option(
     ends = [finishes(today, spot, choice, p) for p in report]
     chances = finish_chances(today, spot, ends)
     lon, lat = today.frame.to_lonlat(aim)[0]
-    key = (choice.shot, int(spot.lie), table.heading_bin(choice.heading))
+    start = float(table.at(choice.shot, int(spot.lie), choice.heading).start_offset)
     return Option(
         club=table.clubs[choice.shot],
         shot=table.names[choice.shot],
@@ -233,7 +234,7 @@ def _option(
         heading=choice.heading,
         aim=aim,
         aim_lonlat=(float(lon), float(lat)),
-        start_line=float((choice.heading + table.start_offset[key]) % 360.0),
+        start_line=(choice.heading + start) % 360.0,
         strokes=float(judged.strokes[i]),
         error=judged.error(i),
         cost=max(cost, 0.0),
@@ -260,9 +261,8 @@ def _under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: fl
     if not (n > 0).any():
         once = sums(board, spot, aims, points, 1.0 + value).once(value)
         return np.tile(once, (POSTERIOR_DRAWS, 1))
-    bins = np.array([table.heading_bin(float(h)) for h in aims.heading])
-    cov = table.covariance[aims.shot, lie, bins]
-    mean = table.mean[aims.shot, lie, bins]
+    row = table.at(aims.shot, lie, aims.heading)
+    cov, mean = row.covariance, row.mean
     draws = np.empty((POSTERIOR_DRAWS, len(aims), 2, 2))
     means = np.empty((POSTERIOR_DRAWS, len(aims), 2))
     for i, shot in enumerate(aims.shot):

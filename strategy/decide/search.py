@@ -87,10 +87,11 @@ def coarse_aims(today: HoleToday, spot: Spot) -> Aims:
     parts = [_coarse_for(today, spot, int(s)) for s in np.flatnonzero(today.shots.allowed[:, int(spot.lie)])]
     parts = [p for p in parts if len(p)]
     if not parts:  # nothing this short: the shortest dial of the shortest shot, at the hole
-        shot = int(np.argmin(today.shots.least[:, int(spot.lie), 0]))
         out = np.subtract(today.hole, (spot.x, spot.y))
         heading = np.degrees(np.arctan2(out[0], out[1])) % 360.0
-        least = today.shots.least[shot, int(spot.lie), 0]
+        every = today.shots.at(np.arange(today.shots.shots), int(spot.lie), heading).least
+        shot = int(np.argmin(np.where(today.shots.allowed[:, int(spot.lie)], every, np.inf)))
+        least = every[shot]
         return Aims(shot=np.array([shot]), heading=np.array([heading]), carry=np.array([least]))
     return Aims.join(parts)
 
@@ -101,8 +102,8 @@ def _coarse_for(today: HoleToday, spot: Spot, shot: int) -> Aims:
     to_hole = np.asarray(today.hole) - start
     distance = float(np.hypot(*to_hole))
     straight = float(np.degrees(np.arctan2(to_hole[0], to_hole[1])))
-    bin_ = table.heading_bin(straight)
-    most, least = float(table.carry[shot, lie, bin_]), float(table.least[shot, lie, bin_])
+    row = table.at(shot, lie, straight)
+    most, least = float(row.carry), float(row.least)
     top = min(most, distance + _PAST_HOLE_M)
     if top < least - 1e-9:
         return Aims(shot=np.zeros(0, np.int64), heading=np.zeros(0), carry=np.zeros(0))
@@ -117,7 +118,9 @@ def _coarse_for(today: HoleToday, spot: Spot, shot: int) -> Aims:
         margin = np.degrees(np.arctan((_MARGIN_GREEN_M if reaches else _MARGIN_LONG_M) / carry))
         low, high = min(0.0, turn) - margin, max(0.0, turn) + margin
         step = np.degrees(COARSE_SIDE_M / carry)
-        fan = straight + np.linspace(low, high, int(np.ceil((high - low) / step)) + 1)
+        # A wind from the side is aimed off for: the fan is of finishes, not of headings.
+        drift = float(np.degrees(np.arctan2(row.mean[0], most)))
+        fan = straight - drift + np.linspace(low, high, int(np.ceil((high - low) / step)) + 1)
         shots.append(np.full(len(fan), shot, dtype=np.int64))
         headings.append(fan)
         carries.append(np.full(len(fan), carry))
@@ -165,7 +168,8 @@ def _neighbours(today: HoleToday, spot: Spot, aims: Aims, side: float, depth: fl
     base = np.repeat(aims.carry, len(across))
     heading = np.repeat(aims.heading, len(across)) + np.degrees(np.tile(across, len(aims)) * side / base)
     carry = base + np.tile(along, len(aims)) * depth
-    carry = np.clip(carry, table.least[shot, lie].min(axis=1), table.carry[shot, lie].max(axis=1))
+    row = table.at(shot, lie, heading)
+    carry = np.clip(carry, row.least, row.carry)
     rows = np.column_stack((shot, np.round(heading % 360.0, 7), np.round(carry, 6)))
     unique = np.unique(rows, axis=0)
     return Aims(shot=unique[:, 0].astype(np.int64), heading=unique[:, 1], carry=unique[:, 2])
@@ -194,8 +198,9 @@ def polish(
     for i in range(len(aims)):
         shot = int(aims.shot[i])
         heading, carry = float(aims.heading[i]), float(aims.carry[i])
-        most, least = float(table.carry[shot, lie].max()), float(table.least[shot, lie].min())
         for step in (1.0, FINEST_M * 1.5):
+            row = table.at(shot, lie, heading)
+            most, least = float(row.carry), float(row.least)
             around = Aims(
                 shot=np.full(25, shot, dtype=np.int64),
                 heading=heading + np.degrees(across * step / carry),

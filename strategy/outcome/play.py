@@ -106,14 +106,14 @@ class Outcomes:
 def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Finishes:
     """Landing and rest of every ball of a stroke."""
     table = today.shots
-    key = (choice.shot, int(spot.lie), table.heading_bin(choice.heading))
-    dial = choice.carry / table.carry[key]
-    factor = np.linalg.cholesky(table.covariance[key]) * dial
-    target = table.mean[key] * dial + np.array([0.0, choice.carry])
-    shift, scale = table.mishit_shift[key] * dial, table.mishit_scale[key]
+    row = table.at(choice.shot, int(spot.lie), choice.heading)
+    dial = choice.carry / row.carry
+    factor = np.linalg.cholesky(row.covariance) * dial
+    target = row.mean * dial + np.array([0.0, choice.carry])
+    shift, scale = row.mishit_shift * dial, row.mishit_scale
     core = target + points.core @ factor.T
     mishit = target + shift + scale * (points.mishit @ factor.T)
-    share = table.mishit_share[key]
+    share = float(row.mishit_share)
     weight = np.repeat([(1 - share) / points.size, share / points.size], points.size)
 
     a = np.radians(choice.heading)
@@ -121,27 +121,25 @@ def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Fi
     shot_axes = np.vstack((core, mishit))
     origin = np.array([spot.x, spot.y])
     landing = origin + shot_axes[:, :1] * right + shot_axes[:, 1:] * forward
-    landing = _on_the_ground(today, spot, landing, table.rise[key])
+    landing = _on_the_ground(today, spot, landing, row.rise)
 
     first = today.surface_at(landing)
-    run = table.run[key][first] + table.run_sd[key][first] * np.concatenate(
-        (points.core_run, points.mishit_run)
-    )
-    rest = _run_out(today, landing, _turned(_unit(landing - origin), table.run_turn[key]) * run[:, None])
+    run = row.run[first] + row.run_sd[first] * np.concatenate((points.core_run, points.mishit_run))
+    rest = _run_out(today, landing, _turned(_unit(landing - origin), float(row.run_turn)) * run[:, None])
     return Finishes(landing=landing, rest=rest, surface=today.surface_at(rest), weight=weight)
 
 
 def well_struck(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
     """Landing and finish (2, 2) of a ball struck as meant: the core's mean, run out past any trap. [m]"""
     table = today.shots
-    key = (choice.shot, int(spot.lie), table.heading_bin(choice.heading))
-    side, depth = table.mean[key] * choice.carry / table.carry[key] + np.array([0.0, choice.carry])
+    row = table.at(choice.shot, int(spot.lie), choice.heading)
+    side, depth = row.mean * choice.carry / row.carry + np.array([0.0, choice.carry])
     a = np.radians(choice.heading)
     origin = np.array([spot.x, spot.y])
     level = origin + np.array([side * np.cos(a) + depth * np.sin(a), depth * np.cos(a) - side * np.sin(a)])
-    landing = _on_the_ground(today, spot, level[None], table.rise[key])
-    run = table.run[key][today.surface_at(landing)]
-    rest = landing + _turned(_unit(landing - origin), table.run_turn[key]) * run[:, None]
+    landing = _on_the_ground(today, spot, level[None], row.rise)
+    run = row.run[today.surface_at(landing)]
+    rest = landing + _turned(_unit(landing - origin), float(row.run_turn)) * run[:, None]
     return np.vstack((landing, rest))
 
 
@@ -233,9 +231,8 @@ def track(spot: Spot, landing: ArrayLike, bend: float, u: ArrayLike) -> FloatArr
 
 def _bend_of(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
     """Sideways bend b of the parabola b (u^2 - u), from the table's half-way offset. [m]"""
-    table = today.shots
-    key = (choice.shot, int(spot.lie), table.heading_bin(choice.heading))
-    return np.asarray(-4.0 * table.bend[key][1] * choice.carry / table.carry[key])
+    row = today.shots.at(choice.shot, int(spot.lie), choice.heading)
+    return np.asarray(-4.0 * row.bend[1] * choice.carry / row.carry)
 
 
 def _lies(

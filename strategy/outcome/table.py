@@ -1,7 +1,8 @@
 """The shot table: all that the kernels ever see of a player.
 
-Rows are [shot, lie, heading]. Headings are bins of equal width counted clockwise from north, so that
-wind can later give every heading its own row; in calm air there is one bin.
+Rows are [shot, lie, heading]. Headings are H equal steps clockwise from north, since wind gives every
+heading its own row; in calm air there is one. Between two of them a row is interpolated (`ShotTable.at`):
+a step of 7.5 degrees in a wind of 30 mph is worth 6 yd of landing, what is left after interpolating 0.1.
 """
 
 from __future__ import annotations
@@ -9,10 +10,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
+IntArray = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -59,6 +61,9 @@ class ShotTable:
     bend : ndarray (S, L, H, 3)
         Offset from the chord spot -> landing at a quarter, half and three quarters of the carry,
         positive right. [m]
+    struck, struck_least : ndarray (S,) or None
+        The player's own number of the shot at full and at its shortest dial, from a clean lie in the air it
+        was stated in; None = the same as `carry` and `least` from a clean lie. [m]
     """
 
     clubs: tuple[str, ...]
@@ -81,6 +86,8 @@ class ShotTable:
     apex: FloatArray
     start_offset: FloatArray
     bend: FloatArray
+    struck: FloatArray | None = None
+    struck_least: FloatArray | None = None
 
     @property
     def shots(self) -> int:
@@ -88,6 +95,65 @@ class ShotTable:
         return len(self.labels)
 
     def heading_bin(self, heading_deg: float) -> int:
-        """Row of the heading axis for a heading. [°]"""
+        """Nearest row of the heading axis; what is played goes by `at`. [°]"""
         bins = int(self.carry.shape[2])
         return int(np.floor((heading_deg % 360.0) / 360.0 * bins + 0.5)) % bins
+
+    def at(self, shot: ArrayLike, lie: ArrayLike, heading_deg: ArrayLike) -> Row:
+        """Rows of shots from lies along headings, interpolated between the headings of the table.
+
+        Parameters
+        ----------
+        shot, lie, heading_deg : array_like
+            Scalars or arrays that broadcast with each other. [°]
+
+        Returns
+        -------
+        Row
+            Every array of the table by its name, its first axes those of the arguments.
+        """
+        bins = int(self.carry.shape[2])
+        shot_, lie_, heading = np.broadcast_arrays(shot, lie, np.asarray(heading_deg, dtype=np.float64))
+        place = (heading % 360.0) / 360.0 * bins
+        low = np.floor(place).astype(np.int64)
+        share = place - low
+        return Row(self, shot_, lie_, low % bins, (low + 1) % bins, share)
+
+    def playing(self, shot: int, lie: int, heading_deg: float, carry_m: float) -> float:
+        """The number a landing is playing: the player's own carry, of a clean lie in calm air. [m]
+
+        Between the shot's shortest dial and its full swing the two go in proportion.
+        """
+        row = self.at(shot, lie, heading_deg)
+        full, least = float(row.carry), float(row.least)
+        struck = full if self.struck is None else float(self.struck[shot])
+        shortest = least if self.struck_least is None else float(self.struck_least[shot])
+        if full - least < 0.5:
+            return struck * carry_m / full
+        return shortest + (carry_m - least) * (struck - shortest) / (full - least)
+
+
+class Row:
+    """Rows of a table, each array interpolated when it is asked for by its name."""
+
+    __slots__ = ("_high", "_lie", "_low", "_share", "_shot", "_table")
+
+    def __init__(
+        self,
+        table: ShotTable,
+        shot: IntArray,
+        lie: IntArray,
+        low: IntArray,
+        high: IntArray,
+        share: FloatArray,
+    ) -> None:
+        self._table, self._shot, self._lie = table, shot, lie
+        self._low, self._high, self._share = low, high, share
+
+    def __getattr__(self, name: str) -> FloatArray:
+        whole: FloatArray = getattr(self._table, name)
+        if whole.shape[2] == 1:
+            return np.asarray(whole[self._shot, self._lie, 0])
+        low, high = whole[self._shot, self._lie, self._low], whole[self._shot, self._lie, self._high]
+        share = self._share.reshape(self._share.shape + (1,) * (low.ndim - self._share.ndim))
+        return np.asarray(low + share * (high - low))
