@@ -23,6 +23,8 @@ from strategy.outcome.play import Choice, well_struck
 from strategy.outcome.points import Points
 from strategy.outcome.today import HoleToday
 
+NO_MAP = np.empty((0, 0), dtype=np.int32)
+
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
@@ -139,11 +141,12 @@ def sums(
     padding = ((0, 0), (0, 16 - run.shape[1]))
     out = np.empty((len(aims), 2))
     run, run_sd = (np.pad(r * per_m, padding).astype(z.dtype) for r in (run, run_sd))
+    page = np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot]
     expected(
         ground.field, ground.field[None] if pages is None else pages.values, ground.packed, ground.relief,
-        ground.rows, ground.columns, today.cell_m, *ground.hole, today.longest_club_m, ground.zones,
-        ground.height, float(today.height_at((spot.x, spot.y))[0]), ox, oy, cells,
-        np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot], row, run, run_sd, z, again, out,
+        NO_MAP, ground.rows, ground.columns, today.cell_m, *ground.hole, today.longest_club_m, ground.zones,
+        ground.height, float(today.height_at((spot.x, spot.y))[0]), ox, oy, cells, page, row, run, run_sd,
+        z, z.shape[1] // 2, again, out,
     )  # fmt: skip
     return Sums(onward=out[:, 0], returning=out[:, 1])
 
@@ -198,16 +201,14 @@ def pack(
         Row of the run tables for each aim.
     """
     table, lie = today.shots, int(spot.lie)
-    bins = table.carry.shape[2]
-    bin_ = np.floor((aims.heading % 360.0) / 360.0 * bins + 0.5).astype(np.int64) % bins
-    key = (aims.shot, lie, bin_)
-    dial = aims.carry / table.carry[key]
-    cov = table.covariance[key] if covariance is None else covariance
-    bias = table.mean[key] if mean is None else mean
+    at = table.at(aims.shot, lie, aims.heading)
+    dial = aims.carry / at.carry
+    cov = at.covariance if covariance is None else covariance
+    bias = at.mean if mean is None else mean
     factor = np.linalg.cholesky(cov) * dial[:, None, None]
     target = bias * dial[:, None]
     target[:, 1] += aims.carry
-    mishit = target + table.mishit_shift[key] * dial[:, None]
+    mishit = target + at.mishit_shift * dial[:, None]
     a = np.radians(aims.heading)
     turn = np.empty((len(aims), 2, 2))  # (side, depth) -> (east, north)
     turn[:, 0, 0], turn[:, 0, 1] = np.cos(a), np.sin(a)
@@ -218,15 +219,18 @@ def pack(
     out[:, 2:4] = origin + np.einsum("aij,aj->ai", turn, mishit)
     out[:, 4:8] = (turn @ factor).reshape(-1, 4)
     out[:, 8] = aims.carry
-    out[:, 9] = table.mishit_scale[key]
-    out[:, 10] = -4.0 * table.bend[key][:, 1] * dial
-    out[:, 11] = table.mishit_share[key]
-    out[:, 12:14] = table.rise[key]
-    turn_by = np.radians(table.run_turn[key])
+    out[:, 9] = at.mishit_scale
+    out[:, 10] = -4.0 * at.bend[:, 1] * dial
+    out[:, 11] = at.mishit_share
+    out[:, 12:14] = at.rise
+    turn_by = np.radians(at.run_turn)
     out[:, 14], out[:, 15] = np.cos(turn_by), np.sin(turn_by)
-    rows, row = np.unique(np.column_stack((aims.shot, bin_)), axis=0, return_inverse=True)
-    run = np.ascontiguousarray(table.run[rows[:, 0], lie, rows[:, 1]])
-    run_sd = np.ascontiguousarray(table.run_sd[rows[:, 0], lie, rows[:, 1]])
+    if table.carry.shape[2] > 1:  # every heading has its own
+        row = np.arange(len(aims))
+        return out, row, at.run, at.run_sd
+    shots, row = np.unique(aims.shot, return_inverse=True)
+    run = np.ascontiguousarray(table.run[shots, lie, 0])
+    run_sd = np.ascontiguousarray(table.run_sd[shots, lie, 0])
     return out, np.asarray(row, dtype=np.int64).ravel(), run, run_sd
 
 
@@ -251,7 +255,7 @@ def choice_at(today: HoleToday, spot: Spot, shot: int, xy: tuple[float, float]) 
         carry = max(carry + distance - float(np.hypot(*got)), 1.0)
         heading += float(np.degrees(np.arctan2(want[0], want[1]) - np.arctan2(got[0], got[1])))
         heading %= 360.0
-    key = (shot, lie, table.heading_bin(heading))
-    if not table.least[key] - 0.5 <= carry <= table.carry[key] + 0.5:
+    row = table.at(shot, lie, heading)
+    if not row.least - 0.5 <= carry <= row.carry + 0.5:
         return None
     return Choice(shot, heading, carry)

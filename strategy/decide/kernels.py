@@ -37,8 +37,8 @@ _FAST: Final = {"contract", "reassoc", "nsz"}
 _FREE_TO_STEPS: Final = 0.25 / TRACK_STEP_CELLS  # quarter cells of free distance to whole steps
 # Tracks leap by the free distance only once a block: a stride that depends on the last gather stalls.
 _BLOCK: Final = 8
-# While searching, the wet cells of one patch this wide share the value of the first ball that rests there.
-_PATCH: Final = 4
+# Wet cells of one patch this wide share the value of relief while searching and solving.
+PATCH: Final = 4
 
 _LINE_STEPS: Final = int(LINE_REACH_M / LINE_STEP_M) + 1
 
@@ -136,8 +136,49 @@ def crossing(
 
 
 @njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
+def _mapped_crossing(crossings: Any, nx: int, at: int, dx: float, dy: float, bend: float) -> int:
+    """Crossing cell of a wet ball by where it rests and which way it came, from `map_crossings`."""
+    patch = int(at) // nx // PATCH * ((nx + PATCH - 1) // PATCH) + int(at) % nx // PATCH
+    length = math.sqrt(dx * dx + dy * dy)
+    turn = bend / length  # the last of a bending flight points this much right of its chord
+    heading = math.atan2(dx + turn * dy, dy - turn * dx)
+    arrivals = crossings.shape[1]
+    return int(crossings[patch, int(heading / (2.0 * math.pi) * arrivals + arrivals + 0.5) % arrivals])
+
+
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
+def map_crossings(packed: Any, ny: int, nx: int, crossings: Any) -> None:
+    """Where balls arriving from each direction crossed into a penalty area, patch by patch.
+
+    Parameters
+    ----------
+    crossings : int32 (patches, arrivals)
+        Receives flat indices of crossing cells, -1 where the patch is dry. Row of a patch: patches are
+        `PATCH` cells wide, counted along rows; column: heading of arrival, clockwise from north.
+    """
+    across = (nx + PATCH - 1) // PATCH
+    arrivals = crossings.shape[1]
+    crossings[:] = -1
+    for patch in range(crossings.shape[0]):
+        wet = -1
+        row, col = patch // across * PATCH, patch % across * PATCH
+        for r in range(row, min(row + PATCH, ny)):
+            for c in range(col, min(col + PATCH, nx)):
+                if packed[r * nx + c] >> 16 > 0:
+                    wet = r * nx + c
+        if wet < 0:
+            continue
+        x, y = wet % nx + 0.5, wet // nx + 0.5
+        reach = float(ny + nx)
+        for k in range(arrivals):
+            a = k * (2.0 * math.pi / arrivals)
+            far_x, far_y = x - reach * math.sin(a), y - reach * math.cos(a)
+            crossings[patch, k] = crossing(packed, ny, nx, far_x, far_y, x, y, x, y, 0.0)
+
+
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
 def _near_trouble(
-    field: Any, page: Any, packed: Any, relief: Any, ny: int, nx: int, cell_m: float,
+    field: Any, page: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
     hx: float, hy: float, club_m: float, zones: Any,
     ox: float, oy: float, lx: float, ly: float, rx: float, ry: float, bend: float, remember: bool,
 ) -> float:  # fmt: skip
@@ -159,7 +200,10 @@ def _near_trouble(
     value = float(page[at])
     if not math.isnan(value):
         return value
-    cross = crossing(packed, ny, nx, ox, oy, lx, ly, rx, ry, bend)
+    if crossings.size:
+        cross = _mapped_crossing(crossings, nx, at, rx - ox, ry - oy, bend)
+    else:
+        cross = crossing(packed, ny, nx, ox, oy, lx, ly, rx, ry, bend)
     if cross < 0:
         value = math.inf
     else:
@@ -172,9 +216,9 @@ def _near_trouble(
             relief[side, cross] = value
     if remember:
         here = packed[at] >> 16
-        row, col = int(at) // nx // _PATCH * _PATCH, int(at) % nx // _PATCH * _PATCH
-        for r in range(row, min(row + _PATCH, ny)):
-            for c in range(col, min(col + _PATCH, nx)):
+        row, col = int(at) // nx // PATCH * PATCH, int(at) % nx // PATCH * PATCH
+        for r in range(row, min(row + PATCH, ny)):
+            for c in range(col, min(col + PATCH, nx)):
                 if packed[r * nx + c] >> 16 == here:
                     page[r * nx + c] = value
     return value
@@ -182,12 +226,12 @@ def _near_trouble(
 
 @njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
 def expected(
-    field: Any, pages: Any, packed: Any, relief: Any, ny: int, nx: int, cell_m: float,
+    field: Any, pages: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
     hx: float, hy: float, club_m: float, zones: Any,
     height: Any, from_height: float, ox: float, oy: float, aims: Any, shot: Any, row: Any,
-    run: Any, run_sd: Any, points: Any, again: float, out: Any,
+    run: Any, run_sd: Any, points: Any, core: int, again: float, out: Any,
 ) -> None:  # fmt: skip
-    """Sums behind the expected strokes of A aims over 2 K balls. Positions and lengths in cells.
+    """Sums behind the expected strokes of A aims over N balls. Positions and lengths in cells.
 
     Parameters
     ----------
@@ -202,6 +246,8 @@ def expected(
         Surface, free distance and penalty area, see the module's docstring.
     relief : float32 (2, ny * nx)
         Remembered value of relief by crossing cell, yellow and red.
+    crossings : int32 (patches, arrivals) or (0, 0)
+        From `map_crossings`, for solving: crossing points by arrival, no track is walked. Empty otherwise.
     height : float32 (ny * nx,) or (0,)
         Height of the ground; empty where it is flat. [m]
     from_height : float
@@ -212,19 +258,21 @@ def expected(
         Page of each aim; all 0 with one page.
     row : int64 (A,)
         Row of `run` and `run_sd`, which are (R, 16): surfaces, padded.
-    points : float32 or float64 (3, 2 K)
+    points : float32 or float64 (3, N)
         Standard normals, core first; its type is the arithmetic's.
+    core : int
+        How many of them are core; the rest are mishits.
     again : float
         1 + V: what going back is worth; a ball worth more goes back (Rule 18.1).
     out : float64 (A, 2)
         Receives (a, p): weighted strokes of the balls that are played on, share that goes back.
     """
-    half = points.shape[1] // 2
     kind = points.dtype
-    xs, ys, lengths = np.empty(half, kind), np.empty(half, kind), np.empty(half, kind)
-    ends_x, ends_y = np.empty(half, kind), np.empty(half, kind)
-    cells = np.empty(half, np.int32)
-    aside, frees = np.empty(half, np.uint8), np.empty(half, kind)
+    most = max(core, points.shape[1] - core)
+    xs, ys, lengths = np.empty(most, kind), np.empty(most, kind), np.empty(most, kind)
+    ends_x, ends_y = np.empty(most, kind), np.empty(most, kind)
+    cells = np.empty(most, np.int32)
+    aside, frees = np.empty(most, np.uint8), np.empty(most, kind)
     # Constants go through an array of the points' type, so that float32 arithmetic stays float32.
     c = np.empty(16, kind)
     c[6], c[7], c[8], c[9] = 0.0, nx - 1, ny - 1, 0.25
@@ -232,7 +280,10 @@ def expected(
     hilly = height.size > 0
     zero, last_x, last_y, quarter, at_x, at_y = c[6], c[7], c[8], c[9], c[10], c[11]
     columns = np.int32(nx)
-    limit = np.float32(again)
+    # Strokes are added up in the field's own type: float32 for speed, float64 where tests need it.
+    own = np.zeros(2, field.dtype)
+    own[1] = again
+    nothing, limit = own[0], own[1]
     remember = pages.shape[0] > 1
     for i in range(aims.shape[0]):
         r = row[i]
@@ -240,10 +291,11 @@ def expected(
         onward, returning = 0.0, 0.0
         for stratum in range(2):
             scale = 1.0 if stratum == 0 else aims[i, 9]
+            first = stratum * core
+            half = core if stratum == 0 else points.shape[1] - core
             weight = (1.0 - aims[i, 11] if stratum == 0 else aims[i, 11]) / half
             if weight == 0.0:
                 continue
-            first = stratum * half
             c[0], c[1] = aims[i, 2 * stratum], aims[i, 2 * stratum + 1]
             c[2], c[3] = scale * aims[i, 4], scale * aims[i, 5]
             c[4], c[5] = scale * aims[i, 6], scale * aims[i, 7]
@@ -285,12 +337,12 @@ def expected(
                 y = ys[k] + inv * (turn_cos * dy - turn_sin * dx)
                 ends_x[k], ends_y[k] = x, y
                 cells[k] = np.int32(min(max(y, zero), last_y)) * columns + np.int32(min(max(x, zero), last_x))
-            total = np.float32(0.0)
+            total = nothing
             held, back = 0, 0
             for k in range(half):
                 value = page[np.uint32(cells[k])]
                 plain = aside[k] == 0
-                total += value if plain and value <= limit else np.float32(0.0)
+                total += value if plain and value <= limit else nothing
                 back += plain and value > limit
                 hold = not plain or math.isnan(value)
                 aside[k] = hold
@@ -312,8 +364,8 @@ def expected(
                                     extra += one
                                 continue
                         one = _near_trouble(
-                            field, page, packed, relief, ny, nx, cell_m, hx, hy, club_m, zones, ox, oy,
-                            xs[k], ys[k], ends_x[k], ends_y[k], aims[i, 10], remember,
+                            field, page, packed, relief, crossings, ny, nx, cell_m, hx, hy, club_m, zones,
+                            ox, oy, xs[k], ys[k], ends_x[k], ends_y[k], aims[i, 10], remember,
                         )  # fmt: skip
                         if one > again:
                             back += 1
@@ -323,3 +375,144 @@ def expected(
             returning += weight * back
         out[i, 0] = onward
         out[i, 1] = returning
+
+
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
+def _lay(aim: Any, p: Any, ox: float, oy: float, heading: float, carry: float) -> None:
+    """Fill one row of aims for a shot of the table, as `decide.aims.pack` does. Radians, cells."""
+    dial = carry / p[0]
+    s, c = math.sin(heading), math.cos(heading)
+    side, depth = p[2] * dial, p[3] * dial + carry
+    aim[0], aim[1] = ox + side * c + depth * s, oy - side * s + depth * c
+    side, depth = side + p[7] * dial, depth + p[8] * dial
+    aim[2], aim[3] = ox + side * c + depth * s, oy - side * s + depth * c
+    aim[4], aim[5] = (c * p[4] + s * p[5]) * dial, s * p[6] * dial
+    aim[6], aim[7] = (c * p[5] - s * p[4]) * dial, c * p[6] * dial
+    aim[8], aim[9], aim[10], aim[11] = carry, p[9], p[10] * dial, p[11]
+    aim[12], aim[13], aim[14], aim[15] = p[12], p[13], p[14], p[15]
+
+
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
+def _bin(heading: float, bins: int) -> int:
+    return int(math.floor(heading / (2.0 * math.pi) * bins + 0.5)) % bins
+
+
+@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
+def sweep(
+    field: Any, pages: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
+    hx: float, hy: float, club_m: float, zones: Any, height: Any,
+    nodes: Any, spots: Any, lies: Any, turns: Any, allowed: Any, table: Any, run: Any, run_sd: Any,
+    points: Any, core: int,
+    value: Any, options: Any, slots: int, step: float, fan: int, coarse: float, margin: float, past: float,
+) -> float:  # fmt: skip
+    """Improve the value of some node-lies: V = min over their options of Q. Gives the largest change.
+
+    Lengths in cells, headings in radians.
+
+    Parameters
+    ----------
+    nodes : int64 (M,)
+        Which node-lies, in the order they are solved.
+    spots, lies : float64 (N, 3), int64 (N,)
+        Place and height [m] of every node-lie, and its lie.
+    turns : float64 (N, B)
+        Headings of the line of play, from each node-lie, at B distances that are spread evenly over the
+        longest carry.
+    allowed : bool (S, L)
+    table : float64 (S, L, H, 16)
+        Carry, shortest carry, mean, factor, mishit shift and scale, bend, share, rise, turn of the run.
+    run, run_sd : float32 (S * L * H, 16)
+    points, core : float32 (3, K), int
+        Common points of every option.
+    value : float64 (N,)
+        V; read and written.
+    options : float64 (N, 8, 3)
+        Best options kept for each node-lie, best first: shot, heading, carry; shot -1 for none.
+    slots : int
+        0 searches every shot over a fan of headings; otherwise so many of the options kept are refined, and
+        the others forgotten.
+    step, fan : float, int
+        When refining: step of the heading and how many steps to each side; with no steps to a side the
+        values of standing options are brought up to date. [rad]
+    coarse, margin, past : float
+        When searching: step of the heading [rad], sideways reach of the fan beyond the directions of hole
+        and line of play, and how far past the hole a carry is tried.
+    """
+    shots, bins, kept = table.shape[0], table.shape[2], options.shape[1]
+    aims = np.empty((256, 16))
+    row, shot0 = np.empty(256, np.int64), np.zeros(256, np.int64)
+    heading, carry = np.empty(256), np.empty(256)
+    out = np.empty((256, 2))
+    full = slots == 0
+    found_q = np.empty(kept)
+    found = np.empty((kept, 3))
+    change = 0.0
+    for m in range(nodes.shape[0]):
+        node = nodes[m]
+        ox, oy, up = spots[node, 0], spots[node, 1], spots[node, 2]
+        lie = lies[node]
+        again = 1.0 + value[node]
+        to_hole = math.atan2(hx - ox, hy - oy)
+        distance = math.hypot(hx - ox, hy - oy)
+        found_q[:] = math.inf
+        found[:] = -1.0
+        for slot in range(shots if full else slots):
+            s = slot if full else int(options[node, slot, 0])
+            if s < 0 or not allowed[s, lie]:
+                continue
+            n = 0
+            if full:
+                p = table[s, lie, _bin(to_hole, bins)]
+                top, least = min(p[0], distance + past), p[1]
+                if top < least:
+                    continue
+                # Full, and where the dial reaches the green three carries round the hole.
+                for k in range(4):
+                    length = top if k == 0 else distance + (k - 2) * 0.35 * past
+                    if k > 0 and (length >= top - 0.1 * past or length < least):
+                        continue
+                    b = min(int(length / turns[node, 0]), turns.shape[1] - 2)
+                    turn = turns[node, 1 + b] - to_hole
+                    turn -= 2.0 * math.pi * math.floor(turn / (2.0 * math.pi) + 0.5)
+                    wide = math.atan(margin / length)
+                    low, high = min(0.0, turn) - wide, max(0.0, turn) + wide
+                    count = min(int((high - low) / coarse) + 2, 256 - n)
+                    for j in range(count):
+                        heading[n] = to_hole + low + (high - low) * j / max(count - 1, 1)
+                        carry[n] = length
+                        n += 1
+            else:
+                for j in range(-fan, fan + 1):
+                    heading[n], carry[n] = options[node, slot, 1] + j * step, options[node, slot, 2]
+                    n += 1
+            for i in range(n):
+                b = _bin(heading[i], bins)
+                row[i] = (s * allowed.shape[1] + lie) * bins + b
+                _lay(aims[i], table[s, lie, b], ox, oy, heading[i], carry[i])
+            expected(
+                field, pages, packed, relief, crossings, ny, nx, cell_m, hx, hy, club_m, zones, height, up,
+                ox, oy, aims[:n], shot0, row, run, run_sd, points, core, again, out,
+            )  # fmt: skip
+            # The best of this shot enters the list; of one shot and carry only one aim is kept.
+            best, at = math.inf, -1
+            for i in range(n):
+                if out[i, 1] < 1.0:
+                    q = (1.0 + out[i, 0] + out[i, 1]) / (1.0 - out[i, 1])
+                    if q < best:
+                        best, at = q, i
+            if at >= 0 and best < found_q[kept - 1]:
+                k = kept - 1
+                while k > 0 and found_q[k - 1] > best:
+                    found_q[k] = found_q[k - 1]
+                    found[k] = found[k - 1]
+                    k -= 1
+                found_q[k] = best
+                found[k, 0], found[k, 1], found[k, 2] = s, heading[at], carry[at]
+        if found[0, 0] < 0.0:
+            continue
+        if full or fan > 0:
+            options[node] = found
+        new = found_q[0]
+        change = max(change, abs(new - value[node]))
+        value[node] = new
+    return change

@@ -1,0 +1,60 @@
+"""Composing F from the values on the lattice: a kernel of its own, since it calls no other."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from numba import njit
+
+
+@njit(cache=True, nogil=True, fastmath={"contract", "reassoc", "nsz"}, error_model="numpy")
+def compose(
+    field: Any, cells: Any, packed: Any, nx: int, base: Any, chance: Any, node_of: Any, value: Any,
+    x0: float, y0: float, spacing: float, hx: float, hy: float, inner: float, outer: float,
+) -> None:  # fmt: skip
+    """Write F(x), the chance-weighted mean of V over lies, into some cells of the field.
+
+    Parameters
+    ----------
+    cells : int32 (M,)
+        Flat indices of playable cells.
+    base : float32 (ny * nx,)
+        The published field: it rules within `inner` of the hole and is left behind at `outer`. [cells]
+    chance : float64 (11, 9)
+    node_of : int32 (L, gy, gx)
+        Node-lie of each lattice point, -1 where none is solved.
+    value : float64 (N,)
+    x0, y0, spacing : float
+        The lattice. [cells]
+    """
+    for m in range(cells.shape[0]):
+        at = cells[m]
+        x, y = at % nx + 0.5, at // nx + 0.5
+        far = (math.sqrt((x - hx) ** 2 + (y - hy) ** 2) - inner) / (outer - inner)
+        if far <= 0.0:
+            field[at] = base[at]
+            continue
+        gx, gy = (x - x0) / spacing, (y - y0) / spacing
+        i, j = int(gx), int(gy)
+        fx, fy = gx - i, gy - j
+        code = packed[at] & 15
+        total, known = 0.0, 0.0
+        for lie in range(chance.shape[1]):
+            share = chance[code, lie]
+            if share <= 0.0:
+                continue
+            a, b = node_of[lie, j, i], node_of[lie, j, i + 1]
+            c, d = node_of[lie, j + 1, i], node_of[lie, j + 1, i + 1]
+            if a < 0 or b < 0 or c < 0 or d < 0:
+                continue
+            low = value[a] * (1.0 - fx) + value[b] * fx
+            high = value[c] * (1.0 - fx) + value[d] * fx
+            total += share * (low * (1.0 - fy) + high * fy)
+            known += share
+        if known < 0.999:
+            field[at] = base[at]
+            continue
+        w = min(far, 1.0)
+        w = w * w * (3.0 - 2.0 * w)
+        field[at] = w * total + (1.0 - w) * base[at]
