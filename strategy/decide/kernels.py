@@ -394,7 +394,7 @@ def _lay(aim: Any, p: Any, ox: float, oy: float, heading: float, carry: float) -
 
 @njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
 def _bin(heading: float, bins: int) -> int:
-    return int(math.floor(heading / (2.0 * math.pi) * bins + 0.5)) % bins
+    return math.floor(heading / (2.0 * math.pi) * bins + 0.5) % bins
 
 
 @njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
