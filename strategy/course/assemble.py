@@ -28,6 +28,7 @@ from strategy.course.model import Course, Feature, FeatureTable, Finding, Findin
 from strategy.course.notes import CourseNotes
 from strategy.course.playline import line_length
 from strategy.course.source import CourseSource, read_source
+from strategy.course.walked import add_walked, measurements_beside
 from strategy.errors import CourseError, InputErrors
 from strategy.units import yards
 
@@ -87,9 +88,11 @@ def assemble(source: CourseSource) -> Course:
     )
     name = notes.name or _drawn_name(table) or source.fallback_name
     credit = notes.credit or table.credit
-    return Course(
+    course = Course(
         name=name, frame=frame, holes=holes, credit=credit, findings=tuple(findings), files=dict(source.files)
     )
+    walked = measurements_beside(table.file)
+    return add_walked(course, table, notes, source.notes_file, measurements=walked)
 
 
 def _frame(table: FeatureTable) -> tuple[Frame, FeatureTable, list[Finding]]:
@@ -280,7 +283,6 @@ def _whole_course(drawn: Drawn, notes: CourseNotes) -> list[Finding]:
     elif unknown := sum(area.height_m is None for area in woods):
         text = f"woods and trees drawn: {len(woods)}, without a height: {unknown}"
         findings.append(Finding(kind=FindingKind.MISSING, text=text))
-    findings.append(Finding(kind=FindingKind.ASSUMED, text="no heights: the ground is taken for flat"))
     return findings
 
 
@@ -297,7 +299,7 @@ def _check_notes(source: CourseSource, labels: Sequence[str]) -> None:
 
     for label in notes.holes:
         unknown(f"holes.{label}", label)
-    for key in ("drop_zones", "tees", "sight_marks"):
+    for key in ("drop_zones", "tees", "sight_marks", "landmarks"):
         for number, place in enumerate(getattr(notes, key), start=1):
             unknown(f"{key}.{number}.hole", place.hole)
     fids = {feature.fid for feature in source.table.features}

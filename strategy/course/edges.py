@@ -82,6 +82,15 @@ def place_of(hole: Hole, name: str) -> Tee | Landmark:
     raise RequestError(f"hole {hole.label} has no tee or landmark {name!r}; it has {there}")
 
 
+def tee_words(name: str) -> str:
+    """A tee as said in a sentence.
+
+    >>> tee_words("back"), tee_words("middle tee"), tee_words("tee 2")
+    ('back tee', 'middle tee', 'tee 2')
+    """
+    return name if "tee" in called(name).split() or called(name) == "line start" else f"{name} tee"
+
+
 def called(name: str) -> str:
     """A name as compared: small letters, single spaces, no article.
 

@@ -5,14 +5,16 @@ A commented sample is `SAMPLE` below. Every fault of the file is named at once.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
-from typing import Annotated, Final, Literal
+from typing import Annotated, Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+from pydantic_core import PydanticCustomError
 
 from strategy.errors import CourseError, InputErrors
-from strategy.units import YARD_M
+from strategy.units import FOOT_M, YARD_M
 
 SAMPLE: Final = """\
 # course.toml: beside course.geojson. Every key may be left out.
@@ -20,7 +22,7 @@ name = "Sandholm"
 credit = "Outlines (c) OpenStreetMap contributors, ODbL, openstreetmap.org/copyright"
 course = "Sandholm Old"          # which course, when the outlines hold several; left out = name
 crs = "EPSG:4326"                # only when the outlines are in another system than longitude, latitude
-units = "yards"                  # of the tree heights below: "yards" or "metres"
+units = "yards"                  # of every length below that says none: "yards" or "metres"
 out_of_bounds_complete = true    # all of it is drawn; without this the rest is said to be unknown
 
 [[out_of_bounds]]                # only where the side away from the hole's line is wrong, or internal
@@ -51,13 +53,53 @@ hole = "4"
 name = "chimney"
 at = [2.0, 54.53]
 
+[[landmarks]]                    # numbers are given from these; more in measurements.csv
+hole = "4"
+name = "sprinkler head by the path"
+front = 143                      # its number to the front; or at = [longitude, latitude]
+side = "8 left"                  # off the line of play; "left" = edge of the fairway; left out = on it
+
+[[obstructions]]                 # stands, towers, tents of this week: free relief by local rule, not counted
+name = "grandstand"
+feature = "way/55"               # drawn; or outline = [[longitude, latitude], ...]
+
+[heights]                        # a GeoTIFF height model or lidar raster, read with rasterio
+file = "ground.tif"              # beside this file, or a path
+units = "metres"                 # of its heights: "metres", "feet", "us survey feet"; left out = as it says
+crs = "EPSG:32631"               # only when the file does not say
+error = 0.1                      # standard error of a height, metres
+
 [holes.4]
 par = 3                          # beats the outlines
 name = "The Quarry"
 notes = ["wind swirls behind the dune"]
+
+[holes.4.green]                  # in words, where no heights are known
+fall = "2 % back to front"       # general; two falls with a comma: "2 % back to front, 1 % left to right"
+false_front = 5                  # so far on a ball still comes back
+tier = { on = 18, high = "2 ft" } # numbers are in the units above; "2 ft", "0.6 m", "3 yd" say their own
+run_offs = ["left", "back"]
 """
 
+_UNITS: Final = {"ft": FOOT_M, "feet": FOOT_M, "m": 1.0, "metres": 1.0, "yd": YARD_M, "yards": YARD_M}
+_LENGTH: Final = re.compile(r"\s*(-?\d+(?:\.\d+)?)\s*(ft|feet|m|metres|yd|yards)\s*", re.IGNORECASE)
+
 LonLat = Annotated[tuple[float, float], Field(strict=False)]
+
+
+def _checked_length(value: object) -> object:
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return float(value)
+    if isinstance(value, str) and _LENGTH.fullmatch(value):
+        return value
+    raise PydanticCustomError("length", 'write a number, or one with its unit: "2 ft", "0.6 m", "3 yd"')
+
+
+def _listed(value: object) -> object:
+    return (value,) if isinstance(value, dict) else value
+
+
+Length = Annotated[Any, BeforeValidator(_checked_length)]
 Label = Annotated[str, Field(min_length=1, coerce_numbers_to_str=True)]
 
 
@@ -81,12 +123,56 @@ class Place(_Table):
     at: LonLat
 
 
+class LandmarkNote(_Table):
+    """A place that numbers are given from: by its number to the front, or by its position."""
+
+    hole: Label
+    name: Annotated[str, Field(min_length=1)]
+    front: Length | None = None
+    side: str = ""
+    at: LonLat | None = None
+
+
+class ObstructionNote(_Table):
+    """Something that stands there this week: a drawn feature, or an outline of its own. [°]"""
+
+    name: str = "grandstand"
+    feature: str = ""
+    outline: Annotated[tuple[LonLat, ...], Field(strict=False)] = ()
+
+
+class HeightsNote(_Table):
+    """The height model beside the course."""
+
+    file: Annotated[str, Field(min_length=1)]
+    units: Literal["metres", "feet", "us survey feet"] | None = None
+    crs: str = ""
+    error: Annotated[float, Field(gt=0, le=20)] | None = None
+
+
+class TierNote(_Table):
+    """A step in a green."""
+
+    on: Length
+    high: Length
+
+
+class GreenNote(_Table):
+    """A green in words."""
+
+    fall: str = ""
+    false_front: Length | None = None
+    tier: Annotated[tuple[TierNote, ...], BeforeValidator(_listed)] = ()
+    run_offs: tuple[Literal["left", "right", "front", "back"], ...] = ()
+
+
 class HoleNotes(_Table):
     """What the caddie says of one hole."""
 
     par: Annotated[int, Field(ge=3, le=7)] | None = None
     name: str = ""
     notes: tuple[str, ...] = ()
+    green: GreenNote | None = None
 
 
 class CourseNotes(_Table):
@@ -104,13 +190,20 @@ class CourseNotes(_Table):
     drop_zones: tuple[Place, ...] = ()
     tees: tuple[Place, ...] = ()
     sight_marks: tuple[Place, ...] = ()
+    landmarks: tuple[LandmarkNote, ...] = ()
+    obstructions: tuple[ObstructionNote, ...] = ()
+    heights: HeightsNote | None = None
     holes: dict[str, HoleNotes] = Field(default_factory=dict)
 
     @property
     def heights_m(self) -> dict[str, float]:
         """Tree heights by feature, and under "default". [m]"""
-        unit = YARD_M if self.units == "yards" else 1.0
-        return {fid: height * unit for fid, height in self.tree_heights.items()}
+        return {fid: height * self.unit_m for fid, height in self.tree_heights.items()}
+
+    @property
+    def unit_m(self) -> float:
+        """The file's unit of length. [m]"""
+        return YARD_M if self.units == "yards" else 1.0
 
 
 def read_notes(path: Path) -> CourseNotes:
@@ -141,13 +234,32 @@ def read_notes(path: Path) -> CourseNotes:
             f"is {list(place.at)}, no longitude and latitude",
             "Write [longitude, latitude] in degrees",
         )
-        for key in ("drop_zones", "tees", "sight_marks")
+        for key in ("drop_zones", "tees", "sight_marks", "landmarks")
         for number, place in enumerate(getattr(notes, key), start=1)
-        if not (abs(place.at[0]) <= 180.0 and abs(place.at[1]) <= 90.0)
+        if place.at is not None and not (abs(place.at[0]) <= 180.0 and abs(place.at[1]) <= 90.0)
     ]
     if wrong:
         raise InputErrors(wrong)
     return notes
+
+
+def length_m(value: float | str, unit_m: float) -> float:
+    """A length of the file in metres: a bare number in the file's unit, or "2 ft", "0.6 m", "3 yd".
+
+    >>> length_m("2 ft", 0.9144), length_m(3, 0.9144)
+    (0.6096, 2.7432)
+
+    Raises
+    ------
+    ValueError
+        If it is neither; a file that was read holds none such.
+    """
+    if isinstance(value, int | float):
+        return float(value) * unit_m
+    found = _LENGTH.fullmatch(value)
+    if found is None:
+        raise ValueError(f"{value!r} is no length")
+    return float(found[1]) * _UNITS[found[2].casefold()]
 
 
 def _fault(path: Path, item: dict[str, object]) -> CourseError:

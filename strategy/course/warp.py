@@ -22,7 +22,7 @@ from typing import Final
 
 import numpy as np
 import shapely
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from strategy.course.model import FloatArray
 
@@ -75,7 +75,7 @@ class Warp:
                 break
             reach = wider
         matrix = _weight(gap / reach[None, :])
-        weights = np.linalg.lstsq(matrix, d, rcond=1e-9)[0]
+        weights = np.asarray(np.linalg.lstsq(matrix, d, rcond=1e-9)[0], dtype=np.float64)
         if np.abs(matrix @ weights - d).max() > 0.02:
             raise ValueError("no smooth displacement meets all pulls")
         return cls(places=p, weights=weights, reach=reach)
@@ -99,21 +99,23 @@ class Warp:
             x = x + 0.7 * step
         return x
 
-    def squeeze(self) -> float:
-        """Least Jacobian determinant over the ground that moves: 1 = not squeezed, 0 or less = folded."""
-        if not len(self.places):
-            return 1.0
-        least = 1.0
-        for p, r in zip(self.places, self.reach, strict=True):
+    def squeeze(self) -> FloatArray:
+        """Least Jacobian determinant of the ground within reach of each place (n,).
+
+        1 where nothing is squeezed; 0 or less where the ground folds.
+        """
+        least = np.ones(len(self.places))
+        for j, (p, r) in enumerate(zip(self.places, self.reach, strict=True)):
+            near = np.hypot(*(self.places - p).T) < r + self.reach
             axis = np.arange(-r, r + 0.5, 1.0)
             gx, gy = np.meshgrid(p[0] + axis, p[1] + axis)
-            least = min(least, float(self._jacobian(np.column_stack((gx.ravel(), gy.ravel()))).min()))
+            part = Warp(places=self.places[near], weights=self.weights[near], reach=self.reach[near])
+            least[j] = part._jacobian(np.column_stack((gx.ravel(), gy.ravel()))).min()
         return least
 
-    @property
-    def folds(self) -> bool:
-        """Whether it turns ground inside out, or squeezes it to nearly nothing."""
-        return self.squeeze() < _THIN
+    def folds(self) -> NDArray[np.bool_]:
+        """Where it turns ground inside out, or squeezes it to nearly nothing, by place (n,)."""
+        return np.asarray(self.squeeze() < _THIN)
 
     def _jacobian(self, x: FloatArray) -> FloatArray:
         du = np.zeros((len(x), 2, 2))

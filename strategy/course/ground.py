@@ -1,0 +1,168 @@
+"""What course.toml says of the ground: greens in words, and where heights come from."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from strategy.course.heights import HEIGHT_UNITS, MODEL_ERROR_M, HeightModel, drawn_heights, drawn_points
+from strategy.course.model import Course, FeatureTable, Finding, FindingKind, Hole
+from strategy.course.notes import CourseNotes, GreenNote, length_m
+from strategy.course.sketch import GreenSketch, Tier, parse_falls
+from strategy.errors import CourseError
+from strategy.units import FOOT_M, YARD_M
+
+FLAT: Final = "no heights: the ground is taken for flat"
+
+
+def sketches(
+    holes: Mapping[str, Hole], notes: CourseNotes, file: str, faults: list[CourseError]
+) -> dict[str, Hole]:
+    """Holes with their greens as course.toml describes them; faults are added to `faults`."""
+    result = dict(holes)
+    for label, said in notes.holes.items():
+        if said.green is not None and label in holes:
+            made = _sketch(said.green, notes, file, f"holes.{label}.green", faults)
+            if made is not None:
+                result[label] = dataclasses.replace(holes[label], sketch=made)
+    return result
+
+
+def _sketch(
+    note: GreenNote, notes: CourseNotes, file: str, where: str, faults: list[CourseError]
+) -> GreenSketch | None:
+    falls = parse_falls(note.fall) if note.fall.strip() else ()
+    if falls is None:
+        mend = 'Write it like "2 % back to front", two with a comma between'
+        faults.append(CourseError(file, f"{where}.fall", f"is {note.fall!r}", mend))
+        return None
+    steep = [fall for fall in falls if fall.share > 0.15]
+    if steep:
+        wrong = f"is {steep[0].share:.0%}, and no ball would stay on such a green"
+        faults.append(
+            CourseError(file, f"{where}.fall", wrong, "Give the general fall in per cent, 1 to 4 or so")
+        )
+        return None
+    false_front = 0.0 if note.false_front is None else length_m(note.false_front, notes.unit_m)
+    tiers = tuple(
+        Tier(on_m=length_m(tier.on, notes.unit_m), high_m=length_m(tier.high, notes.unit_m))
+        for tier in note.tier
+    )
+    if not 0.0 <= false_front <= 30.0:
+        faults.append(
+            CourseError(
+                file, f"{where}.false_front", f"is {note.false_front!r}", "Give how far on it reaches"
+            )
+        )
+        return None
+    high = [tier for tier in tiers if abs(tier.high_m) > 3.0]
+    if high:
+        wrong = f"is {high[0].high_m:.1f} m high"
+        faults.append(CourseError(file, f"{where}.tier.high", wrong, 'Give the step itself, like "2 ft"'))
+        return None
+    unit = YARD_M if notes.units == "yards" else 1.0
+    parts = [note.fall.strip()] if falls else []
+    parts += [f"false front {false_front / unit:.0f} on"] if false_front else []
+    parts += [f"tier at {tier.on_m / unit:.0f} on, {_high(tier.high_m, unit)}" for tier in tiers]
+    parts += [f"runs off {' and '.join(note.run_offs)}"] if note.run_offs else []
+    return GreenSketch(
+        falls=falls, false_front_m=false_front, tiers=tiers, run_offs=note.run_offs, text="; ".join(parts)
+    )
+
+
+def _high(metres: float, unit: float) -> str:
+    word = "up" if metres >= 0.0 else "down"
+    return f"{abs(metres) / FOOT_M:.0f} ft {word}" if unit == YARD_M else f"{abs(metres):.1f} m {word}"
+
+
+class Heights:
+    """Where the heights of a course come from, decided once: a model, the outlines, or nothing."""
+
+    def __init__(
+        self, course: Course, table: FeatureTable, notes: CourseNotes, notes_file: Path, files: dict[str, str]
+    ) -> None:
+        self.found: list[Finding] = []
+        self.model: HeightModel | None = None
+        self.points = drawn_points([f.geometry for f in table.features], course.frame)
+        self.level = 0
+        if len(self.points) and np.ptp(self.points[:, 2]) < 0.01:
+            z = float(self.points[0, 2])
+            self.say(FindingKind.IGNORED, f"every height in the outlines is {z:g} m: taken for no height")
+            self.points = self.points[:0]
+        note = notes.heights
+        if note is not None:
+            path = notes_file.parent / note.file
+            unit = HEIGHT_UNITS[note.units] if note.units else None
+            self.model = HeightModel(path, unit_m=unit, crs=note.crs, error_m=note.error or MODEL_ERROR_M)
+            files[str(path)] = hashlib.sha256(path.read_bytes()).hexdigest()
+            if note.error is None:
+                text = f"{note.file}: heights are taken to be good to {MODEL_ERROR_M:g} m"
+                self.say(FindingKind.ASSUMED, text)
+            if len(self.points):
+                text = (
+                    f"heights in the outlines are not used beside {note.file}: they count from the ellipsoid "
+                    "and the model from sea level, tens of metres apart, and are never mixed"
+                )
+                self.say(FindingKind.IGNORED, text)
+        elif len(self.points):
+            text = "the ground is drawn from the heights in the outlines, good to half a metre or so"
+            self.say(FindingKind.ASSUMED, text)
+
+    def say(self, kind: FindingKind, text: str) -> None:
+        """Note something of the whole course."""
+        self.found.append(Finding(kind=kind, text=text))
+
+    def of(self, hole: Hole) -> Hole:
+        """The hole with its ground, and with what is to be said of it."""
+        told: list[Finding] = []
+
+        def tell(kind: FindingKind, text: str) -> None:
+            told.append(Finding(kind=kind, text=text, hole=hole.label))
+
+        ground = None
+        if self.model is not None:
+            ground, gap = self.model.cut(hole)
+            if ground is None:
+                tell(
+                    FindingKind.MISSING,
+                    f"the height model leaves out {gap:.0%} of the hole: it is not used here",
+                )
+            elif gap > 0.0:
+                tell(
+                    FindingKind.REPAIRED,
+                    f"{max(gap, 0.001):.1%} of the hole has no height: the nearest is taken",
+                )
+        elif len(self.points):
+            ground = drawn_heights(hole, self.points)
+            if ground is None:
+                tell(
+                    FindingKind.MISSING,
+                    "too few heights in the outlines lie on the hole: they are not used here",
+                )
+        if hole.sketch is not None:
+            if ground is not None:
+                tell(FindingKind.IGNORED, f"the green in words is not used: {ground.source} has its heights")
+            else:
+                text = (
+                    "the green has its shape from words alone; a false front is taken to fall at 8 %, "
+                    "a run-off at 10 %"
+                )
+                tell(FindingKind.ASSUMED, text)
+        if ground is None and hole.sketch is None:
+            self.level += 1
+            if self.model is not None or len(self.points):
+                tell(FindingKind.ASSUMED, FLAT)
+        return dataclasses.replace(hole, heights=ground, findings=(*hole.findings, *told))
+
+    def close(self) -> list[Finding]:
+        """Findings of the whole course."""
+        if self.model is not None:
+            self.model.close()
+        elif not len(self.points) and self.level:
+            self.say(FindingKind.ASSUMED, FLAT)
+        return self.found
