@@ -38,6 +38,7 @@ TIERS = (
     ("player", "week", "course"),
     ("ball",),
     ("reference",),
+    ("quantity",),
     ("demofiles", "tomlfile"),
     ("codes", "units", "errors"),
 )

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from typing import Annotated, Final, Literal
 
-from pydantic import AfterValidator, Field, ValidationInfo, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, model_validator
 
+from strategy import quantity
 from strategy.codes import Lie
 from strategy.player.defaults import LIE_WORDS, RANGE_FACTOR, Kind, kind_of
 from strategy.tomlfile import Guess, Table, fault, nearest, within
@@ -80,7 +81,8 @@ class ShotEntry(Table):
 
     club: Words
     shot: Words = "stock"
-    carry: Carry
+    carry: Carry | None = None
+    carry_turf: Carry | None = None
     carry_least: Carry | None = None
     side: Scatter | None = None
     depth: Scatter | None = None
@@ -101,13 +103,25 @@ class ShotEntry(Table):
     run_sd: RunSd | None = None
     height: Literal["low", "normal", "high"] = "normal"
     apex: Apex | None = None
+    ball_speed: Annotated[float, BeforeValidator(quantity.ball_speed)] | None = None
+    launch: Annotated[float, _between(1.0, 60.0, "degrees", "Write the launch angle")] | None = None
+    spin: (
+        Annotated[
+            float,
+            _between(
+                500.0, 14_000.0, "rpm", "Write turns a minute", ("is it in thousands", lambda v: v * 1000)
+            ),
+        ]
+        | None
+    ) = None
     lies: Annotated[list[LieWord], Field(min_length=1)] | None = None
 
     @model_validator(mode="after")
     def _agrees(self) -> ShotEntry:
-        if kind_of(self.club, self.carry) is Kind.PUTTER:
+        carry = self.carry
+        if kind_of(self.club, carry or 100.0) is Kind.PUTTER:
             raise fault(f"{self.club} is no full shot", "Remove it: putts come from the level")
-        if self.carry_least is not None and self.carry_least > self.carry:
+        if carry is not None and self.carry_least is not None and self.carry_least > carry:
             wrong = f"carry_least {self.carry_least:g} is more than carry {self.carry:g}"
             raise fault(wrong, "Are the two swapped?")
         if (self.side is None) != (self.depth is None):
@@ -118,7 +132,7 @@ class ShotEntry(Table):
         for needs in ("balls", "tilt"):
             if self.side is None and getattr(self, needs) is not None:
                 raise fault(f"has {needs} without a scatter", "Add side and depth, the standard deviations")
-        if self.side is not None and max(self.side, self.depth or 0.0) > 0.35 * self.carry:
+        if carry and self.side is not None and max(self.side, self.depth or 0.0) > 0.35 * carry:
             shown = max(self.side, self.depth or 0.0)
             raise fault(
                 f"scatter {shown:g} is more than a third of carry {self.carry:g}",
@@ -143,6 +157,17 @@ class LieEntry(Table):
     carry: Multiplier | None = None
     scatter: Multiplier | None = None
     run: Multiplier | None = None
+    spin: Multiplier | None = None
+    lip: Annotated[float, _between(0.0, 60.0, "degrees", "Write the launch that clears the lip")] | None = (
+        None
+    )
+
+
+class MeasuredEntry(Table):
+    """Air in which the carries were measured."""
+
+    temperature: Annotated[float, BeforeValidator(quantity.temperature)] = 21.11
+    height: Annotated[float, BeforeValidator(quantity.height)] = 0.0
 
 
 _INCHES: Final[tuple[Guess, ...]] = (
@@ -171,6 +196,11 @@ class PlayerFile(Table):
     dislikes: list[str] = Field(default_factory=list)
     mishits: MishitEntry = MishitEntry()
     lies: dict[LieWord, LieEntry] = Field(default_factory=dict)
+    wet: LieEntry = LieEntry()
+    measured: MeasuredEntry = MeasuredEntry()
+    doubtful_swing: Annotated[
+        float, _between(1.0, 3.0, "", "Write how much wider a doubtful swing scatters", _PERCENT)
+    ] = 1.0
     wedges: dict[str, dict[str, Carry]] = Field(default_factory=dict)
     shots: Annotated[list[ShotEntry], Field(min_length=1)]
 

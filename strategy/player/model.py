@@ -46,6 +46,30 @@ class Spread:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LieEffect:
+    """What a lie does to every shot played from it.
+
+    Attributes
+    ----------
+    carry, scatter, run : float
+        Multipliers. With full physics the run comes from how the ball lands, unless the player states one.
+    spin : float
+        Multiplier of the spin; the ball still carries what `carry` says.
+    lip_deg : float
+        A shot that leaves the face lower than this does not clear the lip in front; 0 = no lip. [°]
+    stated : frozenset of str
+        Which of them the player stated.
+    """
+
+    carry: float = 1.0
+    scatter: float = 1.0
+    run: float = 1.0
+    spin: float = 1.0
+    lip_deg: float = 0.0
+    stated: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shot:
     """One practised shot of one club.
 
@@ -74,6 +98,16 @@ class Shot:
         Whether it is this club's stock shot.
     assumed : tuple of str
         What the file did not state and a default filled in ("scatter", "run", ...).
+    height : str
+        "low", "normal" or "high": flight compared with others of the same carry.
+    apex_known, runs_known : bool, frozenset of str
+        Whether `apex_m` was stated; which keys of `run_m` were. Only what was stated binds the physics.
+    ball_speed_mps, launch_deg, spin_rad_s : float or None
+        Measured launch, as far as it is known. [m/s], [°], [rad/s]
+    turf : LieEffect
+        What playing it off turf takes, against off a tee.
+    notes : tuple of str
+        What the plan has to say of it ("carry assumed: ...; state your own number").
     """
 
     club: str
@@ -88,20 +122,19 @@ class Shot:
     lies: frozenset[Lie] = frozenset(Lie)
     stock: bool = True
     assumed: tuple[str, ...] = ()
+    height: str = "normal"
+    apex_known: bool = False
+    runs_known: frozenset[str] = frozenset()
+    ball_speed_mps: float | None = None
+    launch_deg: float | None = None
+    spin_rad_s: float | None = None
+    turf: LieEffect = LieEffect()
+    notes: tuple[str, ...] = ()
 
     @property
     def label(self) -> str:
         """Club and shot in one breath: "driver, the fade"; the stock shot is just the club."""
         return self.club if self.name in ("", "stock") else f"{self.club}, {self.name}"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LieEffect:
-    """What a lie does to every shot played from it: multipliers of carry and scatter, and of run."""
-
-    carry: float = 1.0
-    scatter: float = 1.0
-    run: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +151,12 @@ class Player:
         Longest carry first.
     lie_effects : mapping of Lie to LieEffect
         One for every lie except green.
+    measured_temperature_c, measured_height_m : float
+        Air in which the carries were measured: temperature and height above sea. [°C], [m]
+    doubtful_swing : float
+        Scatter of a swing its player doubts, against a committed one.
+    wet : LieEffect
+        What wet grass does on top of the lie.
     likes, dislikes : tuple of str
         In the player's own words; they choose among answers that are even, and nothing else.
     files : mapping of str to str
@@ -130,6 +169,10 @@ class Player:
     shots: tuple[Shot, ...]
     lie_effects: Mapping[Lie, LieEffect]
     longest_club_m: float = 1.1557
+    measured_temperature_c: float = 21.11
+    measured_height_m: float = 0.0
+    doubtful_swing: float = 1.0
+    wet: LieEffect = LieEffect(spin=0.8, scatter=1.1)
     likes: tuple[str, ...] = ()
     dislikes: tuple[str, ...] = ()
     files: Mapping[str, str] = field(default_factory=dict)

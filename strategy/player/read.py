@@ -18,6 +18,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any, Final, TypeGuard
 
+from strategy.ball.launch import VARIATIONS, default_carry
 from strategy.codes import Lie
 from strategy.errors import PlayerError
 from strategy.player import defaults
@@ -25,7 +26,7 @@ from strategy.player.file import CARRY_YD, LieEntry, MishitEntry, PlayerFile, Sh
 from strategy.player.model import LieEffect, Player, Shot, Spread
 from strategy.reference.spread import landing_scatter
 from strategy.tomlfile import Found, read_toml
-from strategy.units import INCH_M, YARD_M
+from strategy.units import INCH_M, RPM_RAD_S, YARD_M
 
 # Swings from short to long, where a player uses these words.
 _SWINGS: Final = ("quarter", "third", "half", "two thirds", "three quarter", "three quarters", "full")
@@ -55,7 +56,10 @@ def read_player(path: str | Path) -> Player:
     file, digest = read_toml(path, PlayerFile, PlayerError, context=_context, name=_name, across=_across)
     stock = _stock(file.shots)
     unit = YARD_M if file.units == "yards" else 1.0
-    shots = [_shot(entry, file, unit, stock=i in stock) for i, entry in enumerate(file.shots)]
+    shots = []
+    for i, entry in enumerate(file.shots):
+        whole, words = (entry, "") if entry.carry is not None else _with_carry(entry, file.shots)
+        shots.append(_shot(whole, file, unit, stock=i in stock, assumed_carry=words))
     full = {entry.club.casefold() for entry in file.shots}
     for club, swings in file.wedges.items():
         longest = max(swings.values(), default=0.0)
@@ -70,16 +74,35 @@ def read_player(path: str | Path) -> Player:
         shots=_from_everywhere(sorted(shots, key=lambda s: (-s.carry_m, s.club, s.name))),
         lie_effects=_effects(file.lies),
         longest_club_m=file.longest_club * INCH_M,
+        measured_temperature_c=file.measured.temperature,
+        measured_height_m=file.measured.height,
+        doubtful_swing=file.doubtful_swing,
+        wet=_stated_effect(LieEffect(spin=0.8, scatter=1.1), file.wet),
         likes=tuple(file.likes),
         dislikes=tuple(file.dislikes),
         files={str(path): digest},
     )
 
 
-def _shot(entry: ShotEntry, file: PlayerFile, unit: float, *, stock: bool) -> Shot:
-    carry = entry.carry * unit
+def _variation(entry: ShotEntry) -> str:
+    """Which variation of a club a shot is: by its name, its height, its shape."""
+    name = entry.shot.casefold()
+    if name in VARIATIONS:
+        return name
+    return entry.height if entry.height != "normal" else entry.shape
+
+
+def _with_carry(entry: ShotEntry, shots: list[ShotEntry]) -> tuple[ShotEntry, str]:
+    """The entry with a default carry from the club's stock shot, and the words that say so."""
+    stock = next(s for s in shots if s.carry is not None and s.club.casefold() == entry.club.casefold())
+    carry, words = default_carry(stock.carry or 0.0, _variation(entry), _variation(stock))
+    return entry.model_copy(update={"carry": round(carry, 1)}), words
+
+
+def _shot(entry: ShotEntry, file: PlayerFile, unit: float, *, stock: bool, assumed_carry: str = "") -> Shot:
+    carry = (entry.carry or 0.0) * unit
     kind = defaults.kind_of(entry.club, carry)
-    assumed: list[str] = []
+    assumed: list[str] = ["carry"] if assumed_carry else []
 
     def stated(name: str, value: float | None, default: float) -> float:
         if value is None:
@@ -105,6 +128,17 @@ def _shot(entry: ShotEntry, file: PlayerFile, unit: float, *, stock: bool) -> Sh
             runs[where] = value * unit
     if entry.run is None or entry.run_green is None:
         assumed.append("run")
+    given = {"fairway": entry.run, "first cut": entry.run_first_cut, "rough": entry.run_rough}
+    known = {where for where, value in (given | {"green": entry.run_green}).items() if value is not None}
+    if entry.run is not None:
+        known |= {"first cut", "rough"}
+    turf = LieEffect()
+    if kind is defaults.Kind.WOOD:
+        turf = defaults.WOOD_OFF_TURF
+        if entry.carry_turf is None:
+            assumed.append("carry off turf")
+    if entry.carry_turf is not None:
+        turf = replace(turf, carry=entry.carry_turf * unit / carry)
     sign = 0.0
     if entry.shape != "straight":
         sign = 1.0 if (entry.shape == "fade") == (file.hand == "right") else -1.0
@@ -122,13 +156,21 @@ def _shot(entry: ShotEntry, file: PlayerFile, unit: float, *, stock: bool) -> Sh
         lies=defaults.LIES[kind] if entry.lies is None else lies_of(entry.lies),
         stock=stock,
         assumed=(*assumed, *(("lies",) if entry.lies is None else ())),
+        height=entry.height,
+        apex_known=entry.apex is not None,
+        runs_known=frozenset(known),
+        ball_speed_mps=entry.ball_speed,
+        launch_deg=entry.launch,
+        spin_rad_s=None if entry.spin is None else entry.spin * RPM_RAD_S,
+        turf=turf,
+        notes=(f"{entry.club}, {entry.shot}: {assumed_carry}",) if assumed_carry else (),
     )
 
 
 def _spread(entry: ShotEntry, file: PlayerFile, unit: float) -> Spread:
     mishits: MishitEntry = file.mishits
     if entry.side is None or entry.depth is None:
-        side, depth = landing_scatter(entry.carry * unit, file.level)
+        side, depth = landing_scatter((entry.carry or 0.0) * unit, file.level)
     else:
         factor = unit * (1.0 if entry.where == "course" else file.range_factor)
         side, depth = entry.side * factor, entry.depth * factor
@@ -173,10 +215,16 @@ def _from_everywhere(shots: list[Shot]) -> tuple[Shot, ...]:
 def _effects(entries: Mapping[str, LieEntry]) -> dict[Lie, LieEffect]:
     effects = dict(defaults.LIE_EFFECTS)
     for word, entry in entries.items():
-        given = {key: value for key, value in entry.model_dump().items() if value is not None}
         for lie in lies_of([word]):
-            effects[lie] = replace(effects[lie], **given)
+            effects[lie] = _stated_effect(effects[lie], entry)
     return effects
+
+
+def _stated_effect(default: LieEffect, entry: LieEntry) -> LieEffect:
+    given = {key: value for key, value in entry.model_dump().items() if value is not None}
+    if "lip" in given:
+        given["lip_deg"] = given.pop("lip")
+    return replace(default, **given, stated=default.stated | frozenset(given))
 
 
 def _context(document: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -212,6 +260,7 @@ def _across(document: Mapping[str, Any]) -> Iterator[Found]:
                 ("shots", i, "shot"), f'{club}, "{shot}" stands twice, first as {seen[key]}', _OWN_NAME
             )
         seen.setdefault(key, f"shots[{i + 1}]")
+    yield from _without_carry(shots)
     clubs = {club: None for club, _ in seen} | dict.fromkeys(club.casefold() for club in partial)
     if len(clubs) > defaults.MOST_CLUBS:
         wrong = f"{len(clubs)} clubs ({', '.join(clubs)}); with the putter that is more than 14"
@@ -222,6 +271,20 @@ def _across(document: Mapping[str, Any]) -> Iterator[Found]:
 
 
 _OWN_NAME: Final = "Give each shot of a club its own name, or remove one"
+
+
+def _without_carry(shots: list[Mapping[str, Any]]) -> Iterator[Found]:
+    """Shots without a carry whose club has none either."""
+    have = {
+        club.casefold()
+        for entry in shots
+        if isinstance(club := entry.get("club"), str) and entry.get("carry") is not None
+    }
+    for i, entry in enumerate(shots):
+        club = entry.get("club")
+        if isinstance(club, str) and entry.get("carry") is None and club.casefold() not in have:
+            mend = "State the carry; only a variation of a club that has one may leave it out"
+            yield Found(("shots", i, "carry"), "is missing", mend)
 
 
 def _irons(shots: list[Mapping[str, Any]]) -> Iterator[Found]:

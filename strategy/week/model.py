@@ -18,12 +18,17 @@ class WindHour:
         Mean and gust. [m/s]
     blows_from : float
         Clockwise from true north, 0 = north. [°]
+    speed_sd_mps, direction_sd : float
+        Standard deviations of the forecast, of both waves too while the tee time is unknown; they decide how
+        sure an answer is, not how a ball scatters: by then the wind is felt. [m/s], [°]
     """
 
     hour: float
     speed_mps: float
     blows_from: float
     gust_mps: float
+    speed_sd_mps: float = 0.0
+    direction_sd: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +68,14 @@ class Round:
         In order of hour; empty = calm.
     temperature_c : float
         [°C]
+    pressure_hpa : float or None
+        At the course itself; None = that of its height in the standard atmosphere. [hPa]
+    humidity : float
+        Relative, a share.
+    wet : bool
+        Wet grass: water between ball and face.
+    firmness_seen : tuple of str
+        Seen for this round; they rule over the week's for the same kind of ground.
     holes : mapping of str to Setup
         By hole label; a hole not listed has an empty Setup.
     """
@@ -73,6 +86,10 @@ class Round:
     start_hole: str = "1"
     wind: tuple[WindHour, ...] = ()
     temperature_c: float = 20.0
+    pressure_hpa: float | None = None
+    humidity: float = 0.5
+    wet: bool = False
+    firmness_seen: tuple[str, ...] = ()
     holes: Mapping[str, Setup] = field(default_factory=dict)
 
     def setup(self, label: str) -> Setup:
@@ -91,11 +108,19 @@ class Week:
     stimp_ft : float
         Green speed. [ft]
     firmness_seen : tuple of str
-        Firmness as seen ("7-iron released 4 paces"); stored, used once the ground model exists.
+        Firmness as seen ("7-iron released 4 paces"), see `strategy.week.firmness`.
     front_reference : str
         Where the pin sheet counts from: "line of play", "front-most" or "dot".
     margin_paces : float
         Guidance margin for hole locations. [paces = yards]
+    preferred_lies : bool
+        A ball on the fairway is cleaned and placed: wet grass does not reach it.
+    shelter : mapping of str to float
+        Share of the forecast wind that a hole gets, by label; 1 where not listed.
+    wind_judged : float
+        Standard deviation of the wind misjudged at the stroke, as a share of its speed.
+    as_stated : bool
+        Physics off: calm, level air, every shot exactly as the player states it. For working by hand.
     """
 
     name: str
@@ -107,6 +132,9 @@ class Week:
     front_reference: str = "line of play"
     margin_paces: float = 4.0
     preferred_lies: bool = False
+    shelter: Mapping[str, float] = field(default_factory=dict)
+    wind_judged: float = 0.15
+    as_stated: bool = False
     files: Mapping[str, str] = field(default_factory=dict)
 
     def round(self, number: int) -> Round:

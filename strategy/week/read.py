@@ -5,6 +5,7 @@ A commented sample is `courses/weeks/demo.toml`. Every fault of the file is name
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -12,15 +13,20 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, model_validator
 
-from strategy.errors import WeekError
+from strategy import quantity
+from strategy.ball.air import density
+from strategy.errors import InputErrors, PhysicsError, WeekError
 from strategy.tomlfile import Found, Table, fault, read_toml, within
 from strategy.units import YARD_M
-from strategy.week import quantity
+from strategy.week.firmness import sighting
 from strategy.week.model import Round, Setup, Week, WindHour
 
 # Gusts not given: mean x 1.4. Engineering choice; over short grass with few trees hourly gusts reported by
 # weather services lie at 1.3 to 1.6 times the mean (common practice).
 GUST_FACTOR: Final = 1.4
+# Error of a forecast a day ahead, not given: engineering choices.
+FORECAST_SD: Final = 0.2  # of the speed
+DIRECTION_SD: Final = 15.0  # degrees
 
 # A field with a `BeforeValidator` gets SI already; strict validation then sees a float.
 Clock = Annotated[float, BeforeValidator(quantity.clock)]
@@ -29,6 +35,8 @@ Speed = Annotated[float, BeforeValidator(quantity.speed)]
 Direction = Annotated[float, BeforeValidator(quantity.direction)]
 Temperature = Annotated[float, BeforeValidator(quantity.temperature)]
 Height = Annotated[float, BeforeValidator(quantity.height)]
+Pressure = Annotated[float, BeforeValidator(quantity.pressure)]
+Humidity = Annotated[float, BeforeValidator(quantity.humidity)]
 Stimp = Annotated[float, AfterValidator(quantity.stimp)]
 
 
@@ -53,9 +61,27 @@ def _location(value: str) -> str:
     return value
 
 
+def _seen(value: str) -> str:
+    sighting(value)
+    return value
+
+
+Seen = Annotated[str, AfterValidator(_seen)]
+
+
 def _share(value: float) -> float:
     mend = "Write chances between 0 and 1"
     return within(value, 0.0, 1.0, "", mend, [("is it per cent", lambda v: v / 100)])
+
+
+def _shelter(value: float) -> float:
+    mend = "Write the share of the wind that gets there: 1 in the open, 0.5 between high trees"
+    return within(value, 0.0, 1.5, "", mend, [("is it per cent", lambda v: v / 100)])
+
+
+def _judged(value: float) -> float:
+    mend = "Write a share of the speed: 0.15 misjudges 10 mph by 1.5"
+    return within(value, 0.0, 0.6, "", mend, [("is it per cent", lambda v: v / 100)])
 
 
 class WindEntry(Table):
@@ -65,6 +91,11 @@ class WindEntry(Table):
     speed: Speed
     blows_from: Direction | None = Field(default=None, alias="from")
     gust: Speed | None = None
+    speed_sd: Speed | None = None
+    from_sd: Annotated[
+        float | None,
+        AfterValidator(lambda v: v if v is None else within(v, 0, 90, "degrees", "Write degrees")),
+    ] = None
 
     @model_validator(mode="after")
     def _agrees(self) -> WindEntry:
@@ -91,6 +122,10 @@ class RoundEntry(Table):
     tee_time: TeeTime | None = None
     start_hole: Label = "1"
     temperature: Temperature = 20.0
+    pressure: Pressure | None = None
+    humidity: Humidity = 0.5
+    wet: bool = False
+    firmness: list[Seen] = Field(default_factory=list)
     wind: list[WindEntry] = Field(default_factory=list)
     holes: dict[str, HoleEntry] = Field(default_factory=dict)
 
@@ -118,10 +153,12 @@ class WeekFile(Table):
     height: Height = 0.0
     stimp: Stimp = 11.0
     rough: RoughEntry | None = None
-    firmness: list[str] = Field(default_factory=list)
+    firmness: list[Seen] = Field(default_factory=list)
     front_reference: Literal["line of play", "front-most", "dot"] = "line of play"
     margin_paces: Annotated[float, AfterValidator(lambda v: within(v, 0, 15, "paces", "Guidance is 4"))] = 4.0
     preferred_lies: bool = False
+    shelter: dict[str, Annotated[float, AfterValidator(_shelter)]] = Field(default_factory=dict)
+    wind_judged: Annotated[float, AfterValidator(_judged)] = 0.15
     rounds: Annotated[list[RoundEntry], Field(min_length=1)]
 
 
@@ -149,8 +186,10 @@ def read_week(path: str | Path) -> Week:
     file, digest = read_toml(path, WeekFile, WeekError, context=_context, name=_name, across=_across)
     unit = YARD_M if file.units == "yards" else 1.0
     rounds = [_round(entry, position, unit) for position, entry in enumerate(file.rounds, start=1)]
-    extra = {} if file.rough is None else {"rough_chances": _normal(file.rough)}
-    return Week(
+    faults = [*_air_faults(path, rounds, file.height)]
+    if faults:
+        raise InputErrors(faults)
+    week = Week(
         name=file.name,
         rounds=tuple(sorted(rounds, key=lambda r: r.number)),
         height_m=file.height,
@@ -159,9 +198,11 @@ def read_week(path: str | Path) -> Week:
         front_reference=file.front_reference,
         margin_paces=file.margin_paces,
         preferred_lies=file.preferred_lies,
+        shelter=dict(file.shelter),
+        wind_judged=file.wind_judged,
         files={str(path): digest},
-        **extra,
     )
+    return week if file.rough is None else dataclasses.replace(week, rough_chances=_normal(file.rough))
 
 
 def _round(entry: RoundEntry, position: int, unit: float) -> Round:
@@ -176,15 +217,30 @@ def _round(entry: RoundEntry, position: int, unit: float) -> Round:
                 speed_mps=w.speed,
                 blows_from=w.blows_from or 0.0,
                 gust_mps=w.speed * GUST_FACTOR if w.gust is None else w.gust,
+                speed_sd_mps=w.speed * FORECAST_SD if w.speed_sd is None else w.speed_sd,
+                direction_sd=DIRECTION_SD if w.from_sd is None else w.from_sd,
             )
             for w in entry.wind
         ),
         temperature_c=entry.temperature,
+        pressure_hpa=entry.pressure,
+        humidity=entry.humidity,
+        wet=entry.wet,
+        firmness_seen=tuple(entry.firmness),
         holes={
             label: Setup(location=hole.location, tee=hole.tee, up_m=hole.up * unit)
             for label, hole in entry.holes.items()
         },
     )
+
+
+def _air_faults(path: Path, rounds: list[Round], height_m: float) -> Iterator[WeekError]:
+    """Pressures that do not go with the height of the course."""
+    for i, played in enumerate(rounds, start=1):
+        try:
+            density(played.temperature_c, height_m, played.pressure_hpa, played.humidity)
+        except PhysicsError as wrong:
+            yield WeekError(path, f"rounds[{i}].{wrong.what}", wrong.wrong, wrong.mend)
 
 
 def _normal(rough: RoughEntry) -> tuple[float, float, float]:

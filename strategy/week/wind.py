@@ -6,10 +6,15 @@ hour and after the last the forecast is held.
 
 A round takes 4 h 15 min (common practice for a field in threes: 4 h to 4 h 30), spread evenly over 18
 holes: about 14 minutes a hole. That is an engineering choice.
+
+While the tee time is unknown a field goes out in two waves (common practice), taken to start in the middle
+at 8:15 and at 13:15: the wind is the mean of what both would meet, and half their difference stands in its
+standard deviations.
 """
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Sequence
 from typing import Final
@@ -18,6 +23,7 @@ from strategy.errors import RequestError
 from strategy.week.model import Round, WindHour
 
 HOURS_A_HOLE: Final = 4.25 / 18.0
+WAVES: Final = (8.25, 13.25)
 
 
 def hour_of(round: Round, played: int) -> float | None:  # noqa: A002  "round" is the word
@@ -94,22 +100,41 @@ def wind_at(round: Round, hour: float) -> WindHour | None:  # noqa: A002
 def wind_for(round: Round, played: int) -> WindHour | None:  # noqa: A002
     """Wind on the hole reached after `played` others; None when the round gives no wind.
 
-    While the tee time is unknown it is the mean of the hours given.
+    While the tee time is unknown it is the mean of both waves, and their spread stands in its standard
+    deviations.
     """
     if not round.wind:
         return None
     hour = hour_of(round, played)
     if hour is not None:
         return wind_at(round, hour)
-    weight = 1.0 / len(round.wind)
-    middle = sum(w.hour for w in round.wind) * weight
-    return _mixed([(w, weight) for w in round.wind], middle)
+    winds = [w for w in waves(round, played) if w is not None]
+    middle = sum(w.hour for w in winds) / len(winds)
+    mean = _mixed([(w, 1.0 / len(winds)) for w in winds], middle)
+    apart = [_parts(w, mean.blows_from) for w in winds]
+    along = 0.5 * abs(apart[0][0] - apart[1][0])
+    across = 0.5 * abs(apart[0][1] - apart[1][1])
+    turn = math.degrees(math.atan2(across, max(mean.speed_mps, 1e-9))) if across > 1e-9 else 0.0
+    return dataclasses.replace(
+        mean,
+        speed_sd_mps=math.hypot(mean.speed_sd_mps, along),
+        direction_sd=math.hypot(mean.direction_sd, turn),
+    )
+
+
+def waves(round: Round, played: int) -> tuple[WindHour | None, ...]:  # noqa: A002
+    """Winds on a hole of an early and of a late start."""
+    return tuple(wind_at(round, start + HOURS_A_HOLE * played) for start in WAVES)
+
+
+def _parts(wind: WindHour, axis: float) -> tuple[float, float]:
+    """Speed along and across a direction. [m/s]"""
+    a = math.radians(wind.blows_from - axis)
+    return wind.speed_mps * math.cos(a), wind.speed_mps * math.sin(a)
 
 
 def _held(wind: WindHour, hour: float) -> WindHour:
-    return WindHour(
-        hour=hour, speed_mps=wind.speed_mps, blows_from=wind.blows_from % 360.0, gust_mps=wind.gust_mps
-    )
+    return dataclasses.replace(wind, hour=hour, blows_from=wind.blows_from % 360.0)
 
 
 def _mixed(winds: Sequence[tuple[WindHour, float]], hour: float) -> WindHour:
@@ -119,7 +144,14 @@ def _mixed(winds: Sequence[tuple[WindHour, float]], hour: float) -> WindHour:
     # Rounding keeps 359.9999999 from standing where 0 is meant.
     blows_from = round_to_circle(math.degrees(math.atan2(east, north))) if speed > 1e-9 else 0.0
     gust = sum(share * w.gust_mps for w, share in winds)
-    return WindHour(hour=hour, speed_mps=speed, blows_from=blows_from, gust_mps=max(gust, speed))
+    return WindHour(
+        hour=hour,
+        speed_mps=speed,
+        blows_from=blows_from,
+        gust_mps=max(gust, speed),
+        speed_sd_mps=sum(share * w.speed_sd_mps for w, share in winds),
+        direction_sd=sum(share * w.direction_sd for w, share in winds),
+    )
 
 
 def round_to_circle(degrees: float) -> float:

@@ -241,7 +241,7 @@ def test_one_fault_of_the_player(tmp_path, line, said):
             '.carry: is "172 yd", not a number. Write the bare number 172, without its unit.',
         ),
         ("carry = true", ".carry: is true, not a number."),
-        ("", ".carry: is missing. Add it: carry = ..."),
+        ("", ".carry: is missing. State the carry; only a variation of a club that has one may"),
         ("carry = 172\ncarry_least = 180", ": carry_least 180 is more than carry 172. Are the two swapped?"),
         (
             "carry = 172\nside = -4\ndepth = 5",

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from strategy.errors import RequestError
-from strategy.week import Round, WindHour, holes_before, hour_of, wind_at, wind_for
+from strategy.week import Round, WindHour, holes_before, hour_of, waves, wind_at, wind_for
 
 
 def wind(hour, speed, blows_from, gust=None):
@@ -62,10 +62,24 @@ def test_eighteen_holes_take_four_hours_and_a_quarter():
     assert wind_for(r, 9).speed_mps == pytest.approx(2.125)
 
 
-def test_without_a_tee_time_the_mean_of_the_hours():
+def test_without_a_tee_time_the_mean_of_both_waves_and_their_spread():
     r = Round(number=1, wind=(wind(9, 3, 270), wind(15, 5, 270)))
     assert hour_of(r, 4) is None
-    assert wind_for(r, 4) == WindHour(hour=12, speed_mps=4, blows_from=270, gust_mps=pytest.approx(5.6))
+    early, late = waves(r, 4)
+    assert (early.hour, late.hour) == (pytest.approx(8.25 + 17 / 18), pytest.approx(13.25 + 17 / 18))
+    got = wind_for(r, 4)
+    assert got.speed_mps == pytest.approx((early.speed_mps + late.speed_mps) / 2)
+    assert got.speed_sd_mps == pytest.approx((late.speed_mps - early.speed_mps) / 2)
+    assert (got.blows_from, got.direction_sd) == (270, 0)
+
+
+def test_waves_that_turn_spread_in_direction():
+    r = Round(number=1, wind=(wind(8, 4, 225), wind(16, 4, 315)))
+    got = wind_for(r, 0)
+    early, late = waves(r, 0)
+    assert early.blows_from < got.blows_from < late.blows_from
+    assert 15 < got.direction_sd < 45
+    assert got.direction_sd == pytest.approx((late.blows_from - early.blows_from) / 2, rel=0.15)
 
 
 def test_starting_at_the_tenth():

@@ -1,4 +1,4 @@
-"""Quantities as a week file writes them: "12 mph", "64 F", "140 ft", "8:10", "SW".
+"""Quantities as files and commands write them: "12 mph", "64 F", "140 ft", "8:10", "SW".
 
 Each reads one text and gives SI (or clock hours, or degrees), or raises the fault of a validator, which
 guesses the mistake. A bare number is refused where a reader could not know its unit.
@@ -36,6 +36,15 @@ _HEIGHTS: Final = {
     "meters": 1.0,
     "yd": YARD_M,
     "yards": YARD_M,
+}
+_PRESSURES: Final = {
+    "hPa": 1.0,
+    "mbar": 1.0,
+    "mb": 1.0,
+    "millibars": 1.0,
+    "kPa": 10.0,
+    "inHg": 33.8639,
+    "in": 33.8639,
 }
 _POINTS: Final = (
     "N",
@@ -102,6 +111,54 @@ def height(value: object) -> float:
     number, unit, factor = _parts(value, _HEIGHTS, '"140 ft" or "43 m"')
     feet = ("is it in feet", lambda v: v * FOOT_M / factor)
     within(number, round(-420 / factor), round(4000 / factor), unit, "Write the height above sea", [feet])
+    return number * factor
+
+
+def pressure(value: object) -> float:
+    """Pressure at the course itself, not reduced to sea level. [hPa]
+
+    >>> pressure("1009 hPa"), round(pressure("29.92 inHg"), 1)
+    (1009.0, 1013.2)
+    """
+    number, unit, factor = _parts(value, _PRESSURES, '"1009 hPa" or "29.8 inHg"')
+    guesses = [
+        ('is it "inHg"', lambda v: v * 33.8639 / factor),
+        ('is it "hPa"', lambda v: v / factor),
+        ("is it in pascals", lambda v: v / 100.0 / factor),
+        ("is it in kilopascals", lambda v: v * 10.0 / factor),
+        ("is it in millimetres of mercury", lambda v: v * 1.33322 / factor),
+    ]
+    low, high = round(550 / factor, 2), round(1090 / factor, 2)
+    within(number, low, high, unit, "Write the pressure at the course", guesses)
+    return number * factor
+
+
+def humidity(value: object) -> float:
+    """Relative humidity as a share: "60 %" or 0.6.
+
+    >>> humidity("60 %"), humidity(0.6)
+    (0.6, 0.6)
+    """
+    if isinstance(value, str) and value.strip().endswith("%"):
+        number, _, factor = _parts(value, {"%": 0.01}, '"60 %"')
+    elif isinstance(value, (int, float)) and not isinstance(value, bool):
+        number, factor = float(value), 1.0
+    else:
+        raise fault(f"is {value!r}, not a share", 'Write "60 %" or 0.6')
+    per_cent = ("is it per cent", lambda v: v / 100.0)
+    within(number, 0.0, round(1.0 / factor), "%" if factor < 1 else "", 'Write "60 %" or 0.6', [per_cent])
+    return number * factor
+
+
+def ball_speed(value: object) -> float:
+    """Speed of a ball off the face. [m/s]
+
+    >>> round(ball_speed("167 mph"), 2)
+    74.66
+    """
+    number, unit, factor = _parts(value, _SPEEDS, '"167 mph" or "75 m/s"')
+    slip = ("has a digit slipped", lambda v: v / 10)
+    within(number, round(5.0 / factor, 1), round(100.0 / factor), unit, "Write the ball speed", [slip])
     return number * factor
 
 
