@@ -13,17 +13,19 @@ from __future__ import annotations
 import dataclasses
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import numpy as np
 import shapely
 
 from strategy.codes import Surface
+from strategy.course.choose import choose
 from strategy.course.classify import Drawn, classify
 from strategy.course.frame import Frame
 from strategy.course.hole import PAR_RANGE_YD, HolePlan, build_hole
-from strategy.course.match import backwards, match_greens, match_tees
+from strategy.course.lines import HOW, from_areas, propose_lines
+from strategy.course.match import backwards, listed, match_greens, match_tees
 from strategy.course.model import Course, Feature, FeatureTable, Finding, FindingKind
 from strategy.course.notes import CourseNotes
 from strategy.course.playline import line_length
@@ -36,13 +38,20 @@ from strategy.units import yards
 COURSE_SPAN_M = 12_000.0
 
 
-def read_course(path: str | Path) -> Course:
+def read_course(path: str | Path, name: str | None = None, crs: str | None = None) -> Course:
     """Read a course: a folder with course.geojson and course.toml, or one outline file.
 
     Parameters
     ----------
     path : str or Path
-        Folder, GeoJSON (RFC 7946, OpenStreetMap golf tags) or Overpass JSON.
+        Folder, GeoJSON (RFC 7946, OpenStreetMap golf tags), Overpass JSON, OpenStreetMap XML or PBF,
+        or GeoPackage; packed or not.
+    name : str, optional
+        Which course, when the file holds several: its name, the identifier of its outline, or a place
+        ("54.50,2.00"). course.toml may say it too.
+    crs : str, optional
+        Coordinate system of the file when it is in none of its own ("EPSG:27700"); course.toml may say
+        it too.
 
     Returns
     -------
@@ -52,32 +61,33 @@ def read_course(path: str | Path) -> Course:
     Raises
     ------
     CourseError
-        For a file that is missing, damaged, in other coordinates, or without a single hole.
+        For a file that is missing, damaged, in other coordinates, or without a single hole;
+        when it holds several courses and nobody says which, the message lists them.
     InputErrors
         All faults of course.toml at once.
     """
-    return assemble(read_source(path))
+    return assemble(read_source(path, name, crs))
 
 
 def assemble(source: CourseSource) -> Course:
     """Put the features of one source together into a course; see `read_course`."""
     table, notes = source.table, source.notes
     _refuse_swapped(table)
-    frame, kept, strays = _frame(table)
+    named = {*(b.feature for b in notes.out_of_bounds), *notes.penalty_areas, *notes.tree_heights}
+    chosen = choose(table, source.wanted, notes.name, keep=named)
+    foreign = dict(chosen.neighbours)
+    frame, kept, strays = _frame(chosen.table, foreign)
     drawn = classify(kept, notes, frame)
-    if not drawn.lines:
-        raise CourseError(
-            table.file,
-            "",
-            f"none of the {len(table.features)} features is a hole",
-            "Draw each line of play, tee to green, and tag it golf=hole with ref and par",
-        )
-    labels, label_findings = _labels([feature for feature, _ in drawn.lines])
-    plans, match_findings = _plans(drawn, labels)
-    order = sorted(range(len(plans)), key=lambda i: _playing_order(labels[i], i))
-    holes = tuple(build_hole(plans[i], plans, drawn, notes, frame) for i in order)
-    gaps, odd_labels = _numbering([labels[i] for i in order])
-    findings = [*table.findings, *strays, *drawn.findings, *match_findings, *gaps]
+    drawn, line_findings = _with_lines(table, drawn, frame, foreign)
+    labels, label_findings = _labels([feature for feature, _ in drawn.lines], foreign)
+    plans, match_findings = _plans(drawn, labels, foreign)
+    order = sorted(range(len(plans)), key=lambda i: _playing_order(plans[i].label, i))
+    own = [i for i in order if plans[i].feature.fid not in foreign]
+    holes = tuple(build_hole(plans[i], plans, drawn, notes, frame) for i in own)
+    labels = [plans[i].label for i in own]
+    gaps, odd_labels = _numbering(labels)
+    findings = [*_of(kept, table.findings), *chosen.findings, *strays, *drawn.findings]
+    findings += [*line_findings, *match_findings, *gaps]
     findings += _whole_course(drawn, notes)
     _check_notes(source, labels)
     by_hole: dict[str, list[Finding]] = {}
@@ -86,7 +96,7 @@ def assemble(source: CourseSource) -> Course:
     holes = tuple(
         dataclasses.replace(hole, findings=(*by_hole.get(hole.label, ()), *hole.findings)) for hole in holes
     )
-    name = notes.name or _drawn_name(table) or source.fallback_name
+    name = notes.name or chosen.name or _drawn_name(kept) or source.fallback_name
     credit = notes.credit or table.credit
     course = Course(
         name=name, frame=frame, holes=holes, credit=credit, findings=tuple(findings), files=dict(source.files)
@@ -95,9 +105,43 @@ def assemble(source: CourseSource) -> Course:
     return add_walked(course, table, notes, source.notes_file, measurements=walked)
 
 
-def _frame(table: FeatureTable) -> tuple[Frame, FeatureTable, list[Finding]]:
+def _of(kept: FeatureTable, findings: Sequence[Finding]) -> list[Finding]:
+    """What the reader said, less what concerns features of other courses."""
+    there = {feature.fid for feature in kept.features}
+    lost = ("not in the file", "left out", "has no geometry", "is empty")
+    return [f for f in findings if f.feature is None or f.feature in there or any(s in f.text for s in lost)]
+
+
+def _with_lines(
+    table: FeatureTable, drawn: Drawn, frame: Frame, foreign: Mapping[str, str]
+) -> tuple[Drawn, list[Finding]]:
+    """The drawn course with lines of play where it has none: from areas, else proposed.
+
+    Raises
+    ------
+    CourseError
+        If there is no line of play and none can be proposed.
+    """
+    more, findings = from_areas(drawn, frame)
+    if not more and all(feature.fid in foreign for feature, _ in drawn.lines):
+        more, proposed = propose_lines(drawn, frame)
+        findings += proposed
+        if not more:
+            met = f"of {len(drawn.greens)} greens and {len(drawn.tees)} tees no two clearly make a hole"
+            raise CourseError(
+                table.file,
+                "",
+                f"none of the {len(table.features)} features is a hole"
+                + (f"; {met}" if drawn.greens else ""),
+                HOW,
+            )
+    return dataclasses.replace(drawn, lines=(*drawn.lines, *more)), findings
+
+
+def _frame(table: FeatureTable, foreign: Mapping[str, str]) -> tuple[Frame, FeatureTable, list[Finding]]:
     """The frame centred on the lines of play, and the table without features far from them."""
-    lines = [f.geometry for f in table.features if f.tags.get("golf") == "hole"]
+    lines = [f.geometry for f in table.features if f.tags.get("golf") == "hole" and f.fid not in foreign]
+    lines = lines or [f.geometry for f in table.features if f.tags.get("golf") in ("green", "tee")]
     if not lines:
         lines = [f.geometry for f in table.features]
     if not lines:
@@ -174,28 +218,48 @@ def _refuse_swapped(table: FeatureTable) -> None:
         )
 
 
-def _labels(features: Sequence[Feature]) -> tuple[list[str], list[Finding]]:
-    """A label for every line of play: its ref, else its name, else its place in the file."""
+def _labels(features: Sequence[Feature], foreign: Mapping[str, str]) -> tuple[list[str], list[Finding]]:
+    """A label for every line of play: its ref, else its name, else its place in the file.
+
+    Of several numbers in one ref ("1;10") all stay, parted by semicolons.
+    """
     labels: list[str] = []
     findings: list[Finding] = []
+    taken: set[str] = set()
     for number, feature in enumerate(features, start=1):
         ref, name = feature.tags.get("ref", "").strip(), feature.tags.get("name", "").strip()
-        label = ref or name or f"line {number}"
+        if feature.fid in foreign:
+            labels.append(f"{ref or name or 'a hole'} of {foreign[feature.fid]}")
+            continue
+        label = ";".join(listed(ref)) or name.replace(";", ",") or f"line {number}"
         if not ref:
             text = f"{feature.fid}: the hole has no ref; it is called {label!r}"
             findings.append(Finding(kind=FindingKind.MISSING, text=text, hole=label, feature=feature.fid))
-        if label in labels:
-            twice, count = label, 2
-            while label in labels:
-                label, count = f"{twice} ({count})", count + 1
-            text = f"{feature.fid}: a second line of play is called {twice!r}; it is kept as {label!r}"
-            findings.append(Finding(kind=FindingKind.QUESTION, text=text, hole=label, feature=feature.fid))
-        labels.append(label)
+        parts = []
+        for part in label.split(";"):
+            fresh, count = part, 2
+            while fresh in taken:
+                fresh, count = f"{part} ({count})", count + 1
+            if fresh != part:
+                text = f"{feature.fid}: a second line of play is called {part!r}; it is kept as {fresh!r}"
+                findings.append(
+                    Finding(kind=FindingKind.QUESTION, text=text, hole=fresh, feature=feature.fid)
+                )
+            taken.add(fresh)
+            parts.append(fresh)
+        if len(parts) > 1:
+            text = f"{feature.fid}: ref={ref}: one line of play for {len(parts)} holes"
+            findings += [
+                Finding(kind=FindingKind.ASSUMED, text=text, hole=part, feature=feature.fid) for part in parts
+            ]
+        labels.append(";".join(parts))
     return labels, findings
 
 
-def _plans(drawn: Drawn, labels: Sequence[str]) -> tuple[list[HolePlan], list[Finding]]:
-    """Lines in the direction of play, each with its green and tees."""
+def _plans(
+    drawn: Drawn, labels: Sequence[str], foreign: Mapping[str, str]
+) -> tuple[list[HolePlan], list[Finding]]:
+    """Lines in the direction of play, each with its green and tees; a line of two numbers is two."""
     greens = [shape for _, shape in drawn.greens]
     tees = [shape for _, shape in drawn.tees]
     lines, turned = [], []
@@ -210,16 +274,17 @@ def _plans(drawn: Drawn, labels: Sequence[str]) -> tuple[list[HolePlan], list[Fi
     label_of = {green: labels[i] for i, green in enumerate(own) if green is not None}
     plans = [
         HolePlan(
-            label=labels[i],
+            label=label,
             feature=feature,
             line=lines[i],
             turned=turned[i],
             green=own[i],
             green_shared=(mine := own[i]) is not None and users[mine] > 1,
             nearer_green=label_of.get(near, "no hole") if (near := nearer[i]) is not None else "",
-            tees=tuple(tees_of[i]),
+            tees=_tees_named(label, tees_of[i], refs) if ";" in labels[i] else tuple(tees_of[i]),
         )
         for i, (feature, _) in enumerate(drawn.lines)
+        for label in ([labels[i]] if feature.fid in foreign else labels[i].split(";"))
     ]
     findings = []
     if homeless:
@@ -231,6 +296,13 @@ def _plans(drawn: Drawn, labels: Sequence[str]) -> tuple[list[HolePlan], list[Fi
         text = f"{len(spare)} greens belong to no hole ({', '.join(spare[:3])}); taken for fairway"
         findings.append(Finding(kind=FindingKind.QUESTION, text=text))
     return plans, findings
+
+
+def _tees_named(label: str, tees: Sequence[int], refs: Sequence[str]) -> tuple[int, ...]:
+    """Of the tees of a line with several numbers those of this one; all when none says which."""
+    mine = tuple(j for j in tees if label in listed(refs[j]))
+    free = tuple(j for j in tees if not refs[j])
+    return (*mine, *free) or tuple(tees)
 
 
 def _playing_order(label: str, place: int) -> tuple[int, int, int]:

@@ -69,9 +69,7 @@ class _Group:
         return f"{self.name or 'unnamed'} ({held} at {place}{outline})"
 
 
-def choose(
-    table: FeatureTable, wanted: str = "", likely: str = "", keep: Collection[str] = ()
-) -> Chosen:
+def choose(table: FeatureTable, wanted: str = "", likely: str = "", keep: Collection[str] = ()) -> Chosen:
     """The table of one course.
 
     Parameters
@@ -124,7 +122,9 @@ def _pick(
     if not others:
         bare = [group for group in groups if group is not largest]
         if bare:
-            text = f"courses without lines of play are left out: {'; '.join(g.title(table) for g in bare[:5])}"
+            text = (
+                f"courses without lines of play are left out: {'; '.join(g.title(table) for g in bare[:5])}"
+            )
             findings.append(Finding(kind=FindingKind.IGNORED, text=text))
         return largest
     stray = sum(len(group.lines) for group in others)
@@ -146,13 +146,12 @@ def _pick(
 def _matching(table: FeatureTable, groups: Sequence[_Group], wanted: str) -> list[_Group]:
     """Groups of that name or outline, else the one at that place, else those whose name holds it."""
     sought = wanted.casefold().strip()
-    for test in (
-        lambda g: g.name.casefold() == sought,
-        lambda g: g.outline is not None and table.features[g.outline].fid.casefold() == sought,
-    ):
-        found = [group for group in groups if test(group)]
-        if found:
-            return found
+    found = [group for group in groups if group.name.casefold() == sought]
+    found = found or [
+        g for g in groups if g.outline is not None and table.features[g.outline].fid.casefold() == sought
+    ]
+    if found:
+        return found
     if place := re.fullmatch(r"(-?\d+(?:\.\d+)?)\s*[,;]\s*(-?\d+(?:\.\d+)?)", sought):
         lat, lon = float(place[1]), float(place[2])
         away = [_distance((lon, lat), group.at) for group in groups]
@@ -286,7 +285,9 @@ def _cut(
     """Only what lies near the chosen course, and of other courses only the lines beside it."""
     features = table.features
     flat = _Flat(features, range(len(features)))
-    own = [flat.shape[i] for i in group.lines] + ([] if group.outline is None else [flat.shape[group.outline]])
+    own = [flat.shape[i] for i in group.lines] + (
+        [] if group.outline is None else [flat.shape[group.outline]]
+    )
     core = shapely.union_all(own)
     shapely.prepare(core)
     away = shapely.distance(core, np.array([flat.shape[i] for i in range(len(features))], dtype=object))

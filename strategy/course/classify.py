@@ -8,6 +8,12 @@ the choice is stated and reported:
   colour it is red (same place: if the colour is not marked or indicated, it is treated as red).
 - A line of water is 2 m wide, a canopy 4 m in radius, unless tags say more, and `natural=sand` over
   3,000 m² is a beach or a dune, no bunker (engineering choices).
+- A green over 6,000 m² or 150 m long, and a tee over 3,000 m² or 150 m, are slips of the pen: the ground
+  counts as fairway (the largest double greens are near 3,500 m²; from memory).
+- A green drawn as a point is round and 6,000 sq ft. An outline that does not close is closed over a gap
+  under a tenth of its length; of a loop with a tail the loop counts.
+- Greens and tees on a practice ground, driving range or miniature golf course belong to no hole.
+- Of a list of values ("green;fairway") the first that is known counts.
 - `leisure=golf_course` encloses car parks and gardens too: it is not the boundary.
 """
 
@@ -17,16 +23,35 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+import numpy as np
 import shapely
 
 from strategy.codes import Surface
 from strategy.course.frame import Frame
+from strategy.course.match import listed
 from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind
 from strategy.course.notes import CourseNotes
+from strategy.units import YARD_M
 
 WATER_LINE_M = 2.0
 CANOPY_M = 4.0
 SAND_LIMIT_M2 = 3000.0
+ASSUMED_GREEN_RADIUS_M = 13.3  # 6,000 sq ft, the size quoted for the tour (GCSAA tour facts)
+# Beyond these an outline cannot be what its tag says, or is asked about: least and most area, length.
+# Engineering choices; [m²], [m].
+_GREEN_LIMITS = (50.0, 6000.0, 150.0)
+_TEE_LIMITS = (0.0, 3000.0, 150.0)
+_FAIRWAY_LEAST_M2 = 300.0
+_BUNKER_MOST_M2 = 10_000.0
+_GAP_SHARE = 0.1
+_PRACTICE = {
+    "driving_range",
+    "practice",
+    "practice_area",
+    "practice_green",
+    "putting_green",
+    "chipping_green",
+}
 
 _GOLF_SURFACE = {
     "fairway": Surface.FAIRWAY,
@@ -58,6 +83,10 @@ class Drawn:
         Greens are polygons; tees are polygons or points.
     areas : tuple of Area
         All other ground.
+    hole_areas : tuple of (Feature, Polygon)
+        Holes drawn as an area instead of a line of play.
+    point_greens : frozenset of str
+        Greens that were drawn as points: their outline is assumed.
     boundaries : tuple of (Feature, geometry)
         Out-of-bounds lines and outlines.
     """
@@ -68,6 +97,8 @@ class Drawn:
     areas: tuple[Area, ...]
     boundaries: tuple[tuple[Feature, shapely.Geometry], ...]
     findings: tuple[Finding, ...]
+    hole_areas: tuple[tuple[Feature, shapely.Polygon], ...] = ()
+    point_greens: frozenset[str] = frozenset()
 
 
 def classify(table: FeatureTable, notes: CourseNotes, frame: Frame) -> Drawn:
@@ -86,7 +117,7 @@ def classify(table: FeatureTable, notes: CourseNotes, frame: Frame) -> Drawn:
     -------
     Drawn
     """
-    sorter = _Sorter(notes, frame)
+    sorter = _Sorter(notes, frame, practice=_practice(table, frame))
     for feature in table.features:
         sorter.put(feature)
     sorter.sum_up()
@@ -97,6 +128,8 @@ def classify(table: FeatureTable, notes: CourseNotes, frame: Frame) -> Drawn:
         areas=tuple(sorter.areas),
         boundaries=tuple(sorter.boundaries),
         findings=tuple(sorter.findings),
+        hole_areas=tuple(sorter.hole_areas),
+        point_greens=frozenset(sorter.point_greens),
     )
 
 
@@ -104,6 +137,10 @@ def classify(table: FeatureTable, notes: CourseNotes, frame: Frame) -> Drawn:
 class _Sorter:
     notes: CourseNotes
     frame: Frame
+    practice: shapely.Geometry
+    hole_areas: list[tuple[Feature, shapely.Polygon]] = field(default_factory=list)
+    point_greens: list[str] = field(default_factory=list)
+    off_holes: list[tuple[Surface, Feature, shapely.Geometry]] = field(default_factory=list)
     lines: list[tuple[Feature, shapely.LineString]] = field(default_factory=list)
     greens: list[tuple[Feature, shapely.Polygon]] = field(default_factory=list)
     tees: list[tuple[Feature, shapely.Geometry]] = field(default_factory=list)
@@ -114,7 +151,7 @@ class _Sorter:
     canopies: list[str] = field(default_factory=list)
 
     def put(self, feature: Feature) -> None:
-        tags, golf = feature.tags, feature.tags.get("golf", "")
+        tags, golf = feature.tags, self.golf(feature)
         if golf == "hole":
             self.put_line(feature)
         elif golf == "out_of_bounds" or feature.fid in {b.feature for b in self.notes.out_of_bounds}:
@@ -138,6 +175,16 @@ class _Sorter:
         else:
             self.skip(_kind(tags), feature)
 
+    def golf(self, feature: Feature) -> str:
+        """The golf tag; of a list of values the first that is known."""
+        values = listed(feature.tags.get("golf", ""))
+        if len(values) < 2:
+            return values[0] if values else ""
+        known = [v for v in values if v in _GOLF_SURFACE or v in ("hole", "out_of_bounds")]
+        chosen = known[0] if known else values[0]
+        self.say(FindingKind.QUESTION, feature, f"golf={feature.tags['golf']}: taken for golf={chosen}")
+        return chosen
+
     def say(self, kind: FindingKind, feature: Feature, text: str) -> None:
         self.findings.append(Finding(kind=kind, text=f"{feature.fid}: {text}", feature=feature.fid))
 
@@ -146,6 +193,9 @@ class _Sorter:
 
     def put_line(self, feature: Feature) -> None:
         line = self.frame.project(feature.geometry)
+        if line.geom_type in ("Polygon", "MultiPolygon"):
+            self.hole_areas.append((feature, line))
+            return
         if line.geom_type == "MultiLineString":
             line = shapely.line_merge(line)
         if line.geom_type != "LineString":
@@ -154,9 +204,17 @@ class _Sorter:
             )
             return
         line = shapely.remove_repeated_points(line, 0.01)
+        if line.is_closed and len(line.coords) >= 4:
+            self.hole_areas.append((feature, shapely.Polygon(line)))
+            return
+        if shapely.covers(self.practice, line):
+            self.skip("golf=hole on a practice ground or miniature golf course", feature)
+            return
         if line.length < 20.0:
             self.say(FindingKind.IGNORED, feature, f"a line of play of {line.length:.1f} m is no hole")
             return
+        if not line.is_simple:
+            self.say(FindingKind.QUESTION, feature, "the line of play crosses itself: draw it again")
         self.lines.append((feature, line))
 
     def put_golf(self, feature: Feature, golf: str) -> None:
@@ -168,8 +226,8 @@ class _Sorter:
             self.put_water(feature, "penalty area", surface if stated in ("red", golf) else None, stated)
             return
         shape = self.frame.project(feature.geometry)
-        if surface == Surface.TEE and shape.geom_type == "Point":
-            self.tees.append((feature, shape))
+        if shape.geom_type == "Point" and surface in (Surface.TEE, Surface.GREEN):
+            self.put_point(feature, surface, shape)
             return
         shape = self.outline(feature, shape)
         if shape is None:
@@ -178,15 +236,65 @@ class _Sorter:
                 feature,
                 f"golf={golf} drawn as {feature.geometry.geom_type}: it has no outline",
             )
+        elif surface in (Surface.TEE, Surface.GREEN):
+            self.put_target(feature, surface, shape)
+        else:
+            size = f"golf={golf} of {shape.area:.0f} m²"
+            if surface == Surface.FAIRWAY and shape.area < _FAIRWAY_LEAST_M2:
+                self.say(FindingKind.QUESTION, feature, f"{size}: is it a fairway, or a slip of the pen?")
+            if surface == Surface.BUNKER and shape.area > _BUNKER_MOST_M2:
+                self.say(FindingKind.QUESTION, feature, f"{size}: is all of it a bunker?")
+            self.areas.append(Area(surface=surface, shape=shape, fid=feature.fid))
+
+    def put_point(self, feature: Feature, surface: Surface, shape: shapely.Point) -> None:
+        """A tee, or a green of assumed size, drawn as a point."""
+        if surface == Surface.GREEN:
+            across = 2.0 * ASSUMED_GREEN_RADIUS_M / YARD_M
+            text = f"the green is drawn as a point: a round one {across:.0f} yd across is taken there"
+            self.say(FindingKind.ASSUMED, feature, text)
+            self.point_greens.append(feature.fid)
+            shape = shapely.buffer(shape, ASSUMED_GREEN_RADIUS_M)
+        if shapely.intersects(self.practice, shape):
+            self.off_holes.append((surface, feature, shape))
+        else:
+            (self.greens if surface == Surface.GREEN else self.tees).append((feature, shape))
+
+    def put_target(self, feature: Feature, surface: Surface, shape: shapely.Geometry) -> None:
+        """A green or tee with an outline, unless it is none by its size."""
+        word = surface.label
+        least, most, longest = _GREEN_LIMITS if surface == Surface.GREEN else _TEE_LIMITS
+        length = _length(shape)
+        if shape.area > most or length > longest:
+            text = f"a {word} {length:.0f} m long, of {shape.area:.0f} m², is no {word}: taken for fairway"
+            self.say(FindingKind.QUESTION, feature, text)
+            self.areas.append(Area(surface=Surface.FAIRWAY, shape=shape, fid=feature.fid))
+            return
+        if shape.area < least:
+            text = f"a {word} of {shape.area:.0f} m²: is it one, or a slip of the pen?"
+            self.say(FindingKind.QUESTION, feature, text)
+        practice = _yes(feature.tags.get("practice")) or shapely.contains_xy(
+            self.practice, *shapely.get_coordinates(shapely.centroid(shape))[0]
+        )
+        if practice:
+            self.off_holes.append((surface, feature, shape))
         elif surface == Surface.TEE:
             self.tees.append((feature, shape))
-        elif surface == Surface.GREEN:
+        else:
             parts = sorted(shapely.get_parts(shape), key=shapely.area, reverse=True)
             if len(parts) > 1:
                 self.say(FindingKind.REPAIRED, feature, f"a green in {len(parts)} pieces; the largest counts")
             self.greens.append((feature, parts[0]))
-        else:
-            self.areas.append(Area(surface=surface, shape=shape, fid=feature.fid))
+
+    def settle_practice(self) -> None:
+        """What lies on a practice ground is cut short, but no hole's, unless a line of play ends there."""
+        ends = [shapely.Point(line.coords[k]) for _, line in self.lines for k in (0, -1)]
+        for surface, feature, shape in self.off_holes:
+            if any(shapely.distance(shape, end) <= 3.0 for end in ends):
+                (self.greens if surface == Surface.GREEN else self.tees).append((feature, shape))
+                continue
+            self.skip(f"golf={surface.label} on a practice ground: no hole's", feature)
+            if shape.geom_type != "Point":
+                self.areas.append(Area(surface=Surface.FAIRWAY, shape=shape, fid=feature.fid))
 
     def put_sand(self, feature: Feature) -> None:
         shape = self.outline(feature, self.frame.project(feature.geometry))
@@ -245,8 +353,8 @@ class _Sorter:
 
     def outline(self, feature: Feature, shape: shapely.Geometry) -> shapely.Geometry | None:
         """The polygonal part of a shape, valid; None when there is none."""
-        if shape.geom_type == "LineString" and shape.is_closed and len(shape.coords) >= 4:
-            shape = shapely.Polygon(shape)
+        if shape.geom_type == "LineString" and len(shape.coords) >= 3:
+            shape = self.closed(feature, shape)
         whole = _polygons([shape])
         if not whole:
             return None
@@ -265,8 +373,25 @@ class _Sorter:
         )
         return mended
 
+    def closed(self, feature: Feature, line: shapely.LineString) -> shapely.Geometry:
+        """An outline drawn as a line: closed if it is, or nearly, or has a loop; else the line."""
+        if line.is_closed:
+            return shapely.Polygon(line) if len(line.coords) >= 4 else line
+        loops = shapely.get_parts(shapely.polygonize([shapely.union_all(line)]))
+        if len(loops):
+            loop = max(loops, key=shapely.area)
+            self.say(FindingKind.REPAIRED, feature, "the outline is a loop with a tail; the loop counts")
+            return loop
+        gap = float(shapely.distance(shapely.Point(line.coords[0]), shapely.Point(line.coords[-1])))
+        if gap <= _GAP_SHARE * line.length:
+            text = f"the outline did not end where it starts; closed over {gap:.1f} m"
+            self.say(FindingKind.REPAIRED, feature, text)
+            return shapely.Polygon([*line.coords, line.coords[0]])
+        return line
+
     def sum_up(self) -> None:
         """One finding a kind for what is ignored or assumed many times."""
+        self.settle_practice()
         for kind, fids in self.ignored.items():
             self.findings.append(
                 Finding(kind=FindingKind.IGNORED, text=f"{kind}: not used ({_some(fids)})", feature=fids[0])
@@ -286,11 +411,34 @@ class _Sorter:
                     self.findings.append(Finding(kind=FindingKind.QUESTION, text=text, feature=fid))
 
 
+def _practice(table: FeatureTable, frame: Frame) -> shapely.Geometry:
+    """Ground of driving ranges, practice areas and miniature golf. [m]"""
+    found = [
+        shapely.make_valid(frame.project(f.geometry))
+        for f in table.features
+        if (f.tags.get("golf") in _PRACTICE or f.tags.get("leisure") == "miniature_golf")
+        and f.geometry.geom_type in ("Polygon", "MultiPolygon")
+    ]
+    ground = shapely.union_all(found) if found else shapely.Polygon()
+    shapely.prepare(ground)
+    return ground
+
+
+def _yes(text: str | None) -> bool:
+    return text is not None and text not in ("no", "false", "0", "")
+
+
+def _length(shape: shapely.Geometry) -> float:
+    """The longer side of the narrowest rectangle round a shape. [m]"""
+    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(shape))
+    return float(np.hypot(*np.diff(corners[:3], axis=0).T).max()) if len(corners) > 2 else 0.0
+
+
 def _water(tags: Mapping[str, str]) -> str:
     """What kind of water a feature without a golf tag is; "" for none, or none in the open."""
     if tags.get("tunnel") in ("culvert", "yes") or tags.get("covered") == "yes":
         return ""
-    if tags.get("natural") == "water" or tags.get("landuse") in ("reservoir", "basin"):
+    if "water" in listed(tags.get("natural", "")) or tags.get("landuse") in ("reservoir", "basin"):
         return "water"
     if tags.get("waterway") in _WET_LINES | {"riverbank"}:
         return tags["waterway"]

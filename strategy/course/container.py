@@ -45,7 +45,9 @@ def unpack(file: str, raw: bytes) -> bytes:
     raise CourseError(file, "", "is packed in itself again and again", "Give the file inside")
 
 
-def _stream(file: str, raw: bytes, what: str, opened: Callable[[IO[bytes]], IO[bytes]]) -> bytes:
+def _stream(
+    file: str, raw: bytes, what: str, opened: Callable[[IO[bytes]], gzip.GzipFile | bz2.BZ2File]
+) -> bytes:
     try:
         with opened(io.BytesIO(raw)) as stream:
             return _limited(file, stream)
@@ -68,7 +70,10 @@ def _from_zip(file: str, raw: bytes) -> bytes:
             if len(inside) != 1:
                 held = ", ".join(info.filename for info in inside[:5]) or "nothing"
                 raise CourseError(
-                    file, "", f"the archive holds {len(inside)} files ({held})", "Give the one with the course"
+                    file,
+                    "",
+                    f"the archive holds {len(inside)} files ({held})",
+                    "Give the one with the course",
                 )
             if inside[0].flag_bits & 1:
                 raise CourseError(file, inside[0].filename, "is locked with a password", "Unpack it first")
@@ -80,7 +85,7 @@ def _from_zip(file: str, raw: bytes) -> bytes:
         ) from None
 
 
-def _limited(file: str, stream: IO[bytes]) -> bytes:
+def _limited(file: str, stream: gzip.GzipFile | bz2.BZ2File | IO[bytes]) -> bytes:
     """All of a stream, in pieces: what unpacks without end is stopped."""
     parts: list[bytes] = []
     size = 0

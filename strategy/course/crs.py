@@ -40,7 +40,7 @@ class ToLonLat:
         if not (source.is_geographic or source.is_projected):
             raise CourseError(file, "crs", f"{crs!r} is no system of places on the ground", mend)
         self.file, self.crs, self.transformer = file, crs, transformer
-        self.plain = source.is_geographic and source.to_epsg() == 4326 or "CRS84" in source.to_wkt()
+        self.plain = source.to_epsg() == 4326 or (source.is_geographic and "CRS84" in source.to_wkt())
 
     def __call__(self, fid: str, shape: shapely.Geometry) -> shapely.Geometry:
         """One geometry in longitude, latitude; a third coordinate is kept as it is.
@@ -51,7 +51,7 @@ class ToLonLat:
             If a point lies where the system does not reach.
         """
         if not self.plain:
-            shape = shapely.transform(shape, self._flat)
+            shape = shapely.transform(shape, self._flat, include_z=bool(shape.has_z))
         flat = shapely.get_coordinates(shape)
         if not (np.isfinite(flat).all() and (np.abs(flat) <= (180.0, 90.0)).all()):
             raise CourseError(
@@ -64,4 +64,4 @@ class ToLonLat:
 
     def _flat(self, xy: NDArray[np.float64]) -> NDArray[np.float64]:
         lon, lat = self.transformer.transform(xy[:, 0], xy[:, 1])
-        return np.column_stack((lon, lat))
+        return np.column_stack((lon, lat, xy[:, 2:]))

@@ -79,71 +79,71 @@ class Elements:
         CourseError
             For tags or coordinates that cannot be any.
         """
-        heirs = self.old_style()
+        heirs = self._old_style()
         for kind, ident in self.order:
             if (kind, ident) in heirs:
                 continue
-            feature = self.feature(kind, ident)
+            feature = self._feature(kind, ident)
             if feature is not None:
                 yield feature
 
-    def old_style(self) -> set[tuple[str, int]]:
+    def _old_style(self) -> set[tuple[str, int]]:
         """Ways whose tags mean a whole relation: noted under the relation, and to be left out."""
         gone: set[tuple[str, int]] = set()
         for kind, ident in self.order:
-            if kind != "relation" or set(self.tags(kind, ident)) - _NO_CONTENT != {"type"}:
+            if kind != "relation" or set(self._tags(kind, ident)) - _NO_CONTENT != {"type"}:
                 continue
             members = [m for m in self.rows[kind, ident].get("members") or [] if isinstance(m, Mapping)]
             outer = [m.get("ref", 0) for m in members if m.get("role") != "inner"]
             if len(outer) == len(members):
                 continue  # nothing is cut out: the way alone says it all
-            tagged = [way for way in outer if ("way", way) in self.rows and self.content("way", way)]
+            tagged = [way for way in outer if ("way", way) in self.rows and self._content("way", way)]
             if len(tagged) == 1:
-                self.bequeathed[ident] = (tagged[0], self.tags("way", tagged[0]))
+                self.bequeathed[ident] = (tagged[0], self._tags("way", tagged[0]))
                 gone.add(("way", tagged[0]))
         return gone
 
-    def tags(self, kind: str, ident: int) -> dict[str, str]:
+    def _tags(self, kind: str, ident: int) -> dict[str, str]:
         tags = self.rows[kind, ident].get("tags") or {}
         if not isinstance(tags, Mapping):
-            raise CourseError(
-                self.file, f"{kind}/{ident}", f"tags are {tags!r}", "Tags are key-value pairs"
-            )
+            raise CourseError(self.file, f"{kind}/{ident}", f"tags are {tags!r}", "Tags are key-value pairs")
         return {str(k): str(v) for k, v in tags.items()}
 
-    def content(self, kind: str, ident: int) -> set[str]:
-        return set(self.tags(kind, ident)) - _NO_CONTENT
+    def _content(self, kind: str, ident: int) -> set[str]:
+        return set(self._tags(kind, ident)) - _NO_CONTENT
 
-    def feature(self, kind: str, ident: int) -> Feature | None:
+    def _feature(self, kind: str, ident: int) -> Feature | None:
         row, fid = self.rows[kind, ident], f"{kind}/{ident}"
-        tags = self.tags(kind, ident)
+        tags = self._tags(kind, ident)
         if kind == "relation" and ident in self.bequeathed:
             way, given = self.bequeathed[ident]
             tags = {**given, **tags}
-            self.say(FindingKind.REPAIRED, fid, f"has no tags of its own; those of its outline way/{way} count")
+            self._say(
+                FindingKind.REPAIRED, fid, f"has no tags of its own; those of its outline way/{way} count"
+            )
         if not set(tags) - _NO_CONTENT - {"type"}:
             return None
         if kind == "node":
-            shape: shapely.Geometry | None = self.node(row, fid)
+            shape: shapely.Geometry | None = self._node(row, fid)
         elif kind == "way":
-            shape = self.way(row, fid, tags)
+            shape = self._way(row, fid, tags)
         else:
-            shape = self.relation(row, fid, tags)
+            shape = self._relation(row, fid, tags)
         return None if shape is None else Feature(fid=fid, tags=tags, geometry=shape)
 
-    def say(self, kind: FindingKind, fid: str, text: str) -> None:
+    def _say(self, kind: FindingKind, fid: str, text: str) -> None:
         self.findings.append(Finding(kind=kind, text=f"{fid}: {text}", feature=fid))
 
-    def node(self, row: Mapping[str, Any], fid: str) -> shapely.Point | None:
+    def _node(self, row: Mapping[str, Any], fid: str) -> shapely.Point | None:
         if "lon" not in row or "lat" not in row:
-            self.say(FindingKind.MISSING, fid, "the node has no coordinates; left out")
+            self._say(FindingKind.MISSING, fid, "the node has no coordinates; left out")
             return None
         return shapely.Point(check_position(self.file, fid, row["lon"], row["lat"]))
 
-    def way(self, row: Mapping[str, Any], fid: str, tags: Mapping[str, str]) -> shapely.Geometry | None:
-        points = self.path(row, fid)
+    def _way(self, row: Mapping[str, Any], fid: str, tags: Mapping[str, str]) -> shapely.Geometry | None:
+        points = self._path(row, fid)
         if len(points) < 2:
-            self.say(
+            self._say(
                 FindingKind.MISSING,
                 fid,
                 "the way has no geometry (ask for `out geom` or `out body; >;`); left out",
@@ -156,14 +156,14 @@ class Elements:
             return shapely.Polygon(points)
         return shapely.LineString(points)
 
-    def path(self, row: Mapping[str, Any], fid: str) -> list[Position]:
+    def _path(self, row: Mapping[str, Any], fid: str) -> list[Position]:
         """Coordinates of a way, or of a relation's member written out."""
         geometry = row.get("geometry")
         if geometry is not None:
             known = [p for p in geometry if p is not None]
             if len(known) < len(geometry):
                 gone = len(geometry) - len(known)
-                self.say(
+                self._say(
                     FindingKind.MISSING, fid, f"{gone} of {len(geometry)} points were cut off by the extract"
                 )
             if not all(isinstance(p, Mapping) and "lon" in p and "lat" in p for p in known):
@@ -179,15 +179,15 @@ class Elements:
         known_nodes = [n for n in there if n is not None and "lon" in n and "lat" in n]
         if nodes and len(known_nodes) < len(nodes):
             gone = len(nodes) - len(known_nodes)
-            self.say(FindingKind.MISSING, fid, f"{gone} of its {len(nodes)} nodes are not in the file")
+            self._say(FindingKind.MISSING, fid, f"{gone} of its {len(nodes)} nodes are not in the file")
         points = [check_position(self.file, fid, n["lon"], n["lat"]) for n in known_nodes]
         if len(points) >= 3 and len(nodes) > 3 and nodes[0] == nodes[-1] and points[0] != points[-1]:
             points.append(points[0])  # the corner that closes the ring is what the extract lost
         return points
 
-    def relation(self, row: Mapping[str, Any], fid: str, tags: Mapping[str, str]) -> shapely.Geometry | None:
+    def _relation(self, row: Mapping[str, Any], fid: str, tags: Mapping[str, str]) -> shapely.Geometry | None:
         if tags.get("type") not in ("multipolygon", "boundary"):
-            self.say(
+            self._say(
                 FindingKind.IGNORED, fid, f"a relation of type {tags.get('type', 'unknown')!r} has no outline"
             )
             return None
@@ -198,23 +198,23 @@ class Elements:
                 continue
             seen.add(member.get("ref", id(member)))
             stone = member if "geometry" in member else self.rows.get(("way", member.get("ref", 0)))
-            points = self.path(stone, fid) if stone is not None else []
+            points = self._path(stone, fid) if stone is not None else []
             if len(points) < 2:
-                self.say(FindingKind.MISSING, fid, f"its member way/{member.get('ref')} is not in the file")
+                self._say(FindingKind.MISSING, fid, f"its member way/{member.get('ref')} is not in the file")
                 continue
             role = "inner" if member.get("role") == "inner" else "outer"
             rings[role].append(shapely.LineString(points))
         area: shapely.Geometry = shapely.Polygon()
         for role, ways in rings.items():
-            for ring in self.closed(ways, fid, role):
+            for ring in self._closed(ways, fid, role):
                 # Even-odd over all rings: an island (an outer ring inside an inner one) comes back.
                 area = shapely.symmetric_difference(area, ring)
         if area.is_empty or not rings["outer"]:
-            self.say(FindingKind.MISSING, fid, "no outer ring could be closed; left out")
+            self._say(FindingKind.MISSING, fid, "no outer ring could be closed; left out")
             return None
         return area
 
-    def closed(self, ways: list[shapely.LineString], fid: str, role: str) -> list[shapely.Geometry]:
+    def _closed(self, ways: list[shapely.LineString], fid: str, role: str) -> list[shapely.Geometry]:
         """Rings put together from ways end to end, each filled."""
         if not ways:
             return []
@@ -226,12 +226,14 @@ class Elements:
         for part in loose:
             ends = shapely.Point(part.coords[0]), shapely.Point(part.coords[-1])
             if len(part.coords) >= 3 and shapely.distance(*ends) <= _GAP_DEG:
-                self.say(FindingKind.REPAIRED, fid, f"an {role} ring did not quite end where it starts; closed")
+                self._say(
+                    FindingKind.REPAIRED, fid, f"an {role} ring did not quite end where it starts; closed"
+                )
                 rings.append(shapely.make_valid(shapely.Polygon(part.coords)))
             else:
                 left += 1
         if left:
-            self.say(
+            self._say(
                 FindingKind.MISSING,
                 fid,
                 f"{left} {role} ring{'s are' if left > 1 else ' is'} not closed; left out",

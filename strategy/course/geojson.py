@@ -50,7 +50,8 @@ def read_geojson(file: str, document: Mapping[str, Any], crs: str = "") -> Featu
     Returns
     -------
     FeatureTable
-        Heights (a third coordinate) stay in the geometry. Tags are the properties as text; properties that are null or structured are left out.
+        Heights (a third coordinate) stay in the geometry. Tags are the properties as text;
+        properties that are null or structured are left out.
 
     Raises
     ------

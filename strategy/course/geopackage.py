@@ -28,9 +28,31 @@ PLACE_COLUMN: Final = "feature_place"
 TAGS_COLUMN: Final = "other_tags"
 
 _BAGS: Final = (TAGS_COLUMN, "tags", "all_tags", "hstore")
-_IDS: Final = {ID_COLUMN, PLACE_COLUMN, "fid", "ogc_fid", "osm_id", "osm_way_id", "full_id", "osm_type", "@id"}
+_IDS: Final = {
+    ID_COLUMN,
+    PLACE_COLUMN,
+    "fid",
+    "ogc_fid",
+    "osm_id",
+    "osm_way_id",
+    "full_id",
+    "osm_type",
+    "@id",
+}
 _DULL: Final = {"z_order", "way_area"}
-_KEYS: Final = {"golf", "ref", "par", "name", "dist", "handicap", "tee", "natural", "leisure", "height", "width"}
+_KEYS: Final = {
+    "golf",
+    "ref",
+    "par",
+    "name",
+    "dist",
+    "handicap",
+    "tee",
+    "natural",
+    "leisure",
+    "height",
+    "width",
+}
 _KIND_COLUMNS: Final = ("type", "class", "kind", "feature", "surface", "category", "landuse", "layer")
 _HSTORE: Final = re.compile(r'"((?:[^"\\]|\\.)*)"\s*=>\s*(?:"((?:[^"\\]|\\.)*)"|NULL)')
 _LETTER: Final = {"n": "node", "w": "way", "r": "relation"}
@@ -130,9 +152,7 @@ class _Layers:
         features = tuple(feature for _, feature in sorted(self.rows, key=lambda row: row[0]))
         if not credit and any(OSM_ID.fullmatch(feature.fid) for feature in features):
             credit = OSM_CREDIT
-        return FeatureTable(
-            file=self.file, features=features, credit=credit, findings=tuple(self.findings)
-        )
+        return FeatureTable(file=self.file, features=features, credit=credit, findings=tuple(self.findings))
 
     def say(self, kind: FindingKind, text: str, fid: str | None = None) -> None:
         self.findings.append(Finding(kind=kind, text=text, feature=fid))
@@ -167,7 +187,8 @@ class _Layers:
             ((key, value),) = _MEANING[word].items()
             count = f"{len(fids_meant)} feature{'s' if len(fids_meant) > 1 else ''}"
             self.say(
-                FindingKind.ASSUMED, f"layer {layer}: {count} called {word!r} without tags: {key}={value} is taken"
+                FindingKind.ASSUMED,
+                f"layer {layer}: {count} called {word!r} without tags: {key}={value} is taken",
             )
 
     def system(self, layer: str, stated: str | None) -> ToLonLat:
@@ -263,7 +284,6 @@ def _meaning(tags: Mapping[str, str], layer: str, kind: str) -> tuple[str, Mappi
         words = re.sub(r"[^a-z]+", " ", name.lower()).strip()
         for word in (words, words.removesuffix("s"), words.removesuffix("es")):
             if word in _MEANING:
-                if word == "tree" and kind.endswith("Polygon"):
-                    word = "wood"
-                return word, _MEANING[word]
+                meant = "wood" if word == "tree" and kind.endswith("Polygon") else word
+                return meant, _MEANING[meant]
     return "", {}

@@ -7,11 +7,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
+from shapely.ops import substring
 
 from strategy.codes import Surface
 from strategy.course.boundary import out_side
-from strategy.course.classify import Drawn
+from strategy.course.classify import ASSUMED_GREEN_RADIUS_M, Drawn
 from strategy.course.frame import Frame
+from strategy.course.match import listed
 from strategy.course.model import Area, Feature, Finding, FindingKind, FloatArray, Hole, Origin, Tee
 from strategy.course.notes import CourseNotes, Place
 from strategy.course.playline import along_side, heading_at, line_length
@@ -22,7 +24,8 @@ MAPPED_M = 60.0
 # plan weighs comes to rest (engineering choice).
 FEATURE_REACH_M = 80.0
 SNAP_M = 5.0
-ASSUMED_GREEN_RADIUS_M = 13.3  # 6,000 sq ft, the size quoted for the tour (GCSAA tour facts)
+CLEAR_OF_TEE_M = 150.0
+FAIRWAY_REACH_M = 40.0
 
 # Men's par ranges, Rules of Handicapping, Appendix F (World Handicap System): 3 to 260 yd, 4 240-490,
 # 5 450-710, 6 670 and over. They overlap; the middle of each overlap divides.
@@ -122,6 +125,7 @@ def build_hole(
     if not name:
         say(FindingKind.MISSING, "the hole has no name", plan.feature.fid)
     _check_dist(plan, length, say)
+    _check_fairway(par, path, areas, say)
     return Hole(
         label=plan.label,
         frame=frame,
@@ -184,8 +188,9 @@ def _tees(plan: HolePlan, drawn: Drawn, notes: CourseNotes, frame: Frame, say: _
     for j in plan.tees:
         feature, shape = drawn.tees[j]
         name = feature.tags.get("tee") or feature.tags.get("name") or feature.tags.get("colour") or ""
-        tees.append(Tee(name=name, xy=_tee_middle(shape, path), fid=feature.fid))
-        if feature.tags.get("ref", "").strip() != plan.label:
+        middle = _tee_middle(shape, path)
+        tees += [Tee(name=each, xy=middle, fid=feature.fid) for each in listed(name) or [""]]
+        if plan.label not in listed(feature.tags.get("ref", "")):
             say(
                 FindingKind.ASSUMED,
                 f"tee {feature.fid} has no ref of this hole; taken as its tee by position",
@@ -284,7 +289,10 @@ def _par(plan: HolePlan, stated: int | None, length: float, say: _Say) -> tuple[
     if stated is not None:
         return stated, False
     text = plan.feature.tags.get("par", "").strip()
-    par = int(text) if text.isdecimal() else None
+    values = listed(text)
+    if len(values) > 1:
+        say(FindingKind.QUESTION, f"par={text}: {values[0]} is taken", plan.feature.fid)
+    par = int(values[0]) if values and values[0].isdecimal() else None
     if par is None or not 3 <= par <= 7:
         inferred = infer_par(length)
         met = f"par {text!r} cannot be read" if text else "par is missing"
@@ -323,6 +331,22 @@ def _check_dist(plan: HolePlan, length: float, say: _Say) -> None:
         say(FindingKind.QUESTION, text, plan.feature.fid)
 
 
+def _check_fairway(par: int, path: shapely.LineString, areas: Sequence[Area], say: _Say) -> None:
+    """A par 4 or longer is played over a fairway: say when there is none, or when the line misses it."""
+    if par < 4:
+        return
+    cut = [area.shape for area in areas if area.surface == Surface.FAIRWAY]
+    ground = shapely.union_all(cut) if cut else shapely.Polygon()
+    # From where a fairway can be expected to the green; both ends need not be cut short.
+    played = substring(path, CLEAR_OF_TEE_M, max(path.length - CLEAR_OF_TEE_M / 2.0, CLEAR_OF_TEE_M))
+    share = float(shapely.intersection(played, ground).length) / max(float(played.length), 1e-9)
+    if not share and not shapely.intersects(ground, shapely.buffer(played, FAIRWAY_REACH_M)):
+        say(FindingKind.MISSING, "no fairway is drawn: off the tee everything counts as rough")
+    elif share < 0.3 and len(path.coords) == 2:
+        text = "the line of play is straight and runs mostly beside the fairway: draw its turns"
+        say(FindingKind.QUESTION, text)
+
+
 def _mapped(
     plan: HolePlan,
     plans: Sequence[HolePlan],
@@ -357,6 +381,12 @@ def _areas(plan: HolePlan, drawn: Drawn, mapped: shapely.Geometry, say: _Say) ->
     found = [area for area in drawn.areas if shapely.intersects(area.shape, mapped)]
     tagged = [a for a in found if a.surface.penalty_area and a.colour_known]
     kept = []
+    for k, one in enumerate(tagged):
+        for other in tagged[k + 1 :]:
+            both = float(shapely.intersection(one.shape, other.shape).area)
+            if one.surface != other.surface and both > 0.5 * min(one.shape.area, other.shape.area):
+                text = f"penalty areas {one.fid} and {other.fid} lie over each other, one yellow, one red"
+                say(FindingKind.QUESTION, f"{text}: say the colour in course.toml", one.fid)
     for area in found:
         if area.surface.penalty_area and not area.colour_known:
             twin = next(
@@ -374,13 +404,9 @@ def _areas(plan: HolePlan, drawn: Drawn, mapped: shapely.Geometry, say: _Say) ->
         kept.append(area)
     for j, (feature, shape) in enumerate(drawn.greens):
         if shapely.intersects(shape, mapped):
-            kept.append(
-                Area(
-                    surface=Surface.GREEN if j == plan.green else Surface.FAIRWAY,
-                    shape=shape,
-                    fid=feature.fid,
-                )
-            )
+            surface = Surface.GREEN if j == plan.green else Surface.FAIRWAY
+            origin = Origin.ASSUMED if feature.fid in drawn.point_greens else Origin.TRACED
+            kept.append(Area(surface=surface, shape=shape, fid=feature.fid, origin=origin))
     if plan.green is None:
         shape = _green(plan, drawn, _Say(plan.label))
         kept.append(Area(surface=Surface.GREEN, shape=shape, fid=plan.feature.fid, origin=Origin.ASSUMED))

@@ -104,7 +104,7 @@ def match_tees(
     tees : sequence of geometry
         Polygons or points.
     refs : sequence of str
-        `ref` of each tee, "" for none.
+        `ref` of each tee, "" for none; several numbers are parted by semicolons, in labels too.
     """
     from scipy.optimize import linear_sum_assignment
 
@@ -118,9 +118,15 @@ def match_tees(
     )
     left = set(range(len(tees)))
     for j, ref in enumerate(refs):
-        near = [i for i, label in enumerate(labels) if label == ref and distance[i, j] <= REF_REACH_M]
-        if near:
-            chosen[near[0]].append(j)
+        named = set(listed(ref))
+        near = [
+            i
+            for i, label in enumerate(labels)
+            if distance[i, j] <= REF_REACH_M and (label == ref or named & set(listed(label)))
+        ]
+        # A tee of several numbers ("1;10") is a tee of each of them.
+        for i in near if len(named) > 1 else near[:1]:
+            chosen[i].append(j)
             left.discard(j)
     bare, free = [i for i in range(len(lines)) if not chosen[i]], sorted(left)
     if bare and free:
@@ -136,6 +142,15 @@ def match_tees(
             chosen[i].append(j)
             left.discard(j)
     return chosen, sorted(left)
+
+
+def listed(text: str) -> list[str]:
+    """Values of a tag that may hold several, parted by semicolons.
+
+    >>> listed("1; 10")
+    ['1', '10']
+    """
+    return [value.strip() for value in text.split(";") if value.strip()]
 
 
 def _nearest(point: shapely.Point, shapes: Sequence[shapely.Geometry]) -> float:

@@ -90,6 +90,7 @@ class _Reader:
             processor = osmium.FileProcessor(osmium.io.FileBuffer(self.raw, self.form), wanted)
             for one in filters:
                 processor = processor.with_filter(one)
+            element: Any
             for element in processor:
                 if element.deleted or not element.visible:
                     continue
@@ -108,11 +109,11 @@ def _golf(reader: _Reader) -> list[Row]:
     """Rows of everything that is golf, to say where courses lie."""
     import osmium
 
-    found: list[Row] = []
-    for element in reader.go("nwr", osmium.filter.KeyFilter("golf", "leisure")):
-        if "golf" in element.tags or element.tags.get("leisure") == "golf_course":
-            found.append(_row(element))
-    return found
+    return [
+        _row(element)
+        for element in reader.go("nwr", osmium.filter.KeyFilter("golf", "leisure"))
+        if "golf" in element.tags or element.tags.get("leisure") == "golf_course"
+    ]
 
 
 def _near(reader: _Reader, golf: list[Row]) -> tuple[list[Row], list[Row], list[Row]]:

@@ -13,6 +13,7 @@ from strategy.course.geojson import OSM_CREDIT
 from strategy.course.model import FeatureTable, Finding, FindingKind
 from strategy.errors import CourseError
 
+
 def read_overpass(file: str, document: Mapping[str, Any]) -> FeatureTable:
     """Features of an Overpass answer, in file order.
 

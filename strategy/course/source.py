@@ -55,7 +55,8 @@ def read_source(path: str | Path, name: str | None = None, crs: str | None = Non
         or one file, its form told apart by content. Beside a single file named course.* the course.toml
         counts too.
     name : str, optional
-        Which course, when the file holds several; beats `course` and `name` of course.toml.
+        Which course, when the file holds several; beats `course` of course.toml. (The
+        `name` of course.toml decides too when it is one of theirs.)
     crs : str, optional
         System of the coordinates when the file is in none of its own; beats `crs` of course.toml.
 
@@ -81,7 +82,7 @@ def read_source(path: str | Path, name: str | None = None, crs: str | None = Non
         notes_file=str(notes_path),
         fallback_name=fallback,
         files=files,
-        wanted=name or notes.course or notes.name,
+        wanted=name or notes.course,
     )
 
 
@@ -95,9 +96,7 @@ def _outline(given: Path) -> Path:
     for name in _OUTLINES:
         if (given / name).is_file():
             return given / name
-    others = sorted(
-        {p for pattern in _OTHERS for p in given.glob(pattern) if p.name not in _NOT_OUTLINES}
-    )
+    others = sorted({p for pattern in _OTHERS for p in given.glob(pattern) if p.name not in _NOT_OUTLINES})
     if len(others) == 1:
         return others[0]
     met = (

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import os
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -129,7 +129,7 @@ def _columns(table: FeatureTable) -> list[str]:
         for key in feature.tags:
             count[key] = count.get(key, 0) + 1
     taken: set[str] = set()
-    columns = []
+    columns: list[str] = []
     for key in sorted(count, key=lambda k: (-count[k], k)):
         folded = key.casefold()
         if folded in taken or folded in _RESERVED or len(columns) == _COLUMNS or not _plain_key(key):
@@ -145,8 +145,12 @@ def _plain_key(key: str) -> bool:
 
 def _packed(tags: dict[str, str]) -> str | None:
     """Tags as hstore text; None for none."""
-    quoted: Callable[[str], str] = lambda s: '"' + s.replace("\\", "\\\\").replace('"', '\\"') + '"'  # noqa: E731
-    return ",".join(f"{quoted(k)}=>{quoted(v)}" for k, v in tags.items()) or None
+    return ",".join(f"{_quoted(key)}=>{_quoted(value)}" for key, value in tags.items()) or None
+
+
+def _quoted(text: str) -> str:
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{escaped}"'
 
 
 def _geometry(shape: shapely.Geometry) -> dict[str, Any]:
@@ -155,15 +159,15 @@ def _geometry(shape: shapely.Geometry) -> dict[str, Any]:
         kind, shape = "LineString", shapely.LineString(shape.coords)
     if kind == "GeometryCollection":
         return {"type": kind, "geometries": [_geometry(part) for part in shape.geoms]}
-    parts = {
-        "Point": lambda: list(shape.coords[0]),
-        "LineString": lambda: _path(shape),
-        "Polygon": lambda: _rings(shape),
-        "MultiPoint": lambda: [list(part.coords[0]) for part in shape.geoms],
-        "MultiLineString": lambda: [_path(part) for part in shape.geoms],
-        "MultiPolygon": lambda: [_rings(part) for part in shape.geoms],
-    }
-    return {"type": kind, "coordinates": parts[kind]()}
+    if kind == "Point":
+        coordinates: list[Any] = list(shape.coords[0])
+    elif kind == "LineString":
+        coordinates = _path(shape)
+    elif kind == "Polygon":
+        coordinates = _rings(shape)
+    else:
+        coordinates = [_geometry(part)["coordinates"] for part in shape.geoms]
+    return {"type": kind, "coordinates": coordinates}
 
 
 def _path(line: shapely.LineString) -> list[list[float]]:
@@ -172,10 +176,7 @@ def _path(line: shapely.LineString) -> list[list[float]]:
 
 def _rings(polygon: shapely.Polygon) -> list[list[list[float]]]:
     rings = [_path(ring) for ring in (polygon.exterior, *polygon.interiors)]
-    turned = [
+    return [
         ring if shapely.is_ccw(edge) == (place == 0) else ring[::-1]
-        for place, (ring, edge) in enumerate(
-            zip(rings, (polygon.exterior, *polygon.interiors), strict=True)
-        )
+        for place, (ring, edge) in enumerate(zip(rings, (polygon.exterior, *polygon.interiors), strict=True))
     ]
-    return turned
