@@ -6,11 +6,17 @@ Heavy imports (numba, scipy, matplotlib, pyproj, shapely, pydantic) stay inside 
 
 from __future__ import annotations
 
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 import click
 
 from strategy import __version__
+from strategy.cli_numbers import numbers
 from strategy.errors import StrategyError
 
 
@@ -30,3 +36,132 @@ class Commands(click.Group):
 @click.version_option(__version__, prog_name="course-strategy")
 def main() -> None:
     """Plan a course before the first round: for every shot one committed answer."""
+
+
+_SOURCES = (
+    click.argument("course", type=click.Path(path_type=Path)),
+    click.argument("player", type=click.Path(path_type=Path)),
+    click.argument("week", type=click.Path(path_type=Path)),
+)
+_UNITS = click.option(
+    "--units",
+    type=click.Choice(["yards", "metres"]),
+    default="yards",
+    show_default=True,
+    help="Of distances.",
+)
+_SEED = click.option(
+    "--seed", type=click.IntRange(min=0), default=1, show_default=True, help="The same seed, the same plan."
+)
+
+
+def sources(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the three files that every plan is made from."""
+    for argument in reversed(_SOURCES):
+        command = argument(command)
+    return command
+
+
+@main.command()
+@sources
+@click.option("--out", type=click.Path(path_type=Path), help="Plan folder.  [default: plans/C-P-W]")
+@click.option("--hole", "holes", multiple=True, metavar="LABEL", help="Only this hole; repeat for more.")
+@click.option("--round", "rounds", multiple=True, type=int, help="Only this round; repeat for more.")
+@_UNITS
+@_SEED
+@click.option("--jobs", type=click.IntRange(min=1), help="Processes.  [default: one a core]")
+def plan(
+    course: Path, player: Path, week: Path, out: Path | None, holes: tuple[str, ...], rounds: tuple[int, ...],
+    units: str, seed: int, jobs: int | None,
+) -> None:  # fmt: skip
+    """Plan every hole of COURSE for PLAYER in WEEK.
+
+    COURSE is a folder with course.geojson and course.toml, or an outline file; PLAYER and WEEK are TOML files.
+
+    For every hole and hole location: the tee shot, and the approach from the median leave and from both edges
+    of the landing. Finished holes are kept in the plan folder: a second run does only what is missing or
+    changed. The folder gets plan.json, plan.txt, holes/ and one picture a hole; with --hole or --round the
+    part asked for is planned and printed, and plan.json stays as it is.
+    """
+    start = time.monotonic()
+    from strategy import plan_course, read_course, read_player, read_week
+    from strategy.plan.store import write_text
+    from strategy.report.pictures import pictured, write_pictures
+    from strategy.report.sentences import Units
+    from strategy.report.text import plan_text
+
+    read = read_course(course), read_player(player), read_week(week)
+    folder = out or Path("plans") / "-".join(p.resolve().stem for p in (course, player, week))
+    with _progress("planning") as progress:
+        made = plan_course(
+            *read, out=folder, progress=progress, seed=seed, jobs=jobs, holes=holes, rounds=rounds
+        )
+    with _progress("drawing") as progress:
+        drawn, failed = write_pictures(made, *read, folder, units=Units(units), progress=progress, jobs=jobs)
+    text = plan_text(made, Units(units))
+    click.echo(text)
+    if holes or rounds:
+        written = "holes/ and pictures/; without --hole and --round also plan.json and plan.txt"
+    else:
+        write_text(folder / "plan.json", made.to_json())
+        write_text(folder / "plan.txt", text)
+        written = f"plan.json, plan.txt, holes/ and {pictured(drawn)} in pictures/"
+    for reason in failed:
+        click.echo(f"not drawn: {reason}", err=True)
+    click.echo(f"In {folder}: {written}.")
+    click.echo(f"{made.made} planned, {made.kept} kept as they were; {time.monotonic() - start:.0f} s.")
+
+
+@main.command()
+@sources
+@click.option("--hole", required=True, metavar="LABEL", help="As the course calls it.")
+@click.option(
+    "--from", "origin", required=True, metavar="PLACE", help='tee, "142 front", or longitude,latitude.'
+)
+@click.option("--round", "number", type=int, help="Whose markers and hole location.  [default: the first]")
+@click.option(
+    "--pin", default="", metavar="LOCATION", help='Another hole location: "14 on, 5 from the left".'
+)
+@click.option("--lie", default="", help="How the ball sits: fairway, rough, poor rough, jumper, sand ...")
+@_UNITS
+@_SEED
+def options(
+    course: Path, player: Path, week: Path, hole: str, origin: str, number: int | None, pin: str, lie: str,
+    units: str, seed: int,
+) -> None:  # fmt: skip
+    """One shot: up to three answers, and every shot that was kept.
+
+    COURSE, PLAYER and WEEK as for plan.
+    """
+    from strategy import read_course, read_player, read_week
+    from strategy.plan.ask import ask
+    from strategy.report.sentences import Units
+    from strategy.report.text import asked_text
+
+    read = read_course(course), read_player(player), read_week(week)
+    asked = ask(
+        *read, hole, origin, round=number, pin=pin, lie=lie, seed=seed, unit_m=Units(units).metres
+    )  # fmt: skip
+    click.echo(asked_text(asked, Units(units), credit=read[0].credit), nl=False)
+
+
+@contextmanager
+def _progress(what: str) -> Iterator[Callable[[int, int, str], None] | None]:
+    """A progress bar on standard error; None when that is no terminal."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
+
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeElapsedColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(what, total=None)
+
+        def show(done: int, total: int, where: str) -> None:
+            bar.update(task, completed=done, total=total, description=f"{what} {where}".strip())
+
+        yield show
+
+
+main.add_command(numbers)

@@ -34,13 +34,14 @@ def digest(*values: Any) -> str:
 
 
 @cache
-def code_digest() -> str:
-    """Digest of the source and tables that numbers come from."""
+def code_digest(*rooms: str) -> str:
+    """Digest of the source and tables that numbers come from, or of the rooms named."""
     total = hashlib.sha256()
     package = Path(__file__).resolve().parents[1]
     for file in sorted(package.rglob("*")):
         inside = file.relative_to(package)
-        if inside.suffix in (".py", ".csv") and inside.parts[0] not in _NOT_NUMBERS:
+        wanted = inside.parts[0] in rooms if rooms else inside.parts[0] not in _NOT_NUMBERS
+        if wanted and inside.suffix in (".py", ".csv"):
             total.update(inside.as_posix().encode())
             total.update(hashlib.sha256(file.read_bytes()).digest())
     return total.hexdigest()[:32]

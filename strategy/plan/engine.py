@@ -21,6 +21,7 @@ from strategy.course.playline import line_length
 from strategy.course.propose import propose_pins
 from strategy.errors import StrategyError
 from strategy.outcome.setup import line_from_tee
+from strategy.plan.cautions import assumed, cautions
 from strategy.plan.codec import rounded
 from strategy.plan.digest import code_digest, digest
 from strategy.plan.document import (
@@ -44,18 +45,6 @@ from strategy.week.wind import holes_before, wind_for
 
 Progress = Callable[[int, int, str], None]
 
-CARD: Final = (
-    "The Committee's hard card and local rules come first. Lightning, crowds and play around people: the "
-    "officials decide."
-)
-RULE: Final = (
-    "Made before the round. During it Rule 4.3 lets no device recommend a line or a club, and where Model "
-    "Local Rule G-11 is in force it limits what may be carried: the Committee's word counts."
-)
-TABLE_ONLY: Final = (
-    "Strokes after the next shot are counted by distance and lie alone. That makes the short side of a green "
-    "look as good as the fat side: where a plan finishes there, trust your eye."
-)
 PROPOSED: Final = 4  # likely hole locations planned where the sheet is not out
 LIBRARIES: Final = ("numpy", "scipy", "shapely", "numba", "pyproj")
 FEW_JOBS: Final = 4  # below this a second process costs more than it saves
@@ -154,8 +143,9 @@ def plan_course(
             store.put(job.hole.label, job.key, result)
         if progress is not None:
             progress(kept + number, total, f"hole {job.hole.label}")
-    for label, mine in wanted.items():
-        store.keep_only(label, [job.key for job in mine])
+    if numbers == tuple(r.number for r in week.rounds):  # a part of the rounds says nothing of the rest
+        for label, mine in wanted.items():
+            store.keep_only(label, [job.key for job in mine])
     planned = [
         _hole(h, week, labels, groups[h.label], wanted[h.label], found, trouble[h.label]) for h in chosen
     ]
@@ -178,8 +168,8 @@ def plan_course(
             level=float(player.level),
             week=week.name,
             strokes_to_go="baseline",
-            cautions=_cautions(course, week),
-            assumptions=_assumed(player),
+            cautions=cautions(course, week),
+            assumptions=assumed(player),
             findings=tuple(_note(f) for f in course.findings),
             holes=tuple(planned),
             kept=kept,
@@ -367,36 +357,3 @@ def _wind(week: Week, number: int, label: str, labels: Sequence[str]) -> Wind | 
 
 def _note(finding: Finding) -> Note:
     return Note(kind=str(finding.kind), text=finding.text)
-
-
-def _cautions(course: Course, week: Week) -> tuple[str, ...]:
-    """What binds before the plan, then what its numbers leave out."""
-    said = [
-        CARD,
-        RULE,
-        "Distances traced from imagery are good to 2 or 3 yards: pace what matters.",
-        TABLE_ONLY,
-        "Trees do not stop a ball in these numbers: one that finishes among them counts as a recovery.",
-    ]
-    if any(w.speed_mps > 0.0 for r in week.rounds for w in r.wind):
-        said.append("Wind is read and shown; it is not yet in the numbers.")
-    if any(a.surface.penalty_area and not a.colour_known for hole in course.holes for a in hole.areas):
-        said.append("Penalty areas without a colour are taken for red.")
-    said.append("Beyond the mapped ground, 60 m round each hole, a ball is lost.")
-    return tuple(said)
-
-
-def _assumed(player: Player) -> tuple[str, ...]:
-    """What the player's file leaves to defaults, one line for each thing."""
-    stated = [s.label for s in player.shots if not s.spread.balls]
-    if not stated:
-        return ()
-    every = len(stated) == len(player.shots)
-    which = "every shot" if every else f"{len(stated)} of {len(player.shots)} shots"
-    said = [
-        f"The scatter of {which} is stated or published, not measured: its own error is not in the costs."
-    ]
-    run = [s for s in player.shots if "run" in s.assumed]
-    if run:
-        said.append(f"The run of {len(run)} of {len(player.shots)} shots is a default.")
-    return tuple(said)

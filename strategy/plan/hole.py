@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
-from strategy.decide import Ground, Option, cost_at, ground, options
+from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground, options
 from strategy.decide.options import word_for
 from strategy.errors import RequestError
 from strategy.outcome.setup import today
@@ -45,6 +45,7 @@ FloatArray = NDArray[np.float64]
 MORE_SHOTS: Final = 3
 NEAR_M: Final = 40.0
 EVEN: Final = 0.02
+KEEP: Final = 6  # shots kept of each decision
 AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" itself
 
 
@@ -165,10 +166,10 @@ def plan_location(bench: Bench, cut: Cut, *, seed: int = 1) -> LocationPlan:
         balls = [(Role.MIDDLE if stroke == 2 else Role.ON, landing.middle)]
         if stroke == 2:
             balls += [(Role.LEFT, landing.left), (Role.RIGHT, landing.right)]
-        planned = [decide(bench, board, _spot(ball), role, stroke, seed=seed) for role, ball in balls]
+        planned = [decide(bench, board, spot_of(ball), role, stroke, seed=seed) for role, ball in balls]
         approaches += planned
         landing = planned[0].options[0].landing if planned[0].options else None
-        if landing is not None and _to_hole(board.today, _spot(landing.middle)) < NEAR_M:
+        if landing is not None and _to_hole(board.today, spot_of(landing.middle)) < NEAR_M:
             landing = None
         stroke += 1
     return LocationPlan(
@@ -186,7 +187,7 @@ def plan_location(bench: Bench, cut: Cut, *, seed: int = 1) -> LocationPlan:
 
 
 def decide(
-    bench: Bench, board: Ground, spot: Spot, role: Role, stroke: int, *, seed: int = 1, keep: int = 8
+    bench: Bench, board: Ground, spot: Spot, role: Role, stroke: int, *, seed: int = 1, keep: int = KEEP
 ) -> Decision:
     """Options from one spot with everything their sentences quote.
 
@@ -301,6 +302,37 @@ def _planned(player: Player, option: Option, said: Said | None) -> PlannedOption
     )
 
 
+def as_option(planned: PlannedOption) -> Option:
+    """The option behind a planned one, as far as a picture needs it; its aim is at the landmark."""
+    leave = None
+    if planned.landing is not None and planned.said is not None and planned.said.leaves_m is not None:
+        leave = Leave(
+            middle=spot_of(planned.landing.middle),
+            left=spot_of(planned.landing.left),
+            right=spot_of(planned.landing.right),
+            to_hole_m=planned.said.leaves_m,
+        )
+    return Option(
+        club=planned.club,
+        shot=planned.shot,
+        label=planned.label,
+        index=planned.index,
+        carry_m=planned.carry_m,
+        heading=planned.heading,
+        aim=planned.aim,
+        aim_lonlat=planned.aim_lonlat,
+        start_line=planned.start_line,
+        strokes=planned.strokes,
+        error=OptionError(sampling=planned.sampling, few_balls=planned.few_balls),
+        cost=planned.cost,
+        cost_error=planned.cost_error,
+        word=planned.word,
+        counts=planned.counts,
+        chances=planned.chances,
+        leave=leave,
+    )
+
+
 def _place(spot: Spot) -> Place:
     return Place(x=float(spot.x), y=float(spot.y), lie=Lie(spot.lie).label)
 
@@ -308,7 +340,8 @@ def _place(spot: Spot) -> Place:
 _LIES: Final = {lie.label: lie for lie in Lie}
 
 
-def _spot(place: Place) -> Spot:
+def spot_of(place: Place) -> Spot:
+    """The spot behind a place of the document."""
     return Spot(place.x, place.y, _LIES[place.lie])
 
 

@@ -35,7 +35,7 @@ AT_GREEN_M: Final = 35.0 * YARD_M
 NEAR_EDGE_M: Final = 9.0 * YARD_M
 LEFT_OVER_M: Final = 4.0 * YARD_M
 BESIDE_M: Final = 15.0 * YARD_M
-OVER_M: Final = 6.0 * YARD_M  # at the green: only what stands in the line is carried
+OVER_M: Final = 6.0 * YARD_M  # what stands nearer to the line is flown over
 _SIDE: Final = np.arange(-24.0, 25.0) * YARD_M
 _DEPTH: Final = np.arange(-12.0, 13.0) * YARD_M
 _SEEN_M: Final = (60.0, 480.0)
@@ -345,18 +345,22 @@ def _reaches(
     distance = float(np.hypot(*out))
     ahead = out / max(distance, 1e-9)
     strip = shapely.LineString([start + 15.0 * ahead, start + (distance + 60.0) * ahead])
-    wide = shapely.buffer(strip, OVER_M if at_green else BESIDE_M, cap_style="flat")
+    over = shapely.buffer(strip, OVER_M, cap_style="flat")
+    wide = over if at_green else shapely.buffer(strip, BESIDE_M, cap_style="flat")
     carry, finish = option.carry_m, option.carry_m + run
     found: list[tuple[bool, float, Reach]] = []
     for thing in seen.things:
         if thing.kind == "trees":
             continue
         own = mark is not None and mark.thing is thing
-        piece = shapely.intersection(thing.shape, wide)
-        if piece.is_empty and own:
-            piece = thing.shape
-        if piece.is_empty:
+        parts = [p for p in shapely.get_parts(thing.shape) if own or shapely.intersects(p, wide)]
+        if not parts:
             continue
+        # What the shot flies over is measured on its own line; sand beside it from edge to edge, as walked.
+        piece = shapely.intersection(thing.shape, over)
+        if piece.is_empty:
+            whole = shapely.union_all(parts)
+            piece = whole if own or thing.kind == "sand" else shapely.intersection(whole, wide)
         near, far = _span(piece, start)
         if near > finish + _SHORT_M or far < carry - _CLEAR_M:
             continue

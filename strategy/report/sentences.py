@@ -36,9 +36,14 @@ class Units(StrEnum):
     YARDS = "yards"
     METRES = "metres"
 
+    @property
+    def metres(self) -> float:
+        """Length of one. [m]"""
+        return YARD_M if self is Units.YARDS else 1.0
+
     def whole(self, metres: float) -> int:
         """A length as the nearest whole number; halves go away from 0."""
-        value = metres / YARD_M if self is Units.YARDS else metres
+        value = metres / self.metres
         size = int(abs(value) + 0.5)
         return size if value >= 0.0 else -size
 

@@ -6,6 +6,8 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from strategy.plan.ask import Asked
+from strategy.plan.cautions import CARD, RULE, TABLE_ONLY
 from strategy.plan.document import Decision, HolePlan, LocationPlan, Plan, Role, RoundPlan
 from strategy.plan.group import TeeGroup, tee_groups
 from strategy.report.sentences import (
@@ -15,6 +17,7 @@ from strategy.report.sentences import (
     answers,
     brief,
     counts_words,
+    flag_sentence,
     from_words,
     leaves_words,
     rounds_words,
@@ -170,25 +173,25 @@ def _short_where(plan: RoundPlan, location: LocationPlan) -> str:
     return f"{rounds.lower()}, {location.text}" if len(plan.locations) > 1 else rounds.lower()
 
 
-def decision_text(
-    title: str, decision: Decision, units: Units = Units.YARDS, *, cautions: Sequence[str] = ()
-) -> str:
-    """One shot: up to three answers in sentences, then every shot kept."""
-    lines = [title, ""]
+def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") -> str:
+    """One shot: up to three answers in sentences, then every shot kept, then what is taken for granted."""
+    decision = asked.decision
+    best = decision.options[0]
+    title = f"Hole {asked.hole}" + (f", {asked.name}" if asked.name else "")
+    given = "" if asked.given else " (not given: the middle of the green)"
+    lines = _wrapped(f"{title}, par {asked.par}, round {asked.round}, hole {asked.location}{given}.", "")
+    lie = LIES.get(decision.place.lie, decision.place.lie)
+    front, to_hole = units.whole(decision.front_m), units.whole(decision.to_hole_m)
+    lines += [f"From {front} front, {to_hole} to the hole, {lie}. Distances in {units}.", ""]
     for sentence in answers(decision, units):
         lines += _wrapped(sentence, "", hang="  ")
-    if not decision.options:
-        lines.append(answer(decision, units))
-    if decision.at_flag is not None and decision.options:
-        flag = decision.at_flag
-        word = "even" if flag.word == "even" else f"{flag.cost:.2f} ({flag.word})"
-        lines += _wrapped(f"At the flag, {flag.label}: {word}.", "")
-    if warning := short_side_words(decision):
-        lines += _wrapped(warning, "")
-    if decision.options:
-        lines += ["", *_table(decision, units)]
-    for text in cautions:
-        lines += ["", *_wrapped(text, "")]
+    if decision.at_flag is not None:
+        lines += _wrapped(flag_sentence(decision.at_flag, best), "")
+    for words in (leaves_words(best, units), short_side_words(decision)):
+        lines += _wrapped(words, "")
+    lines += ["", *_table(decision, units), ""]
+    for text in (TABLE_ONLY, *(_sentence(t) for t in asked.assumptions), CARD, RULE, credit):
+        lines += _wrapped(text, "")
     return "\n".join(lines) + "\n"
 
 

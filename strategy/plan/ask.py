@@ -1,0 +1,207 @@
+"""One shot: from the tee, from so far to the front, or from a place on the ground."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from strategy.codes import Lie, Spot, Surface
+from strategy.course.model import Course, Hole
+from strategy.course.pins import pin_text, pin_xy
+from strategy.course.playline import from_front
+from strategy.errors import RequestError
+from strategy.outcome.setup import line_from_tee
+from strategy.outcome.today import HoleToday
+from strategy.plan.codec import rounded
+from strategy.plan.document import Decision, Role
+from strategy.plan.hole import Bench, decide, set_up
+from strategy.player.model import Player
+from strategy.strokes.baseline import putts
+from strategy.units import FOOT_M, YARD_M, yards
+from strategy.week.model import Week
+
+FORMS: Final = 'write "tee", a distance as "142 front", or longitude,latitude as "2.00123,54.50087"'
+LIES: Final = {
+    "tee": Lie.TEE,
+    "fairway": Lie.FAIRWAY,
+    "first cut": Lie.FIRST_CUT,
+    "rough": Lie.ROUGH_GOOD,
+    "good rough": Lie.ROUGH_GOOD,
+    "poor rough": Lie.ROUGH_POOR,
+    "jumper": Lie.JUMPER,
+    "sand": Lie.SAND,
+    "bunker": Lie.SAND,
+    "recovery": Lie.RECOVERY,
+    "trees": Lie.RECOVERY,
+}
+_FRONT: Final = re.compile(
+    r"\s*(?P<n>\d+(?:\.\d+)?)\s*(?P<unit>yards?|yds?|yd|y|metres?|meters?|m)?\s*(?:to\s+(?:the\s+)?)?front\s*",
+    re.IGNORECASE,
+)
+_LONLAT: Final = re.compile(r"\s*(?P<lon>-?\d+(?:\.\d+)?)\s*[,; ]\s*(?P<lat>-?\d+(?:\.\d+)?)\s*")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """One decision and what it was asked of.
+
+    Attributes
+    ----------
+    location : str
+        Hole location as a pin sheet prints it.
+    given : bool
+        The location was given, here or by the week; False = the middle of the green.
+    assumptions : tuple of str
+        What the numbers take for granted.
+    """
+
+    hole: str
+    name: str
+    par: int
+    round: int
+    location: str
+    given: bool
+    assumptions: tuple[str, ...]
+    decision: Decision
+
+
+def ask(
+    course: Course,
+    player: Player,
+    week: Week,
+    hole: str,
+    origin: str,
+    *,
+    round: int | None = None,  # noqa: A002  "round" is the word
+    pin: str = "",
+    lie: str = "",
+    seed: int = 1,
+    unit_m: float = YARD_M,
+) -> Asked:
+    """Decide one shot.
+
+    Parameters
+    ----------
+    course, player, week : Course, Player, Week
+        As read.
+    hole : str
+        Label.
+    origin : str
+        "tee", "142 front", or "lon,lat".
+    round : int, optional
+        Of which the markers, and the hole location unless `pin` gives one, are used; the first by default.
+    pin : str
+        Hole location as on a sheet.
+    lie : str
+        How the ball sits; by default what the ground gives most often.
+    seed : int
+        Seed of all points.
+    unit_m : float
+        Unit of a distance to the front that names none. [m]
+
+    Raises
+    ------
+    RequestError
+        For a hole, round, lie or place that is not there, a ball in water, out of bounds or on the green.
+    """
+    chosen = course.hole(hole)
+    number = week.rounds[0].number if round is None else week.round(round).number
+    written = week.round(number).setup(chosen.label)
+    line = line_from_tee(chosen, written.tee, written.up_m)
+    text = pin or written.location
+    if text:
+        xy = pin_xy(chosen, line, text, reference=week.front_reference)
+    else:
+        xy = (float(line[-1, 0]), float(line[-1, 1]))
+    labels = tuple(h.label for h in course.holes)
+    bench = set_up(chosen, player, week, number, labels, xy)
+    spot = place(bench, origin, lie, unit_m)
+    decision = decide(bench, bench.board, spot, Role.ASKED, 1 if spot.lie == Lie.TEE else 2, seed=seed)
+    if not decision.options:
+        raise RequestError(f"{decision.note}. Say how the ball lies with --lie.")
+    return Asked(
+        hole=chosen.label,
+        name=chosen.name,
+        par=chosen.par,
+        round=number,
+        location=pin_text(chosen, line, xy, reference=week.front_reference),
+        given=bool(text),
+        assumptions=bench.today.assumptions,
+        decision=rounded(decision),
+    )
+
+
+def place(bench: Bench, origin: str, lie: str, unit_m: float = YARD_M) -> Spot:
+    """Where a shot is played from, as the user wrote it; see `ask`."""
+    hole, here = bench.hole, bench.today
+    stated = _lie(lie)
+    if origin.strip().casefold() == "tee":
+        return Spot(*here.tee, Lie.TEE if stated is None else stated)
+    if (found := _FRONT.fullmatch(origin)) is not None:
+        unit = {"y": YARD_M, "m": 1.0, "": unit_m}[(found["unit"] or "").lower()[:1]]
+        x, y = from_front(hole.green, here.line, float(found["n"]) * unit, bench.week.front_reference)
+        _refuse(hole, here, (x, y), origin)
+        return Spot(x, y, Lie.FAIRWAY if stated is None else stated)
+    if (found := _LONLAT.fullmatch(origin)) is not None:
+        return _on_ground(hole, here, origin, float(found["lon"]), float(found["lat"]), stated)
+    raise RequestError(f"hole {hole.label}: {origin!r} is no place to play from; {FORMS}")
+
+
+def _on_ground(hole: Hole, here: HoleToday, origin: str, lon: float, lat: float, stated: Lie | None) -> Spot:
+    if not (-180.0 <= lon <= 180.0 and -90.0 <= lat <= 90.0):
+        raise RequestError(f"hole {hole.label}: {origin!r} is no longitude,latitude in degrees; {FORMS}")
+    x, y = (float(v) for v in here.frame.to_xy((lon, lat))[0])
+    if int(here.surface_at((x, y))[0]) == Surface.OFF_MAP:
+        raise RequestError(
+            f"hole {hole.label}: {origin!r} lies beyond the mapped ground, {_far(here, (x, y))} from the hole: a "
+            f"ball there is lost.{_swapped(here, lon, lat)}"
+        )
+    _refuse(hole, here, (x, y), origin)
+    surface = int(here.surface_at((x, y))[0])
+    return Spot(x, y, Lie(int(np.argmax(here.lie_chance[surface]))) if stated is None else stated)
+
+
+def _far(here: HoleToday, xy: tuple[float, float]) -> str:
+    away = yards(float(np.hypot(xy[0] - here.hole[0], xy[1] - here.hole[1])))
+    return f"{away:.0f} yd" if away < 5_000.0 else "miles"
+
+
+def _swapped(here: HoleToday, lon: float, lat: float) -> str:
+    """A hint where the two numbers the other way round would lie on the hole."""
+    if abs(lon) > 90.0:
+        return ""
+    there = here.frame.to_xy((lat, lon))[0]
+    if not np.isfinite(there).all() or int(here.surface_at(there)[0]) == Surface.OFF_MAP:
+        return ""
+    return " Are the two numbers swapped? Longitude comes first"
+
+
+def _refuse(hole: Hole, here: HoleToday, xy: tuple[float, float], origin: str) -> None:
+    """No shot is decided from water, from out of bounds, or on the green."""
+    surface = Surface(int(here.surface_at(xy)[0]))
+    name = f"hole {hole.label}: {origin!r}"
+    if surface.penalty_area:
+        colour = "yellow" if surface is Surface.YELLOW else "red"
+        raise RequestError(f"{name} lies in a {colour} penalty area; give the place of the drop")
+    if surface is Surface.OUT:
+        raise RequestError(f"{name} is out of bounds; play again from where the stroke was played")
+    if surface is Surface.OFF_MAP:
+        raise RequestError(f"{name} lies beyond the mapped ground: a ball there is lost")
+    if surface is Surface.GREEN:
+        away = float(np.hypot(xy[0] - here.hole[0], xy[1] - here.hole[1]))
+        raise RequestError(
+            f"{name} is on the green, {away / FOOT_M:.0f} ft from the hole: it is a putt, "
+            f"{float(putts(away, here.level)):.2f} on average"
+        )
+
+
+def _lie(text: str) -> Lie | None:
+    if not text:
+        return None
+    found = LIES.get(text.strip().casefold())
+    if found is None:
+        raise RequestError(f"lie {text!r} is unknown; use one of: {', '.join(LIES)}")
+    return found

@@ -1,0 +1,55 @@
+"""What a plan says of itself: the Committee and the Rules first, then what its numbers leave out."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from strategy.course.model import Course
+from strategy.player.model import Player
+from strategy.week.model import Week
+
+CARD: Final = (
+    "The Committee's hard card and local rules come first. Lightning, crowds and play around people: the "
+    "officials decide."
+)
+RULE: Final = (
+    "Made before the round. During it Rule 4.3 lets no device recommend a line or a club, and where Model "
+    "Local Rule G-11 is in force it limits what may be carried: the Committee's word counts."
+)
+TABLE_ONLY: Final = (
+    "Strokes after the next shot are counted by distance and lie alone. That makes the short side of a green "
+    "look as good as the fat side: where a plan finishes there, trust your eye."
+)
+
+
+def cautions(course: Course, week: Week) -> tuple[str, ...]:
+    """What binds before the plan, then what its numbers leave out."""
+    said = [
+        CARD,
+        RULE,
+        "Distances traced from imagery are good to 2 or 3 yards: pace what matters.",
+        TABLE_ONLY,
+        "Trees do not stop a ball in these numbers: one that finishes among them counts as a recovery.",
+    ]
+    if any(w.speed_mps > 0.0 for r in week.rounds for w in r.wind):
+        said.append("Wind is read and shown; it is not yet in the numbers.")
+    if any(a.surface.penalty_area and not a.colour_known for hole in course.holes for a in hole.areas):
+        said.append("Penalty areas without a colour are taken for red.")
+    said.append("Beyond the mapped ground, 60 m round each hole, a ball is lost.")
+    return tuple(said)
+
+
+def assumed(player: Player) -> tuple[str, ...]:
+    """What the player's file leaves to defaults, one line for each thing."""
+    stated = [s.label for s in player.shots if not s.spread.balls]
+    if not stated:
+        return ()
+    every = len(stated) == len(player.shots)
+    which = "every shot" if every else f"{len(stated)} of {len(player.shots)} shots"
+    said = [
+        f"The scatter of {which} is stated or published, not measured: its own error is not in the costs."
+    ]
+    run = [s for s in player.shots if "run" in s.assumed]
+    if run:
+        said.append(f"The run of {len(run)} of {len(player.shots)} shots is a default.")
+    return tuple(said)
