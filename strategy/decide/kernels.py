@@ -401,7 +401,7 @@ def _bin(heading: float, bins: int) -> int:
 def sweep(
     field: Any, pages: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
     hx: float, hy: float, club_m: float, zones: Any, height: Any,
-    nodes: Any, spots: Any, lies: Any, turns: Any, allowed: Any, table: Any, run: Any, run_sd: Any,
+    nodes: Any, leaders: Any, spots: Any, lies: Any, turns: Any, allowed: Any, table: Any, run: Any, run_sd: Any,
     points: Any, core: int,
     value: Any, options: Any, slots: int, step: float, fan: int, coarse: float, margin: float, past: float,
 ) -> float:  # fmt: skip
@@ -413,6 +413,8 @@ def sweep(
     ----------
     nodes : int64 (M,)
         Which node-lies, in the order they are solved.
+    leaders : int64 (N,)
+        When searching, a node-lie whose leader is another one starts from that one's options, if it has any.
     spots, lies : float64 (N, 3), int64 (N,)
         Place and height [m] of every node-lie, and its lie.
     turns : float64 (N, B)
@@ -432,11 +434,11 @@ def sweep(
         0 searches every shot over a fan of headings; otherwise so many of the options kept are refined, and
         the others forgotten.
     step, fan : float, int
-        When refining: step of the heading and how many steps to each side; with no steps to a side the
-        values of standing options are brought up to date. [rad]
+        When refining: sideways step at the carry and how many steps to each side; with no steps to a side
+        the values of standing options are brought up to date.
     coarse, margin, past : float
-        When searching: step of the heading [rad], sideways reach of the fan beyond the directions of hole
-        and line of play, and how far past the hole a carry is tried.
+        When searching: sideways step, sideways reach of the fan beyond the directions of hole and line of
+        play, and how far past the hole a carry is tried.
     """
     shots, bins, kept = table.shape[0], table.shape[2], options.shape[1]
     aims = np.empty((256, 16))
@@ -456,15 +458,25 @@ def sweep(
         distance = math.hypot(hx - ox, hy - oy)
         found_q[:] = math.inf
         found[:] = -1.0
-        for slot in range(shots if full else slots):
-            s = slot if full else int(options[node, slot, 0])
+        source, sides, apart, turned = node, fan, step, 0.0
+        searching = full
+        if full and leaders[node] != node and options[leaders[node], 0, 0] >= 0.0:
+            searching, source, sides, apart = False, leaders[node], 2, 0.5 * coarse
+            turned = to_hole - math.atan2(hx - spots[source, 0], hy - spots[source, 1])
+        longest = 0.0
+        if searching:
+            for s in range(shots):
+                if allowed[s, lie]:
+                    longest = max(longest, table[s, lie, _bin(to_hole, bins), 0])
+        for slot in range(shots if searching else kept if full else slots):
+            s = slot if searching else int(options[source, slot, 0])
             if s < 0 or not allowed[s, lie]:
                 continue
             n = 0
-            if full:
+            if searching:
                 p = table[s, lie, _bin(to_hole, bins)]
                 top, least = min(p[0], distance + past), p[1]
-                if top < least:
+                if top < least or p[0] < 0.4 * min(longest, distance):
                     continue
                 # Full, and where the dial reaches the green three carries round the hole.
                 for k in range(4):
@@ -476,14 +488,15 @@ def sweep(
                     turn -= 2.0 * math.pi * math.floor(turn / (2.0 * math.pi) + 0.5)
                     wide = math.atan(margin / length)
                     low, high = min(0.0, turn) - wide, max(0.0, turn) + wide
-                    count = min(int((high - low) / coarse) + 2, 256 - n)
+                    count = min(int((high - low) * length / coarse) + 2, 256 - n)
                     for j in range(count):
                         heading[n] = to_hole + low + (high - low) * j / max(count - 1, 1)
                         carry[n] = length
                         n += 1
             else:
-                for j in range(-fan, fan + 1):
-                    heading[n], carry[n] = options[node, slot, 1] + j * step, options[node, slot, 2]
+                for j in range(-sides, sides + 1):
+                    carry[n] = options[source, slot, 2]
+                    heading[n] = options[source, slot, 1] + turned + j * apart / carry[n]
                     n += 1
             for i in range(n):
                 b = _bin(heading[i], bins)

@@ -150,7 +150,7 @@ def solve(
     *,
     seed: int = 1,
     spacing_m: float = SPACING_M,
-    heading_step: float = 3.0,
+    aim_step_m: float = 11.0,
     size: int = 64,
     threads: int = 1,
     tolerance: float = TOLERANCE,
@@ -165,8 +165,8 @@ def solve(
         Seed of the sample points.
     spacing_m : float
         Lattice spacing. [m]
-    heading_step : float
-        Step of the first fan of headings; refined to a quarter of it and less. [°]
+    aim_step_m : float
+        Sideways step of the aims tried first; refined three times by halves. [m]
     size : int
         Points of the core in the later passes (a power of two; mishits a quarter as many, the first pass
         half as many of each).
@@ -175,7 +175,7 @@ def solve(
     tolerance : float
         Largest change of a value at which the passes end. [strokes]
     """
-    return _Solver(today, seed, spacing_m, heading_step, size, threads, tolerance).run()
+    return _Solver(today, seed, spacing_m, aim_step_m, size, threads, tolerance).run()
 
 
 class _Solver:
@@ -192,12 +192,13 @@ class _Solver:
         tolerance: float,
     ) -> None:
         self.today, self.threads, self.tolerance = today, threads, tolerance
-        self.step = np.radians(step)
+        self.step = step / today.cell_m
         self.baseline = Baseline(today)
         self.board: Ground = ground(today, self.baseline)
         self.base = self.board.field.copy()
         self.spacing = spacing / today.cell_m  # in cells
         self.node_of, self.spots, self.lies = self._lattice()
+        self.leaders = self._leaders()
         self.value = self._first_guess()
         self.options = np.full((len(self.lies), KEPT, 3), -1.0)
         self.turns = self._turns()
@@ -240,6 +241,16 @@ class _Solver:
         height = today.height_at((place - 1.0) * today.cell_m + np.asarray(today.corner))
         return node_of, np.column_stack((place, height)), np.concatenate(lies)
 
+    def _leaders(self) -> NDArray[np.int64]:
+        """Every second lattice point each way is searched in full; its neighbours start from its options."""
+        leaders = np.arange(len(self.lies))
+        for of_lie in self.node_of:
+            j, i = np.nonzero(of_lie >= 0)
+            first = of_lie[j // 2 * 2, i // 2 * 2]
+            mine = of_lie[j, i]
+            leaders[mine] = np.where(first >= 0, first, mine)
+        return leaders
+
     def _metres(self) -> FloatArray:
         return np.asarray((self.spots[:, :2] - 1.0) * self.today.cell_m + np.asarray(self.today.corner))
 
@@ -276,7 +287,9 @@ class _Solver:
         away = np.hypot(*(self.spots[:, :2] - np.asarray(self.board.hole)).T) * self.today.cell_m
         bands = self._bands(away)
         for nodes, cells in bands:
-            self._sweep(nodes, self.search, slots=0)
+            leads = self.leaders[nodes] == nodes
+            self._sweep(nodes[leads], self.search, slots=0)
+            self._sweep(nodes[~leads], self.search, slots=0)
             self._compose(cells)
         nodes = np.concatenate([n for n, _ in bands])
         cells = np.concatenate([c for _, c in bands])
@@ -350,7 +363,7 @@ class _Solver:
             change = sweep(
                 b.field, b.field[None], b.packed, b.relief, self.crossings, b.rows, b.columns, today.cell_m,
                 *b.hole, today.longest_club_m, b.zones, b.height,
-                mine, self.spots, self.lies, self.turns, self.allowed, self.table, self.run_, self.run_sd,
+                mine, self.leaders, self.spots, self.lies, self.turns, self.allowed, self.table, self.run_, self.run_sd,
                 *points, self.value, self.options, slots, step, fan,
                 self.step, _MARGIN_M / today.cell_m, _PAST_M / today.cell_m,
             )  # fmt: skip
