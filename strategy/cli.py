@@ -76,7 +76,7 @@ def plan(
 ) -> None:  # fmt: skip
     """Plan every hole of COURSE for PLAYER in WEEK.
 
-    COURSE is a folder with course.geojson and course.toml, or an outline file; PLAYER and WEEK are TOML files.
+    COURSE is a folder with course.geojson and course.toml, or an outline file; PLAYER and WEEK are TOML.
 
     For every hole and hole location: the tee shot, and the approach from the median leave and from both edges
     of the landing. Finished holes are kept in the plan folder: a second run does only what is missing or

@@ -155,9 +155,10 @@ def _on_ground(hole: Hole, here: HoleToday, origin: str, lon: float, lat: float,
         raise RequestError(f"hole {hole.label}: {origin!r} is no longitude,latitude in degrees; {FORMS}")
     x, y = (float(v) for v in here.frame.to_xy((lon, lat))[0])
     if int(here.surface_at((x, y))[0]) == Surface.OFF_MAP:
+        away = _far(here, (x, y))
         raise RequestError(
-            f"hole {hole.label}: {origin!r} lies beyond the mapped ground, {_far(here, (x, y))} from the hole: a "
-            f"ball there is lost.{_swapped(here, lon, lat)}"
+            f"hole {hole.label}: {origin!r} lies beyond the mapped ground, {away} from the hole: "
+            f"a ball there is lost.{_swapped(here, lon, lat)}"
         )
     _refuse(hole, here, (x, y), origin)
     surface = int(here.surface_at((x, y))[0])

@@ -35,13 +35,13 @@ from strategy.plan.document import (
     RoundPlan,
     Wind,
 )
-from strategy.plan.hole import Bench, Cut, plan_location, set_up
+from strategy.plan.hole import Bench, Cut, plan_location, played_before, set_up
 from strategy.plan.pool import Done, Failed, cores, run
 from strategy.plan.store import Store
 from strategy.player.model import Player
 from strategy.units import YARD_M
 from strategy.week.model import Week
-from strategy.week.wind import holes_before, wind_for
+from strategy.week.wind import wind_for
 
 Progress = Callable[[int, int, str], None]
 
@@ -170,7 +170,7 @@ def plan_course(
             strokes_to_go="baseline",
             cautions=cautions(course, week),
             assumptions=assumed(player),
-            findings=tuple(_note(f) for f in course.findings),
+            findings=(*(_note(f) for f in course.findings), *_starts(week, numbers, labels)),
             holes=tuple(planned),
             kept=kept,
             made=total - kept,
@@ -220,7 +220,6 @@ def _jobs(
     for (tee, up_m, location), rounds in same.items():
         try:
             line = line_from_tee(hole, tee, up_m)
-            holes_before(week.round(rounds[0]), hole.label, labels)
             cuts = _cuts(hole, line, week, location)
         except StrategyError as fault:
             text = f"{_rounds(rounds)}: {fault}"
@@ -344,7 +343,7 @@ def _hole(
 
 def _wind(week: Week, number: int, label: str, labels: Sequence[str]) -> Wind | None:
     played = week.round(number)
-    wind = wind_for(played, holes_before(played, label, labels))
+    wind = wind_for(played, played_before(week, number, label, labels))
     if wind is None:
         return None
     return Wind(
@@ -353,6 +352,17 @@ def _wind(week: Week, number: int, label: str, labels: Sequence[str]) -> Wind | 
         gust_mps=float(wind.gust_mps),
         blows_from=float(wind.blows_from),
     )
+
+
+def _starts(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> Iterator[Note]:
+    """Rounds that begin at a hole this course does not have."""
+    for number in numbers:
+        start = week.round(number).start_hole
+        if start not in labels:
+            text = (
+                f"round {number} starts at hole {start}, which is not there: the order of the card is taken"
+            )
+            yield Note(kind="assumed", text=text)
 
 
 def _note(finding: Finding) -> Note:

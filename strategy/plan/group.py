@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from strategy.plan.document import Decision, HolePlan, LocationPlan, PlannedOption, RoundPlan
+from strategy.plan.document import Decision, HolePlan, LocationPlan, PlannedOption, Role, RoundPlan
 from strategy.units import YARD_M
 
 
@@ -51,6 +51,19 @@ def tee_groups(hole: HolePlan, rounds: tuple[int, ...] = ()) -> tuple[TeeGroup, 
             else:
                 groups.append((location.tee, [(plan, location)]))
     return tuple(TeeGroup(tee=tee, where=tuple(where)) for tee, where in groups)
+
+
+def shared_lay_up(group: TeeGroup) -> Decision | None:
+    """The second shot of a long hole, when every location of a group has the same lay-up; else None."""
+    found = []
+    for _, location in group.where:
+        middle = [d for d in location.approaches if d.role is Role.MIDDLE]
+        if not middle or not middle[0].options or middle[0].options[0].landing is None:
+            return None
+        found.append(middle[0])
+    if len(found) < 2 or not all(same_answer(found[0], other) for other in found[1:]):
+        return None
+    return found[0]
 
 
 def same_answer(a: Decision, b: Decision) -> bool:

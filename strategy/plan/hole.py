@@ -8,6 +8,7 @@ green is reached, the ball is within 40 m, or three shots are planned beyond the
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -132,9 +133,9 @@ def set_up(
     Raises
     ------
     RequestError
-        If the round, the tee or the starting hole is not there.
+        If the round or the tee is not there.
     """
-    order = holes_before(week.round(round_number), hole.label, labels)
+    order = played_before(week, round_number, hole.label, labels)
     here = today(hole, player, week, round_number, pin=pin, order=order)
     return Bench(
         hole=hole,
@@ -143,6 +144,17 @@ def set_up(
         board=ground(here, Baseline(here)),
         seen=sight(hole, here.line),
     )
+
+
+def played_before(week: Week, number: int, label: str, labels: Sequence[str]) -> int:
+    """Holes played before one in a round; in the order of the card where its starting hole is not there.
+
+    A week file may be written for eighteen holes and used on nine: that costs the hour, not the plan.
+    """
+    played = week.round(number)
+    if played.start_hole not in labels:
+        return labels.index(label)
+    return holes_before(played, label, labels)
 
 
 def plan_location(bench: Bench, cut: Cut, *, seed: int = 1) -> LocationPlan:

@@ -95,10 +95,10 @@ def option_sentence(option: PlannedOption, decision: Decision, units: Units = Un
     """Club, shot, number, aim of one option, as a sentence."""
     said = option.said
     if said is None:
-        return f"{capital(option.label)}, {units.whole(option.carry_m)} to carry."
+        return f"{capital(spoken(option.label))}, {units.whole(option.carry_m)} to carry."
     at_green = said.finish.of == "hole"
     quoted = at_green or decision.role is not Role.TEE or not said.full
-    opening = capital(option.label)
+    opening = capital(spoken(option.label))
     if quoted:
         opening += f", {units.whole(option.carry_m)} to carry"
     clauses = [f"finish {finish_words(said.finish, units)}"]
@@ -162,12 +162,12 @@ def alternative(decision: Decision) -> str | None:
     if len(decision.options) < 2:
         return None
     other = decision.options[1]
-    return f"{capital(other.label)} {cost_words(other.cost, other.word)}."
+    return f"{capital(spoken(other.label))} {cost_words(other.cost, other.word)}."
 
 
 def flag_sentence(flag: AtFlag, best: PlannedOption) -> str:
     """What playing at the flag costs, with the club when it takes another."""
-    club = "" if flag.label == best.label else f" with {flag.label}"
+    club = "" if flag.label == best.label else f" with {spoken(flag.label)}"
     return f"At the flag{club} {cost_words(flag.cost, flag.word)}."
 
 
@@ -211,7 +211,7 @@ def brief(decision: Decision, units: Units) -> str:
     if not decision.options:
         return f"no shot: {decision.note}"
     best = decision.options[0]
-    text = f"{best.label}, {units.whole(best.carry_m)}"
+    text = f"{spoken(best.label)}, {units.whole(best.carry_m)}"
     if best.said is not None:
         text += f", {finish_words(best.said.finish, units)}"
     wet = best.counts.get("wet", 0)
@@ -232,6 +232,15 @@ def rounds_words(numbers: Sequence[int]) -> str:
     if len(numbers) > 2 and list(numbers) == list(range(numbers[0], numbers[-1] + 1)):
         return f"Rounds {numbers[0]}-{numbers[-1]}"
     return f"Rounds {', '.join(str(n) for n in numbers[:-1])} and {numbers[-1]}"
+
+
+def spoken(label: str) -> str:
+    """A shot as it is said: a club that is called by a bare number gets an article.
+
+    >>> spoken("7-iron"), spoken("56, half")
+    ('7-iron', 'the 56, half')
+    """
+    return f"the {label}" if label.partition(",")[0].strip().isdecimal() else label
 
 
 def capital(text: str) -> str:

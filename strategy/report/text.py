@@ -9,7 +9,7 @@ from typing import Final
 from strategy.plan.ask import Asked
 from strategy.plan.cautions import CARD, RULE, TABLE_ONLY
 from strategy.plan.document import Decision, HolePlan, LocationPlan, Plan, Role, RoundPlan
-from strategy.plan.group import TeeGroup, tee_groups
+from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
 from strategy.report.sentences import (
     LIES,
     Units,
@@ -53,7 +53,7 @@ def plan_text(
     everywhere = _everywhere(plan)
     for hole in chosen:
         lines += ["", *_hole(hole, units, tuple(rounds), everywhere)]
-    lines += ["", *foot(plan, everywhere)]
+    lines += [*_findings(plan, chosen), "", *foot(plan, everywhere)]
     return "\n".join(lines) + "\n"
 
 
@@ -69,6 +69,16 @@ def foot(plan: Plan, everywhere: Sequence[str] = ()) -> list[str]:
 def credit(plan: Plan) -> str:
     """The credit line of the course's data."""
     return plan.credit or "The course file names no source for its outlines."
+
+
+def _findings(plan: Plan, holes: Sequence[HolePlan]) -> Iterator[str]:
+    """What reading the course found, repaired, assumed and missed, by hole."""
+    found = [("", note) for note in plan.findings]
+    found += [(f"Hole {h.label}: ", note) for h in holes for note in h.findings if note.kind != "failed"]
+    if found:
+        yield from ("", "What reading the course found")
+        for where, note in found:
+            yield from _wrapped(f"{where}{_sentence(note.text)}", "  ", hang="  ")
 
 
 def _everywhere(plan: Plan) -> list[str]:
@@ -116,13 +126,18 @@ def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
         for plan, location in group.where:
             yield from _wrapped(f"{_where(plan, location, units)}:", "  ")
             yield from _decision(location.tee, units, "    ")
-            yield from _approaches(location, units)
+            yield from _shots(location, location.approaches, units, "    ")
         return
     when = "" if alone else f" ({'; '.join(_short_where(p, loc) for p, loc in group.where)})"
     yield from _decision(group.tee, units, "  ", opening=f"Tee{when}: ")
+    second = shared_lay_up(group)
+    if second is not None:
+        yield from _shots(group.where[0][1], (second,), units, "  ", on=False)
     for plan, location in group.where:
-        yield from _wrapped(f"{_where(plan, location, units)}:", "  ")
-        yield from _approaches(location, units)
+        shots = [d for d in location.approaches if second is None or d.role is Role.ON]
+        lines = list(_shots(location, shots, units, "    "))
+        yield from _wrapped(f"{_where(plan, location, units)}{':' if lines else '.'}", "  ")
+        yield from lines
 
 
 def _decision(decision: Decision, units: Units, indent: str, opening: str = "") -> Iterator[str]:
@@ -133,18 +148,21 @@ def _decision(decision: Decision, units: Units, indent: str, opening: str = "") 
     yield from _wrapped(" ".join(t for t in text if t), indent)
 
 
-def _approaches(location: LocationPlan, units: Units) -> Iterator[str]:
-    middle = [d for d in location.approaches if d.role in (Role.MIDDLE, Role.ON)]
+def _shots(
+    location: LocationPlan, shots: Sequence[Decision], units: Units, indent: str, *, on: bool = True
+) -> Iterator[str]:
+    """Shots after the tee shot; those from the edges of the landing in a line below the middle."""
     edges = [d for d in location.approaches if d.role in (Role.LEFT, Role.RIGHT)]
-    for decision in middle:
-        yield from _decision(
-            decision, units, "    ", opening=f"From {from_words(decision, location, units)}. "
-        )
+    for decision in shots:
+        if decision.role not in (Role.MIDDLE, Role.ON):
+            continue
+        opening = f"From {from_words(decision, location if on else None, units)}. "
+        yield from _decision(decision, units, indent, opening=opening)
         if decision.role is Role.MIDDLE:
-            yield from _edges(edges, units)
+            yield from _edges(edges, units, indent + "  ")
 
 
-def _edges(edges: Sequence[Decision], units: Units) -> Iterator[str]:
+def _edges(edges: Sequence[Decision], units: Units, indent: str) -> Iterator[str]:
     words = []
     for edge in edges:
         side = "left" if edge.role is Role.LEFT else "right"
@@ -152,7 +170,7 @@ def _edges(edges: Sequence[Decision], units: Units) -> Iterator[str]:
         where = f"{side} edge ({units.whole(edge.front_m)} front, {lie})"
         words.append(f"{where}: {brief(edge, units)}")
     if words:
-        yield from _wrapped(". ".join(w[:1].upper() + w[1:] for w in words) + ".", "      ")
+        yield from _wrapped(". ".join(w[:1].upper() + w[1:] for w in words) + ".", indent)
 
 
 def _where(plan: RoundPlan, location: LocationPlan, units: Units) -> str:
@@ -160,7 +178,7 @@ def _where(plan: RoundPlan, location: LocationPlan, units: Units) -> str:
     if location.name:
         words.append(f"likely, {location.name}" + (f", {location.why}" if location.why else ""))
     if location.warning:
-        words.append(location.warning)
+        words.append(location.warning.partition(" of the green;")[0])
     if plan.up_m:
         words.append(f"markers {units.whole(plan.up_m)} up")
     if len(plan.winds) == 1:
