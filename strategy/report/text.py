@@ -128,7 +128,7 @@ def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
             yield from _decision(location.tee, units, "    ")
             yield from _shots(location, location.approaches, units, "    ")
         return
-    when = "" if alone else f" ({'; '.join(_short_where(p, loc) for p, loc in group.where)})"
+    when = "" if alone else f" ({_when(group)})"
     yield from _decision(group.tee, units, "  ", opening=f"Tee{when}: ")
     second = shared_lay_up(group)
     if second is not None:
@@ -186,9 +186,11 @@ def _where(plan: RoundPlan, location: LocationPlan, units: Units) -> str:
     return "; ".join(words)
 
 
-def _short_where(plan: RoundPlan, location: LocationPlan) -> str:
-    rounds = rounds_words(plan.rounds)
-    return f"{rounds.lower()}, {location.text}" if len(plan.locations) > 1 else rounds.lower()
+def _when(group: TeeGroup) -> str:
+    """Rounds, or rounds with hole locations where a round has several."""
+    if all(len(plan.locations) == 1 for plan, _ in group.where):
+        return rounds_words(sorted(n for plan, _ in group.where for n in plan.rounds)).lower()
+    return "; ".join(f"{rounds_words(plan.rounds).lower()}, {location.text}" for plan, location in group.where)
 
 
 def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") -> str:

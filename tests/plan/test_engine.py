@@ -1,0 +1,189 @@
+"""A course planned: the same inputs the same plan, what is done is kept, what fails is said."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+
+import numpy as np
+import pytest
+
+from strategy.errors import RequestError
+from strategy.plan import plan_course
+from strategy.plan.document import Plan, Role, read_plan
+from strategy.plan.store import write_text
+from strategy.units import YARD_M
+from strategy.week.model import Setup
+
+
+@pytest.fixture(scope="module")
+def made(course, player, week, tmp_path_factory):
+    """A plan with its folder."""
+    out = tmp_path_factory.mktemp("plan")
+    seen = []
+    plan = plan_course(course, player, week, out=out, jobs=1, progress=lambda *a: seen.append(a))
+    return plan, out, seen
+
+
+def with_location(week, round_number, label, text):
+    """The same week with one hole cut elsewhere in one round."""
+    rounds = tuple(
+        dataclasses.replace(r, holes={**r.holes, label: Setup(location=text)})
+        if r.number == round_number
+        else r
+        for r in week.rounds
+    )
+    return dataclasses.replace(week, rounds=rounds)
+
+
+def test_rounds_that_share_markers_and_location_are_one_job(made):
+    plan, _, seen = made
+    assert plan.made == 3
+    assert [r.rounds for r in plan.hole("3").rounds] == [(1, 2)]
+    assert [r.rounds for r in plan.hole("4").rounds] == [(1,), (2,)]
+    assert [s[:2] for s in seen] == [(0, 3), (1, 3), (2, 3), (3, 3)]
+
+
+def test_each_location_has_a_tee_shot_and_three_approaches_unless_the_green_is_reached(made):
+    plan, _, _ = made
+    four, three = plan.hole("3").rounds[0].locations[0], plan.hole("4").rounds[0].locations[0]
+    assert four.tee.role is Role.TEE
+    assert [d.role for d in four.approaches] == [Role.MIDDLE, Role.LEFT, Role.RIGHT]
+    assert three.approaches == ()
+    middle, left, right = (np.array([d.place.x, d.place.y]) for d in four.approaches)
+    a = np.radians(four.tee.options[0].heading)
+    across = np.array([np.cos(a), -np.sin(a)])
+    assert (left - middle) @ across < 0.0 < (right - middle) @ across
+    assert four.origin == "published"
+    assert four.text == "14 on, 5 from the left"
+    assert four.on_m == pytest.approx(14 * YARD_M, abs=1e-4)
+
+
+def test_options_are_best_first_and_three_are_said(made):
+    plan, _, _ = made
+    for hole in plan.holes:
+        for round_plan in hole.rounds:
+            for location in round_plan.locations:
+                for decision in (location.tee, *location.approaches):
+                    costs = [o.cost for o in decision.options]
+                    assert costs == sorted(costs)
+                    assert costs[0] == 0.0
+                    assert all(o.said is not None for o in decision.options[:3])
+                    assert all(o.said is None for o in decision.options[3:])
+                    assert all(sum(o.counts.values()) == 20 for o in decision.options)
+
+
+def test_the_document_reads_back_exactly(made):
+    plan, out, _ = made
+    text = plan.to_json()
+    assert Plan.from_json(text) == plan
+    assert Plan.from_json(text).to_json() == text
+    write_text(out / "plan.json", text)
+    assert read_plan(out) == plan
+    data = json.loads(text)
+    assert list(data)[:4] == ["version", "program", "libraries", "units"]
+    assert data["inputs"][0]["path"]
+    assert len(data["inputs"][0]["sha256"]) == 64
+
+
+def test_a_rerun_keeps_everything_and_gives_the_same_document(made, course, player, week):
+    plan, out, _ = made
+    again = plan_course(course, player, week, out=out, jobs=1)
+    assert (again.made, again.kept) == (0, 3)
+    assert again.to_json() == plan.to_json()
+
+
+def test_without_a_folder_the_same_document_is_made_anew(made, course, player, week):
+    again = plan_course(course, player, week, jobs=1)
+    assert (again.made, again.kept) == (3, 0)
+    assert again.to_json() == made[0].to_json()
+
+
+def test_a_moved_hole_location_is_the_only_thing_done_again(course, player, week, tmp_path):
+    plan_course(course, player, week, out=tmp_path, jobs=1, holes=["4"])
+    moved = with_location(week, 2, "4", "16 on, 6 from the left")
+    again = plan_course(course, player, moved, out=tmp_path, jobs=1, holes=["4"])
+    assert (again.made, again.kept) == (1, 1)
+    back = plan_course(course, player, week, out=tmp_path, jobs=1, holes=["4"])
+    assert back.made == 1  # what no plan asks for any more was forgotten
+
+
+def test_another_player_is_planned_anew_and_a_renamed_one_is_not(course, player, week, tmp_path):
+    plan_course(course, player, week, out=tmp_path, jobs=1, holes=["4"])
+    renamed = dataclasses.replace(player, name="another name")
+    assert plan_course(course, renamed, week, out=tmp_path, jobs=1, holes=["4"]).made == 0
+    shorter = dataclasses.replace(player, shots=player.shots[1:])
+    assert plan_course(course, shorter, week, out=tmp_path, jobs=1, holes=["4"]).made == 2
+
+
+def test_a_damaged_hole_file_is_planned_again(course, player, week, tmp_path):
+    first = plan_course(course, player, week, out=tmp_path, jobs=1, holes=["4"])
+    file = tmp_path / "holes" / "04.json"
+    file.write_text(file.read_text()[:500])
+    again = plan_course(course, player, week, out=tmp_path, jobs=1, holes=["4"])
+    assert again.made == 2
+    assert again.to_json() == first.to_json()
+    assert list(tmp_path.glob("holes/.*")) == []  # no temporary file is left
+
+
+def test_a_location_off_the_green_is_a_finding_and_the_rest_goes_on(course, player, week):
+    wrong = with_location(week, 2, "4", "60 on, 6 from the right")
+    plan = plan_course(course, player, wrong, jobs=1, holes=["4"])
+    (failed,) = [n for n in plan.hole("4").findings if n.kind == "failed"]
+    assert failed.text.startswith("round 2: hole 4: '60 on, 6 from the right': the green is")
+    assert [r.rounds for r in plan.hole("4").rounds] == [(1,)]
+
+
+def test_likely_locations_are_planned_where_the_sheet_is_not_out(course, player, week):
+    empty = with_location(week, 1, "4", "")
+    plan = plan_course(course, player, empty, jobs=1, holes=["4"], rounds=[1])
+    locations = plan.hole("4").rounds[0].locations
+    assert len(locations) == 4
+    assert {loc.origin for loc in locations} == {"proposed"}
+    assert any(loc.why for loc in locations)
+    assert any("no hole location given for round 1" in text for text in plan.hole("4").assumptions)
+
+
+def test_a_round_that_starts_at_a_hole_which_is_not_there_is_planned(course, player, week):
+    odd = dataclasses.replace(
+        week, rounds=tuple(dataclasses.replace(r, start_hole="12") for r in week.rounds)
+    )
+    plan = plan_course(course, player, odd, jobs=1, holes=["4"], rounds=[1])
+    assert plan.hole("4").rounds[0].locations
+    assert [n.text for n in plan.findings if n.kind == "assumed" and "starts at hole 12" in n.text]
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({"holes": ["7"]}, "has no hole '7'; its holes are 3, 4"),
+        ({"rounds": [5]}, "has no round 5; its rounds are 1, 2"),
+    ],
+)
+def test_what_is_not_there_is_refused(course, player, week, asked, said):
+    with pytest.raises(RequestError, match=said):
+        plan_course(course, player, week, jobs=1, **asked)
+
+
+def test_likes_choose_among_answers_that_are_as_good_and_nothing_else(course, player, week):
+    plain = plan_course(course, player, week, jobs=1, holes=["4"], rounds=[1])
+    best = plain.hole("4").rounds[0].locations[0].tee.options
+    worse = next(o for o in best if o.cost >= 0.02)
+    taste = dataclasses.replace(player, likes=(worse.label,), dislikes=(best[0].label,))
+    tasted = plan_course(course, taste, week, jobs=1, holes=["4"], rounds=[1])
+    order = [o.label for o in tasted.hole("4").rounds[0].locations[0].tee.options]
+    assert order.index(worse.label) >= sum(o.cost < 0.02 for o in best)
+
+
+@pytest.mark.slow
+def test_processes_give_the_plan_of_one_process(demo_course, player, week, tmp_path):
+    holes = tuple(h for h in demo_course.holes if h.label in ("3", "4", "7", "12"))
+    course = dataclasses.replace(demo_course, holes=holes)
+    week = dataclasses.replace(week, rounds=week.rounds[:1])
+    for label in ("7", "12"):
+        week = with_location(week, 1, label, "14 on, centre")
+    several = plan_course(course, player, week, out=tmp_path, jobs=2)
+    one = plan_course(course, player, week, jobs=1)
+    assert several.made == 4
+    assert several.to_json() == one.to_json()
+    assert sorted(p.name for p in (tmp_path / "holes").iterdir()) == ["03.json", "04.json", "07.json", "12.json"]
