@@ -151,16 +151,19 @@ def sums(
     return Sums(onward=out[:, 0], returning=out[:, 1])
 
 
+BEND_CLASS_M = 6.0
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Pages:
-    """A copy of the field for each shot, in which wet patches remember what they were worth.
+    """Copies of the field in which wet patches remember what they were worth, for searching from one spot.
 
-    For all searching from one spot: another spot's balls come another way.
+    Another spot's balls come another way, and so do balls that bend otherwise: shots share a page when
+    their bends agree to `BEND_CLASS_M`.
 
     Attributes
     ----------
     values : ndarray of float32 (n, cells)
-        One page for each shot.
     page : ndarray (S,)
         Page of each shot of the table.
     """
@@ -169,13 +172,12 @@ class Pages:
     page: IntArray
 
     @staticmethod
-    def of(ground: Ground, shots: IntArray) -> Pages:
-        """Fresh pages for some shots (rows of the shot table)."""
-        own = np.unique(shots)
-        page = np.zeros(ground.today.shots.shots, dtype=np.int64)
-        page[own] = np.arange(len(own))
+    def of(ground: Ground, spot: Spot) -> Pages:
+        """Fresh pages for a spot."""
+        bend = -4.0 * ground.today.shots.bend[:, int(spot.lie), :, 1].mean(axis=1)
+        classes, page = np.unique(np.round(bend / BEND_CLASS_M), return_inverse=True)
         # Two pages at least: a single one would be taken for the field itself.
-        return Pages(values=np.tile(ground.field, (max(len(own), 2), 1)), page=page)
+        return Pages(values=np.tile(ground.field, (max(len(classes), 2), 1)), page=np.asarray(page).ravel())
 
 
 def pack(

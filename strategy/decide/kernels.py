@@ -150,11 +150,8 @@ def _mapped_crossing(crossings: Any, nx: int, at: int, dx: float, dy: float, ben
 def map_crossings(packed: Any, ny: int, nx: int, crossings: Any) -> None:
     """Where balls arriving from each direction crossed into a penalty area, patch by patch.
 
-    Parameters
-    ----------
-    crossings : int32 (patches, arrivals)
-        Receives flat indices of crossing cells, -1 where the patch is dry. Row of a patch: patches are
-        `PATCH` cells wide, counted along rows; column: heading of arrival, clockwise from north.
+    `crossings`, int32 (patches, arrivals), receives flat indices of crossing cells, -1 where the patch is
+    dry. Patches are `PATCH` cells wide, counted along rows; arrivals are headings, clockwise from north.
     """
     across = (nx + PATCH - 1) // PATCH
     arrivals = crossings.shape[1]
@@ -183,20 +180,25 @@ def _near_trouble(
     ox: float, oy: float, lx: float, ly: float, rx: float, ry: float, bend: float, remember: bool,
 ) -> float:  # fmt: skip
     """Strokes to go of one ball whose run, unless caught, ends at (rx, ry); inf when it must go back."""
-    at = _cell(lx, ly, ny, nx)
+    start, at = _cell(lx, ly, ny, nx), _cell(rx, ry, ny, nx)
     size = math.sqrt((rx - lx) ** 2 + (ry - ly) ** 2)
     if size > 0.0:
         sx, sy = (rx - lx) / size * TRACK_STEP_CELLS, (ry - ly) / size * TRACK_STEP_CELLS
         last = math.ceil(size / TRACK_STEP_CELLS)
-        for n in range(max(1, int(_FREE_TO_STEPS * ((packed[at] >> 4) & 4095))), last + 1):
+        code = packed[at] & 15
+        end = last
+        if code not in (BUNKER, YELLOW, RED):
+            # No stopper within the free distance of the end either: only the middle is walked.
+            end = last - 1 - int(_FREE_TO_STEPS * ((packed[at] >> 4) & 4095))
+        for n in range(max(1, int(_FREE_TO_STEPS * ((packed[start] >> 4) & 4095))), end + 1):
             px, py = lx + n * sx, ly + n * sy
             if n == last:
                 px, py = rx, ry
             code = packed[_cell(px, py, ny, nx)] & 15
             if code in (BUNKER, YELLOW, RED):
                 rx, ry = px, py
+                at = _cell(rx, ry, ny, nx)
                 break
-        at = _cell(rx, ry, ny, nx)
     value = float(page[at])
     if not math.isnan(value):
         return value
@@ -238,20 +240,17 @@ def expected(
     field : float32 (ny * nx,)
         Strokes to go from a ball at rest; nan in penalty areas (the track decides), inf where only going
         back is left.
-    pages : float32 (S, ny * nx) or (1, ny * nx)
-        What is gathered. One page: the field itself, and every wet ball's track is walked. A page for each
-        shot: copies of the field in which wet patches receive the value of the first ball that rests
-        there, for searching: right to the width of a patch, and much quicker.
+    pages : float32 (P, ny * nx)
+        What is gathered. One page: the field itself, and every wet ball's track is walked. More: copies in
+        which wet patches receive the value of the first ball that rests there (`decide.aims.Pages`).
     packed : uint32 (ny * nx,)
         Surface, free distance and penalty area, see the module's docstring.
     relief : float32 (2, ny * nx)
         Remembered value of relief by crossing cell, yellow and red.
     crossings : int32 (patches, arrivals) or (0, 0)
-        From `map_crossings`, for solving: crossing points by arrival, no track is walked. Empty otherwise.
-    height : float32 (ny * nx,) or (0,)
-        Height of the ground; empty where it is flat. [m]
-    from_height : float
-        Height of the spot. [m]
+        From `map_crossings`, for solving: no track is walked. Empty otherwise.
+    height, from_height : float32 (ny * nx,) or (0,), float
+        Height of the ground, empty where it is flat, and of the spot. [m]
     aims : float64 (A, 16)
         For each aim the affine map of the normals and more, see `decide.aims.pack`.
     shot : int64 (A,)
@@ -401,8 +400,8 @@ def _bin(heading: float, bins: int) -> int:
 def sweep(
     field: Any, pages: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
     hx: float, hy: float, club_m: float, zones: Any, height: Any,
-    nodes: Any, leaders: Any, spots: Any, lies: Any, turns: Any, allowed: Any, table: Any, run: Any, run_sd: Any,
-    points: Any, core: int,
+    nodes: Any, leaders: Any, spots: Any, lies: Any, turns: Any, allowed: Any, table: Any,
+    run: Any, run_sd: Any, points: Any, core: int,
     value: Any, options: Any, slots: int, step: float, fan: int, coarse: float, margin: float, past: float,
 ) -> float:  # fmt: skip
     """Improve the value of some node-lies: V = min over their options of Q. Gives the largest change.
@@ -417,13 +416,11 @@ def sweep(
         When searching, a node-lie whose leader is another one starts from that one's options, if it has any.
     spots, lies : float64 (N, 3), int64 (N,)
         Place and height [m] of every node-lie, and its lie.
-    turns : float64 (N, B)
-        Headings of the line of play, from each node-lie, at B distances that are spread evenly over the
-        longest carry.
-    allowed : bool (S, L)
-    table : float64 (S, L, H, 16)
-        Carry, shortest carry, mean, factor, mishit shift and scale, bend, share, rise, turn of the run.
-    run, run_sd : float32 (S * L * H, 16)
+    turns : float64 (N, 1 + B)
+        A distance, and from each node-lie the headings of the line of play at B multiples of it.
+    allowed, table, run, run_sd : bool (S, L), float64 (S, L, H, 16), float32 (S * L * H, 16)
+        From `decide.whole`: carry, shortest carry, mean, factor, mishit shift and scale, bend, share, rise,
+        turn of the run; runs by surface.
     points, core : float32 (3, K), int
         Common points of every option.
     value : float64 (N,)

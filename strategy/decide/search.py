@@ -60,7 +60,7 @@ def search(ground: Ground, spot: Spot, guess: float, *, seed: int, keep: int = 8
     """
     today = ground.today
     aims = coarse_aims(today, spot)
-    pages = Pages.of(ground, aims.shot)
+    pages = Pages.of(ground, spot)
     q, value = _settled(ground, spot, aims, make_points(64, seed), guess, pages)
     aims, q = _best_per_shot(aims, q, each=5, shots=2 * keep)
     side, depth = COARSE_SIDE_M, COARSE_DEPTH_M

@@ -363,8 +363,8 @@ class _Solver:
             change = sweep(
                 b.field, b.field[None], b.packed, b.relief, self.crossings, b.rows, b.columns, today.cell_m,
                 *b.hole, today.longest_club_m, b.zones, b.height,
-                mine, self.leaders, self.spots, self.lies, self.turns, self.allowed, self.table, self.run_, self.run_sd,
-                *points, self.value, self.options, slots, step, fan,
+                mine, self.leaders, self.spots, self.lies, self.turns, self.allowed, self.table,
+                self.run_, self.run_sd, *points, self.value, self.options, slots, step, fan,
                 self.step, _MARGIN_M / today.cell_m, _PAST_M / today.cell_m,
             )  # fmt: skip
             return float(change)
