@@ -16,6 +16,7 @@ from typing import Any
 import click
 
 from strategy import __version__
+from strategy.cli_course import check, import_
 from strategy.cli_numbers import numbers
 from strategy.errors import StrategyError
 
@@ -164,4 +165,6 @@ def _progress(what: str) -> Iterator[Callable[[int, int, str], None] | None]:
         yield show
 
 
+main.add_command(check)
+main.add_command(import_)
 main.add_command(numbers)

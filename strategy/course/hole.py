@@ -17,7 +17,8 @@ from strategy.course.match import listed
 from strategy.course.model import Area, Feature, Finding, FindingKind, FloatArray, Hole, Origin, Tee
 from strategy.course.notes import CourseNotes, Place
 from strategy.course.playline import along_side, heading_at, line_length
-from strategy.units import YARD_M, yards
+from strategy.course.stated import Stated, judge, stated_lengths
+from strategy.units import yards
 
 MAPPED_M = 60.0
 # Features stretch the map only so far: with the margin it ends 140 m off the line, where no shot that a
@@ -124,7 +125,8 @@ def build_hole(
     name = (said.name if said else "") or plan.feature.tags.get("name", "")
     if not name:
         say(FindingKind.MISSING, "the hole has no name", plan.feature.fid)
-    _check_dist(plan, length, say)
+    stated = stated_lengths(plan.feature.tags)
+    _check_dist(plan, stated, line, tees, say)
     _check_fairway(par, path, areas, say)
     return Hole(
         label=plan.label,
@@ -143,6 +145,7 @@ def build_hole(
         sight_marks=_places(notes.sight_marks, plan.label, frame, "mark"),
         notes=said.notes if said else (),
         findings=tuple(say.found),
+        stated=stated,
     )
 
 
@@ -312,23 +315,17 @@ def _par(plan: HolePlan, stated: int | None, length: float, say: _Say) -> tuple[
     return par, False
 
 
-def _check_dist(plan: HolePlan, length: float, say: _Say) -> None:
-    """`dist` is in metres (OpenStreetMap wiki, Key:dist); a ratio of 1.09 means yards."""
-    number, _, unit = plan.feature.tags.get("dist", "").strip().partition(" ")
-    try:
-        stated = float(number) * {"": 1.0, "m": 1.0, "yd": YARD_M}[unit.strip()]
-    except (ValueError, KeyError):
-        return
-    ratio = stated / length
-    if 1.06 < ratio < 1.13 and not unit:
-        say(
-            FindingKind.QUESTION,
-            f"dist={number} is {100 * (ratio - 1):.0f} % longer than the line: is it in yards?",
-            plan.feature.fid,
-        )
-    elif not 0.94 < ratio < 1.06:
-        text = f"dist={number} {unit}".strip() + f" against {length:.0f} m along the line of play"
-        say(FindingKind.QUESTION, text, plan.feature.fid)
+def _check_dist(
+    plan: HolePlan, stated: Sequence[Stated], line: FloatArray, tees: Sequence[Tee], say: _Say
+) -> None:
+    """Every stated length against the line from its tee; from the back tee when it names none."""
+    by_name = {tee.name.casefold(): tee for tee in tees}
+    for one in stated:
+        start = along_side(line, by_name[one.tee.casefold()].xy)[0, 1] if one.tee.casefold() in by_name else 0.0
+        if one.tee and one.tee.casefold() not in by_name:
+            continue
+        if wrong := judge(one, line_length(line) - float(start)):
+            say(FindingKind.QUESTION, wrong, plan.feature.fid)
 
 
 def _check_fairway(par: int, path: shapely.LineString, areas: Sequence[Area], say: _Say) -> None:

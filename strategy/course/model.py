@@ -25,6 +25,7 @@ from numpy.typing import NDArray
 
 from strategy.codes import Surface
 from strategy.course.frame import Frame
+from strategy.course.stated import Stated
 
 if TYPE_CHECKING:
     from strategy.course.heights import HeightMap
@@ -242,6 +243,8 @@ class Hole:
         Drawn as rough in `areas`; a ball there has free relief by local rule, which is not in the numbers.
     heights : HeightMap or None
         Ground from a height model or from the outlines; None when nothing is known.
+    stated : tuple of Stated
+        Lengths that the outlines state.
     sketch : GreenSketch or None
         The green in the caddie's words.
     """
@@ -267,6 +270,7 @@ class Hole:
     obstructions: tuple[Obstruction, ...] = ()
     heights: HeightMap | None = None
     sketch: GreenSketch | None = None
+    stated: tuple[Stated, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

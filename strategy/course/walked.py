@@ -228,12 +228,12 @@ def _landmarks(
         if (note.at is None) == (stated is None):
             mend = "Write front (its number to the front of the green) or at, one of them"
             faults.append(CourseError(notes_file, where, "has to say where it is", mend))
-        elif stated is None and note.at is not None:
+        elif note.at is not None:
             if note.hole in holes:
                 x, y = holes[note.hole].frame.to_xy(note.at)[0]
                 marks[note.hole].append(Landmark(name=note.name, xy=(float(x), float(y))))
         else:
-            front = length_m(stated, notes.unit_m)
+            front = length_m(0.0 if stated is None else stated, notes.unit_m)
             put(notes_file, where, note.hole, note.name, front, note.side, notes.unit_m, Origin.PUBLISHED)
     for row in rows:
         if row.what.kind == "landmark":

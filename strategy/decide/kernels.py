@@ -404,9 +404,7 @@ def sweep(
     run: Any, run_sd: Any, points: Any, core: int,
     value: Any, options: Any, slots: int, step: float, fan: int, coarse: float, margin: float, past: float,
 ) -> float:  # fmt: skip
-    """Improve the value of some node-lies: V = min over their options of Q. Gives the largest change.
-
-    Lengths in cells, headings in radians.
+    """V = min over options of Q for some node-lies; gives the largest change. Cells and radians.
 
     Parameters
     ----------
@@ -423,16 +421,11 @@ def sweep(
         turn of the run; runs by surface.
     points, core : float32 (3, K), int
         Common points of every option.
-    value : float64 (N,)
-        V; read and written.
-    options : float64 (N, 8, 3)
-        Best options kept for each node-lie, best first: shot, heading, carry; shot -1 for none.
-    slots : int
-        0 searches every shot over a fan of headings; otherwise so many of the options kept are refined, and
-        the others forgotten.
-    step, fan : float, int
-        When refining: sideways step at the carry and how many steps to each side; with no steps to a side
-        the values of standing options are brought up to date.
+    value, options : float64 (N,), float64 (N, 8, 3)
+        V, and the best options of each node-lie, best first: shot (-1 for none), heading, carry. Both change.
+    slots, step, fan : int, float, int
+        0 slots: search every shot over a fan of headings. Otherwise refine so many of the options kept, by
+        `fan` sideways steps to each side; with none, standing options are only brought up to date.
     coarse, margin, past : float
         When searching: sideways step, sideways reach of the fan beyond the directions of hole and line of
         play, and how far past the hole a carry is tried.
@@ -440,8 +433,7 @@ def sweep(
     shots, bins, kept = table.shape[0], table.shape[2], options.shape[1]
     aims = np.empty((256, 16))
     row, shot0 = np.empty(256, np.int64), np.zeros(256, np.int64)
-    heading, carry = np.empty(256), np.empty(256)
-    out = np.empty((256, 2))
+    heading, carry, out = np.empty(256), np.empty(256), np.empty((256, 2))
     full = slots == 0
     found_q = np.empty(kept)
     found = np.empty((kept, 3))

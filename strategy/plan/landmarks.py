@@ -35,6 +35,7 @@ AT_GREEN_M: Final = 35.0 * YARD_M
 NEAR_EDGE_M: Final = 9.0 * YARD_M
 LEFT_OVER_M: Final = 4.0 * YARD_M
 BESIDE_M: Final = 15.0 * YARD_M
+WATER_M: Final = 30.0 * YARD_M  # about two s.d. of a drive: water further off drowns one ball in forty
 OVER_M: Final = 6.0 * YARD_M  # what stands nearer to the line is flown over
 _SIDE: Final = np.arange(-24.0, 25.0) * YARD_M
 _DEPTH: Final = np.arange(-12.0, 13.0) * YARD_M
@@ -346,13 +347,14 @@ def _reaches(
     ahead = out / max(distance, 1e-9)
     strip = shapely.LineString([start + 15.0 * ahead, start + (distance + 60.0) * ahead])
     over = shapely.buffer(strip, OVER_M, cap_style="flat")
-    wide = over if at_green else shapely.buffer(strip, BESIDE_M, cap_style="flat")
+    widths = {"sand": BESIDE_M, "water": WATER_M}
+    beside = {k: over if at_green else shapely.buffer(strip, w, cap_style="flat") for k, w in widths.items()}
     carry, finish = option.carry_m, option.carry_m + run
     found: list[tuple[bool, float, Reach]] = []
     for thing in seen.things:
         if thing.kind == "trees":
             continue
-        own = mark is not None and mark.thing is thing
+        own, wide = mark is not None and mark.thing is thing, beside[thing.kind]
         parts = [p for p in shapely.get_parts(thing.shape) if own or shapely.intersects(p, wide)]
         if not parts:
             continue

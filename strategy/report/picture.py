@@ -119,7 +119,7 @@ class _Drawing(Page):
     def answers(self, sentences: Sequence[str], counts: str) -> None:
         """The sentences, as large as they fit, never under 9 pt."""
         high = TEXT_TOP - TEXT_BOTTOM - 3.0
-        for size in (11.5, 11.0, 10.5, 10.0, 9.5, ANSWER_PT):
+        for size in (13.0, 12.0, 11.5, 11.0, 10.5, 10.0, 9.5, ANSWER_PT):
             lines = [line for s in sentences[:3] for line in self.wrapped(s, size)]
             below = self.wrapped(counts, ANSWER_PT) if counts else []
             total = 1.26 * (len(lines) * size + len(below) * ANSWER_PT) + (2.0 if below else 0.0)
@@ -302,9 +302,16 @@ class _Drawing(Page):
             lines[-1] = (lines[-1][0], 7.0, SOFT_INK)  # where the number comes from
         sizes = [self.size(one, pt)[0] for one, pt, _ in lines]
         size = max(sizes), sum(1.16 * pt for _, pt, _ in lines)
-        at = self.room.beside(feature, size, frame)
+        side, depth = self.sheet.aim
+        towards = None if squeezed else tuple(self.on_map([(side, depth)])[0])
+        at = (
+            self.room.beside(feature, size, frame, towards)
+            if leader
+            else self.room.beside(feature, size, frame, furthest=14.0)
+        )
         if at is None:
-            self.unplaced.append(said)
+            if leader:
+                self.unplaced.append(said)
             return
         x, y = at[0], at[1] + 0.5 * size[1]
         for one, pt, colour in lines:

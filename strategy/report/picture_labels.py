@@ -19,8 +19,9 @@ FloatArray = NDArray[np.float64]
 STEP: Final = 4.0  # net on which room is looked for
 CLEAR: Final = 1.6  # least gap between a label and anything it must not touch
 FURTHEST: Final = 90.0  # a label further than this from its feature is no longer read as its label
-LINE_COST: Final = 60.0  # a line under a label is as bad as this many points of distance
-EDGE_COST: Final = 30.0
+LINE_COST: Final = 130.0  # a line under a label is as bad as this many points of distance
+EDGE_COST: Final = 60.0
+_TOWARDS: Final = 0.12
 _LEADER_COST: Final = 25.0  # for each line or hazard that a leader passes over
 
 
@@ -64,7 +65,12 @@ class Room:
         self.taken.append(box)
 
     def beside(
-        self, feature: shapely.Geometry, size: tuple[float, float], frame: tuple[float, float, float, float]
+        self,
+        feature: shapely.Geometry,
+        size: tuple[float, float],
+        frame: tuple[float, float, float, float],
+        towards: tuple[float, float] | None = None,
+        furthest: float = FURTHEST,
     ) -> tuple[float, float] | None:
         """Centre of the best free box near a feature; it is taken then. None when there is no room.
 
@@ -76,12 +82,21 @@ class Room:
             Width and height of the label.
         frame : tuple of four floats
             Left, bottom, right, top within which it must lie.
+        towards : tuple of two floats, optional
+            Of places that are as good, the nearer to this one.
+        furthest : float
+            Greatest gap between label and feature. Where it is short no leader joins them, and then no line
+            may be covered either: such a label can be left out.
         """
         wide, high = 0.5 * size[0] + CLEAR, 0.5 * size[1] + CLEAR
         left, bottom, right, top = frame
         x0, y0, x1, y1 = shapely.bounds(feature)
-        xs = np.arange(max(left + wide, x0 - FURTHEST), min(right - wide, x1 + FURTHEST), STEP)
-        ys = np.arange(max(bottom + high, y0 - FURTHEST), min(top - high, y1 + FURTHEST), STEP)
+        xs = np.arange(
+            max(left + wide, x0 - furthest - 2.0 * wide), min(right - wide, x1 + furthest + 2.0 * wide), STEP
+        )
+        ys = np.arange(
+            max(bottom + high, y0 - furthest - 2.0 * high), min(top - high, y1 + furthest + 2.0 * high), STEP
+        )
         if not len(xs) or not len(ys):
             return None
         x, y = (g.ravel() for g in np.meshgrid(xs, ys))
@@ -89,22 +104,21 @@ class Room:
         open_ = self.free(boxes)
         x, y, boxes = x[open_], y[open_], boxes[open_]
         away = np.asarray(shapely.distance(boxes, feature))
-        near = np.argsort(away, kind="stable")[:900]
-        near = near[away[near] < FURTHEST]
+        near = np.argsort(away, kind="stable")
+        near = near[(away[near] > 0.0) & (away[near] < furthest)][:900]
         score = away[near] + self.crossed(boxes[near])
-        best, chosen = np.inf, -1
-        order = np.argsort(score, kind="stable")[:60]
-        for i, plain in zip(near[order], score[order], strict=True):
-            if plain >= best:
-                break
-            leader = shapely.shortest_line(boxes[i], feature)
-            if any(shapely.intersects(other, leader) for other in self.taken):
-                continue
-            passed = sum(bool(shapely.crosses(leader, s)) for s in (*self.hard, *self.lines))
-            if plain + _LEADER_COST * passed < best:
-                best, chosen = plain + _LEADER_COST * passed, int(i)
-        if chosen < 0:
+        if towards is not None:
+            score += _TOWARDS * np.hypot(x[near] - towards[0], y[near] - towards[1])
+        near = near[np.argsort(score, kind="stable")[:300]]
+        score = np.sort(score, kind="stable")[:300]
+        leaders = shapely.shortest_line(boxes[near], feature)
+        for shape in (*self.hard, *self.lines):
+            score += _LEADER_COST * shapely.crosses(shape, leaders)
+        for other in self.taken:
+            score[shapely.intersects(other, leaders)] = np.inf
+        if not len(score) or score.min() >= (np.inf if furthest >= FURTHEST else LINE_COST):
             return None
+        chosen = int(near[np.argmin(score)])
         self.take(boxes[chosen])
         return float(x[chosen]), float(y[chosen])
 
