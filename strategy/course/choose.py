@@ -40,12 +40,15 @@ class Chosen:
     ----------
     name : str
         As the file calls it; "" when it does not.
-    neighbours : mapping-like tuple of (str, str)
+    key : str
+        What chooses it again in this table: its name, outline, or place.
+    neighbours : tuple of (str, str)
         Lines of play of other courses that stay in the table: identifier, name of their course.
     """
 
     table: FeatureTable
     name: str
+    key: str = ""
     neighbours: tuple[tuple[str, str], ...] = ()
     findings: tuple[Finding, ...] = ()
 
@@ -316,9 +319,18 @@ def _cut(
     return Chosen(
         table=dataclasses.replace(table, features=tuple(kept)),
         name=group.name,
+        key=_key(table, groups, group),
         neighbours=tuple(neighbours),
         findings=tuple(findings),
     )
+
+
+def _key(table: FeatureTable, groups: Sequence[_Group], group: _Group) -> str:
+    if group.name and len(_matching(table, groups, group.name)) == 1:
+        return group.name
+    if group.outline is not None:
+        return table.features[group.outline].fid
+    return f"{group.at[1]:.5f},{group.at[0]:.5f}"
 
 
 def _distance(a: tuple[float, float], b: tuple[float, float]) -> float:

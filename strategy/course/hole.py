@@ -321,7 +321,9 @@ def _check_dist(
     """Every stated length against the line from its tee; from the back tee when it names none."""
     by_name = {tee.name.casefold(): tee for tee in tees}
     for one in stated:
-        start = along_side(line, by_name[one.tee.casefold()].xy)[0, 1] if one.tee.casefold() in by_name else 0.0
+        start = (
+            along_side(line, by_name[one.tee.casefold()].xy)[0, 1] if one.tee.casefold() in by_name else 0.0
+        )
         if one.tee and one.tee.casefold() not in by_name:
             continue
         if wrong := judge(one, line_length(line) - float(start)):
