@@ -201,7 +201,7 @@ def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *,
     )
     value = option.strokes - option.cost
     base = Aims.of([Choice(option.index, option.heading, option.carry_m)])
-    points = pool(seed * 10 + 9, 32)
+    points = pool(seed * 10 + 9, 64)
     here = sums(board, spot, base, points, 1.0 + value).once(value)[0]
     there = sums(board, spot, aims, points, 1.0 + value, pages=Pages.of(board, spot)).once(value)
     return np.asarray((there - here + option.cost).reshape(finish.shape[:-1]))

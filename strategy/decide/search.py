@@ -10,6 +10,7 @@ looks better than it is.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -26,10 +27,10 @@ FloatArray = NDArray[np.float64]
 
 COARSE_SIDE_M: Final = 3.0
 COARSE_DEPTH_M: Final = 4.0
-FINEST_M: Final = 0.3
 _MARGIN_LONG_M: Final = 45.0  # of target sideways, shots that stay short of the green
 _MARGIN_GREEN_M: Final = 26.0  # the same, shots that reach it
-_WORTH_POLISHING: Final = 0.35  # strokes above the best: dearer shots keep the aim they have
+_NETS: Final = ((3.5, 32), (1.2, 64), (0.45, 128))  # step [m], points of each of 16 scrambles
+_WORTH_POLISHING: Final = 0.25  # strokes above the best: dearer shots keep the aim they have
 _SETTLED: Final = 0.02
 _PAST_HOLE_M: Final = 30.0  # a carry this far past the hole is not tried
 
@@ -70,10 +71,11 @@ def search(ground: Ground, spot: Spot, guess: float, *, seed: int, keep: int = 8
         q, value = _settled(ground, spot, aims, make_points(size, seed + 1), value, pages)
         aims, q = _best_per_shot(aims, q, each=each, shots=shots)
     near = q <= value + _WORTH_POLISHING
-    polished = polish(ground, spot, aims[near], pool(seed + 2, 128), value, pages)
+    polished = polish(ground, spot, aims[near], value, pages, seed=seed + 2)
     return Found(aims=Aims.join((polished, aims[~near])), value=value)
 
 
+@lru_cache(maxsize=32)
 def pool(seed: int, size: int, count: int = 16) -> NDArray[np.float32]:
     """All scrambles as one set of points (3, 2 K), core first."""
     stacks = [p.stacked for p in scrambles(size, seed, count)]
@@ -179,14 +181,16 @@ def polish(
     ground: Ground,
     spot: Spot,
     aims: Aims,
-    points: NDArray[np.float32],
     value: float,
     pages: Pages,
+    *,
+    seed: int,
 ) -> Aims:
     """Move each aim to the lowest point of a parabola through its surroundings, to 0.3 m.
 
-    A net of 5 x 5 aims in steps of 1 m, then of 0.45 m, on many common points; a paraboloid through the
-    net smooths what is left of the noise: expected strokes are smooth on the scale of the spread.
+    Nets of 5 x 5 aims, each finer than the last, on many common points; a paraboloid through a net
+    smooths what is left of the noise: expected strokes are smooth on the scale of the spread. The first net
+    is wide, because the bottom of a bowl may be flat over 15 m and the coarse rounds stop anywhere on it.
     """
     today = ground.today
     table, lie = today.shots, int(spot.lie)
@@ -198,7 +202,7 @@ def polish(
     for i in range(len(aims)):
         shot = int(aims.shot[i])
         heading, carry = float(aims.heading[i]), float(aims.carry[i])
-        for step in (1.0, FINEST_M * 1.5):
+        for step, size in _NETS:
             row = table.at(shot, lie, heading)
             most, least = float(row.carry), float(row.least)
             around = Aims(
@@ -206,7 +210,7 @@ def polish(
                 heading=heading + np.degrees(across * step / carry),
                 carry=carry + along * step,
             )
-            q = sums(ground, spot, around, points, 1.0 + value, pages=pages).repeated
+            q = sums(ground, spot, around, pool(seed, size), 1.0 + value, pages=pages).repeated
             low, high = max(-2.0, (least - carry) / step), min(2.0, (most - carry) / step)
             da, db = _lowest(solve @ q, low, high)
             heading += float(np.degrees(da * step / carry))
