@@ -10,7 +10,6 @@ then best play, so that cost is a difference of printed strokes.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -25,7 +24,7 @@ from strategy.decide.option import Option, OptionError, Word
 from strategy.decide.search import pool, search
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, finishes
-from strategy.outcome.points import Points, scrambles
+from strategy.outcome.points import Points, merged, scrambles
 from strategy.outcome.today import HoleToday
 from strategy.strokes.protocol import StrokesToGo
 
@@ -116,7 +115,7 @@ def options(
     judged = judge(board, spot, found.aims, seed=seed * 10 + 7, guess=found.value)
     order = np.lexsort((found.aims.shot, np.round(judged.repeated, 6)))
     best = int(order[0])
-    report = scrambles(256, seed * 10 + 8, 4)
+    report = merged(256, seed * 10 + 8, 4)
     return tuple(_option(today, spot, found.aims.choice(int(i)), judged, int(i), best, report) for i in order)
 
 
@@ -215,13 +214,13 @@ def word_for(cost: float, half_width: float) -> Word:
 
 
 def _option(
-    today: HoleToday, spot: Spot, choice: Choice, judged: Judged, i: int, best: int, report: Sequence[Points]
+    today: HoleToday, spot: Spot, choice: Choice, judged: Judged, i: int, best: int, report: Points
 ) -> Option:
     table = today.shots
     cost = float(judged.strokes[i] - judged.strokes[best])
     half = judged.cost_error(i, best) if i != best else 0.0
     aim = finish_of(today, spot, choice)
-    ends = [finishes(today, spot, choice, p) for p in report]
+    ends = [finishes(today, spot, choice, report)]
     chances = finish_chances(today, spot, ends)
     lon, lat = today.frame.to_lonlat(aim)[0]
     start = float(table.at(choice.shot, int(spot.lie), choice.heading).start_offset)

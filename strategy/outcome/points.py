@@ -81,6 +81,18 @@ def scrambles(size: int, seed: int, count: int = 16) -> tuple[Points, ...]:
     return tuple(make_points(size, seed * 1_000 + i) for i in range(count))
 
 
+@lru_cache(maxsize=16)
+def merged(size: int, seed: int, count: int) -> Points:
+    """The balls of `count` scrambles as one set, for counting where they finish."""
+    parts = scrambles(size, seed, count)
+    return Points(
+        core=np.vstack([p.core for p in parts]),
+        mishit=np.vstack([p.mishit for p in parts]),
+        core_run=np.concatenate([p.core_run for p in parts]),
+        mishit_run=np.concatenate([p.mishit_run for p in parts]),
+    )
+
+
 def _normals(size: int, seed: int) -> FloatArray:
     from scipy.special import ndtri
     from scipy.stats import qmc
