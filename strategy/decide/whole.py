@@ -58,6 +58,7 @@ ARRIVALS: Final = 48
 OFF_LINE_M: Final = 75.0  # further from the line of play than this the published baseline stays
 _TURNS: Final = 16
 _SWEEPS: Final = 12
+_HEADINGS: Final = 72  # rows of 5 degrees
 _MARGIN_M: Final = 42.0
 _PAST_M: Final = 25.0
 _LIES: Final = (
@@ -406,11 +407,18 @@ def _points(size: int, seed: int) -> tuple[NDArray[np.float32], int]:
 def _flat_table(
     today: HoleToday,
 ) -> tuple[FloatArray, NDArray[np.float32], NDArray[np.float32], NDArray[np.bool_]]:
-    """The shot table as the kernels' rows (S, L, H, 16), lengths in cells; runs flat (S L H, 16)."""
-    t, per_m = today.shots, 1.0 / today.cell_m
+    """The shot table as the kernels' rows (S, L, H, 16), lengths in cells; runs flat (S L H, 16).
+
+    The kernel takes the nearest heading, so a table that depends on the heading is first made denser.
+    """
+    table, per_m = today.shots, 1.0 / today.cell_m
+    bins = 1 if table.carry.shape[2] == 1 else _HEADINGS
+    shot, lie, heading = np.ix_(range(table.shots), range(len(Lie)), np.arange(bins) * (360.0 / bins))
+    t = table.at(shot, lie, heading)
     factor = np.linalg.cholesky(t.covariance)
-    out = np.empty((*t.carry.shape, 16))
-    out[..., 0], out[..., 1] = t.carry * per_m, t.least * per_m
+    carry = t.carry
+    out = np.empty((*carry.shape, 16))
+    out[..., 0], out[..., 1] = carry * per_m, t.least * per_m
     out[..., 2:4] = t.mean * per_m
     out[..., 4], out[..., 5], out[..., 6] = (factor[..., i, j] * per_m for i, j in ((0, 0), (1, 0), (1, 1)))
     out[..., 7:9] = t.mishit_shift * per_m
@@ -420,9 +428,9 @@ def _flat_table(
     out[..., 12:14] = t.rise * per_m
     turn = np.radians(t.run_turn)
     out[..., 14], out[..., 15] = np.cos(turn), np.sin(turn)
-    rows = int(np.prod(t.carry.shape))
+    rows = carry.size
     run = np.zeros((rows, 16), dtype=np.float32)
     run_sd = np.zeros((rows, 16), dtype=np.float32)
-    run[:, : t.run.shape[-1]] = (t.run * per_m).reshape(rows, -1)
-    run_sd[:, : t.run.shape[-1]] = (t.run_sd * per_m).reshape(rows, -1)
-    return out, run, run_sd, np.ascontiguousarray(t.allowed)
+    run[:, : len(Surface)] = (t.run * per_m).reshape(rows, -1)
+    run_sd[:, : len(Surface)] = (t.run_sd * per_m).reshape(rows, -1)
+    return out, run, run_sd, np.ascontiguousarray(table.allowed)
