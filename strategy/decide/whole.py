@@ -413,7 +413,7 @@ def _flat_table(
     """
     table, per_m = today.shots, 1.0 / today.cell_m
     bins = 1 if table.carry.shape[2] == 1 else _HEADINGS
-    shot, lie, heading = np.ix_(range(table.shots), range(len(Lie)), np.arange(bins) * (360.0 / bins))
+    shot, lie, heading = np.ix_(np.arange(table.shots), np.arange(len(Lie)), np.arange(bins) * (360.0 / bins))
     t = table.at(shot, lie, heading)
     factor = np.linalg.cholesky(t.covariance)
     carry = t.carry
