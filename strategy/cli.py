@@ -85,11 +85,14 @@ def plan(
     part asked for is planned and printed, and plan.json stays as it is.
     """
     start = time.monotonic()
-    from strategy import plan_course, read_course, read_player, read_week
+    from strategy.course import read_course
+    from strategy.plan import plan_course
     from strategy.plan.store import write_text
+    from strategy.player import read_player
     from strategy.report.pictures import pictured, write_pictures
     from strategy.report.sentences import Units
     from strategy.report.text import plan_text
+    from strategy.week import read_week
 
     read = read_course(course), read_player(player), read_week(week)
     folder = out or Path("plans") / "-".join(p.resolve().stem for p in (course, player, week))
@@ -134,10 +137,12 @@ def options(
 
     COURSE, PLAYER and WEEK as for plan.
     """
-    from strategy import read_course, read_player, read_week
+    from strategy.course import read_course
     from strategy.plan.ask import ask
+    from strategy.player import read_player
     from strategy.report.sentences import Units
     from strategy.report.text import asked_text
+    from strategy.week import read_week
 
     read = read_course(course), read_player(player), read_week(week)
     asked = ask(

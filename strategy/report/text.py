@@ -190,7 +190,7 @@ def _when(group: TeeGroup) -> str:
     """Rounds, or rounds with hole locations where a round has several."""
     if all(len(plan.locations) == 1 for plan, _ in group.where):
         return rounds_words(sorted(n for plan, _ in group.where for n in plan.rounds)).lower()
-    return "; ".join(f"{rounds_words(plan.rounds).lower()}, {location.text}" for plan, location in group.where)
+    return "; ".join(f"{rounds_words(plan.rounds).lower()}, {loc.text}" for plan, loc in group.where)
 
 
 def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") -> str:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from tests.worlds import a_player, a_shot
 
 from strategy.course import read_course
 from strategy.demofiles import demo
 from strategy.week.model import Round, Setup, Week, WindHour
+from tests.worlds import a_player, a_shot
 
 
 @pytest.fixture(scope="session")

@@ -1,0 +1,229 @@
+"""What sentences quote, on a straight hole drawn in yards: names, finish, start line, carries, room."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+import numpy as np
+import pytest
+
+from strategy.codes import Lie, Spot
+from strategy.course.model import Origin
+from strategy.decide import cost_at, ground, options
+from strategy.outcome.setup import today
+from strategy.plan.landmarks import short_side, sight, told
+from strategy.plan.things import things
+from strategy.strokes.baseline import Baseline
+from strategy.units import YARD_M
+from tests.plan.drawn import sand, straight, trees, water
+from tests.worlds import a_player, a_shot, a_week
+
+DRIVER = a_shot("driver", 280, 15, 12, run=15)
+FADE = a_shot("driver", 280, 15, 12, run=15, bend=12, name="the fade")  # right-handed: bends right
+
+
+def tee_shot(hole, shot):
+    """The best option off the tee, as told."""
+    here = today(hole, a_player(shot), a_week(), pin=(0.0, 400 * YARD_M))
+    to_go = Baseline(here)
+    board = ground(here, to_go)
+    best = options(here, here.tee_spot, to_go, laid_out=board)[0]
+    moved, said = told(sight(hole, here.line), board, here.tee_spot, best, seed=1)
+    return board, best, moved, said
+
+
+def names(hole):
+    return sorted(t.name for t in things(hole, hole.line))
+
+
+# --- names -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("areas", "expected"),
+    [
+        ((sand(-25, 270, -18, 280),), ["the left bunker"]),
+        (
+            (sand(-25, 230, -18, 240), sand(-25, 270, -18, 280)),
+            ["the far left bunker", "the near left bunker"],
+        ),
+        ((sand(-25, 270, -18, 278), sand(-26, 282, -19, 290)), ["the left bunkers"]),
+        ((sand(-25, 270, -18, 280), sand(18, 240, 25, 250)), ["the left bunker", "the right bunker"]),
+        ((sand(-12, 270, 12, 280),), ["the cross bunker"]),
+        (
+            tuple(sand(18, d, 24, d + 8) for d in (160, 200, 240, 280)),
+            [f"the {w} right bunker" for w in ("first", "last", "second", "third")],
+        ),
+        ((sand(16, 395, 22, 405),), ["the right greenside bunker"]),
+        ((sand(-4, 376, 4, 382),), ["the front bunker"]),
+        (
+            (sand(-20, 378, -10, 384), sand(-20, 390, -15, 394)),
+            ["the front left bunker", "the left greenside bunker"],
+        ),
+        ((water(-30, 180, 30, 220),), ["the water"]),
+        ((water(20, 180, 60, 220), water(-60, 180, -20, 220)), ["the left water", "the right water"]),
+        ((trees(-60, 200, -30, 350), trees(30, 200, 60, 350)), ["the left trees", "the right trees"]),
+        ((sand(75, 200, 85, 210),), []),  # another hole's
+    ],
+)  # fmt: skip
+def test_names_go_by_side_and_order_along_the_hole(areas, expected):
+    assert names(straight(*areas)) == expected
+
+
+def test_bunkers_on_both_sides_of_the_line_are_two_groups_however_close():
+    assert names(straight(sand(-8, 270, -5.5, 280), sand(5.5, 270, 8, 280))) == [
+        "the left bunker",
+        "the right bunker",
+    ]
+
+
+# --- finish ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("fairway", [(-15, 15), (-5, 25)])
+def test_a_tee_shot_is_told_from_the_middle_of_the_fairway_where_it_finishes(fairway):
+    _, _, moved, said = tee_shot(straight(fairway=fairway), DRIVER)
+    assert said.finish.of == "fairway"
+    right_of_line = moved.aim[0] / YARD_M
+    assert said.finish.side_m / YARD_M == pytest.approx(right_of_line - sum(fairway) / 2, abs=1e-6)
+    # Rough both sides alike and a hole straight ahead: the middle costs least.
+    assert abs(said.finish.side_m) < 6 * YARD_M
+
+
+def test_without_fairway_a_tee_shot_is_told_from_the_line_of_play():
+    _, _, moved, said = tee_shot(straight(fairway=None), DRIVER)
+    assert said.finish.of == "line"
+    assert said.finish.side_m == pytest.approx(moved.aim[0], abs=1e-6)
+
+
+def test_an_approach_is_told_by_the_hole_as_seen_from_the_ball():
+    hole = straight()
+    here = today(hole, a_player(a_shot("8-iron", 155, 5, 5.4, dial=0.08)), a_week(), pin=(4.0, 400 * YARD_M))
+    board = ground(here, Baseline(here))
+    spot = Spot(-60.0, 300 * YARD_M, Lie.FAIRWAY)
+    best = options(here, spot, Baseline(here), laid_out=board)[0]
+    moved, said = told(sight(hole, here.line), board, spot, best, seed=1)
+    assert moved is best
+    assert said.finish.of == "hole"
+    assert said.start is None
+    out = np.subtract(here.hole, (spot.x, spot.y))
+    ahead = out / np.hypot(*out)
+    side, past = said.finish.side_m, said.finish.past_m
+    again = np.asarray(here.hole) + past * ahead + side * np.array([ahead[1], -ahead[0]])
+    assert again == pytest.approx(best.aim, abs=1e-6)
+
+
+# --- start line --------------------------------------------------------------------------------------
+
+
+def test_a_fade_starts_left_of_where_it_finishes_by_its_bend():
+    hole = straight(fairway=None)
+    _, _, _, said = tee_shot(dataclasses.replace(hole, areas=()), FADE)
+    assert said.start is not None
+    # The slope of b (u^2 - u) is -b / carry at the ball and +b / carry at the landing, where the run goes on:
+    # abreast of the finish the start line is b (finish + run) / carry to the left.
+    assert said.start.side_m / YARD_M == pytest.approx(-12 * (295 + 15) / 280, abs=0.1)
+
+
+def test_the_start_snaps_to_a_mark_where_that_is_cheap_and_the_ball_then_starts_there():
+    _, best, _, _ = tee_shot(straight(), DRIVER)
+    bearing = best.start_line + 0.6
+    x, y = (900 * math.sin(math.radians(bearing)), 900 * math.cos(math.radians(bearing)))
+    board, best, moved, said = tee_shot(straight(marks=[("chimney", x, y)]), DRIVER)
+    assert said.start.at == "the chimney"
+    assert said.start.origin == "published"
+    assert moved.start_line == pytest.approx(math.degrees(math.atan2(x, y)), abs=1e-6)
+    # What the sentence claims is what the judge says: under 0.01, within its error.
+    cost, half = cost_at(board, board.today.tee_spot, best.index, moved.aim, best)
+    assert said.start.cost < 0.01
+    assert cost - half < 0.01
+    assert moved.aim_lonlat != best.aim_lonlat
+
+
+def test_a_mark_that_costs_is_not_taken():
+    _, best, _, _ = tee_shot(straight(), DRIVER)
+    bearing = math.radians(best.start_line + 5.0)  # 26 yd off at the finish
+    mark = ("chimney", 900 * math.sin(bearing), 900 * math.cos(bearing))
+    _, _, _, said = tee_shot(straight(marks=[mark]), DRIVER)
+    assert said.start.at != "the chimney"
+
+
+def test_a_mark_comes_before_the_edge_of_a_bunker():
+    bunker = sand(-1, 330, 3, 340)
+    _, _, _, without = tee_shot(straight(bunker), DRIVER)
+    _, _, _, with_mark = tee_shot(straight(bunker, marks=[("tower", 1, 900)]), DRIVER)
+    assert "bunker" in without.start.at
+    assert with_mark.start.at == "the tower"
+
+
+def test_room_ends_where_one_hundredth_of_a_stroke_is_lost():
+    hole = straight(marks=())
+    board, best, moved, said = tee_shot(dataclasses.replace(hole, areas=hole.areas[:1]), DRIVER)
+    spot, (left, right) = board.today.tee_spot, said.room_m
+    distance = math.hypot(*moved.aim)
+    for side in (-left, right):
+        a = math.atan2(moved.aim[0], moved.aim[1]) + side / distance
+        place = (distance * math.sin(a), distance * math.cos(a))
+        cost, half = cost_at(board, spot, best.index, place, best)
+        assert cost == pytest.approx(0.01, abs=0.004 + half)
+
+
+# --- carries -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("area", "kind", "near", "far"),
+    [
+        (sand(-3, 255, 3, 265), "carry", 255, 265),  # flown
+        (sand(-3, 300, 3, 310), "reach", 300, 310),  # beyond the carry, within the run and a little
+        (sand(12, 270, 20, 290), "beside", 270.27, 290.69),  # at the landing: corner to corner, as walked
+        (water(10, 200, 40, 330), "along", None, None),
+    ],
+)
+def test_numbers_of_sand_and_water_from_the_ball(area, kind, near, far):
+    _, _, moved, said = tee_shot(straight(area), DRIVER)
+    (reach,) = said.reaches
+    assert reach.kind == kind
+    assert reach.origin == "traced"
+    if near is not None:
+        assert abs(moved.aim[0]) < 6 * YARD_M
+        assert reach.reach_m / YARD_M == pytest.approx(near, abs=0.4)
+        assert reach.carry_m / YARD_M == pytest.approx(far, abs=0.8)
+
+
+@pytest.mark.parametrize(
+    "area",
+    [sand(-3, 200, 3, 210), sand(-3, 330, 3, 340), sand(45, 270, 52, 290)],
+    ids=["short", "far", "wide"],
+)
+def test_what_is_out_of_play_is_not_quoted(area):
+    _, _, _, said = tee_shot(straight(area), DRIVER)
+    assert said.reaches == ()
+
+
+def test_a_paced_bunker_says_so():
+    _, _, _, said = tee_shot(straight(sand(-3, 255, 3, 265, origin=Origin.PACED)), DRIVER)
+    assert said.reaches[0].origin == "paced"
+
+
+# --- the short side ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("pin", "aim", "side"),
+    [
+        ((9, 400), (12, 400), "right"),
+        ((9, 400), (4, 400), ""),  # the fat side
+        ((9, 400), (9.5, 400), ""),  # half a yard is nothing
+        ((-9, 400), (-12, 400), "left"),
+        ((0, 391), (0, 387), "front"),
+        ((0, 391), (0, 394), ""),
+        ((0, 409), (0, 413), "back"),
+        ((0, 400), (6, 400), ""),  # cut in the middle: no short side
+    ],
+)
+def test_the_short_side_is_towards_the_near_edge(pin, aim, side):
+    spot = Spot(0.0, 250 * YARD_M, Lie.FAIRWAY)
+    where = [tuple(v * YARD_M for v in p) for p in (pin, aim)]
+    assert short_side(straight(), spot, *where) == side

@@ -1,0 +1,233 @@
+"""Sentences word for word, on options made by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from strategy.decide.option import Word
+from strategy.plan.document import AtFlag, Role
+from strategy.report.sentences import (
+    Units,
+    answer,
+    answers,
+    brief,
+    counts_words,
+    from_words,
+    leaves_words,
+    option_sentence,
+    rounds_words,
+    short_side_words,
+    wind_words,
+)
+from strategy.units import YARD_M
+from tests.plan.hand import decision, location, option, reach, said, start
+
+FAR = reach("the far left bunker", "carry", 262, 281)
+DRIVE = option(
+    "driver, the fade",
+    287,
+    said=said(
+        side=6, begin=start("the left edge of the far left bunker", -12), reaches=[FAR], leaves=(113, 153)
+    ),
+)
+WOOD = option("3-wood", 258, cost=0.06, word=Word.SMALL, said=said(side=2))
+IRON = option("7-iron", 156, said=said("hole", -4, 3, room=None), landing=False)
+
+
+def approach(best, *others, **given):
+    return decision(best, *others, role=Role.MIDDLE, lie="fairway", front=145, to_hole=159, **given)
+
+
+def test_the_tee_shot_of_the_design():
+    assert answer(decision(DRIVE, WOOD)) == (
+        "Driver, the fade, finish 6 right of the middle, start at the left edge of the far left bunker, "
+        "281 to carry it. 3-wood costs 0.06 (small)."
+    )
+
+
+def test_the_approach_of_the_design():
+    flag = AtFlag(label="7-iron", cost=0.11, cost_error=0.01, word=Word.REAL)
+    other = option("8-iron", 152, cost=0.008, said=said("hole", -3, -4, room=None))
+    assert answer(approach(IRON, other, at_flag=flag)) == (
+        "7-iron, 156 to carry: finish 4 left of the hole, 3 past. 8-iron is even. "
+        "At the flag costs 0.11 (real)."
+    )
+
+
+def test_metres():
+    assert option_sentence(IRON, approach(IRON), Units.METRES) == (
+        "7-iron, 143 to carry: finish 4 left of the hole, 3 past."
+    )
+    assert leaves_words(DRIVE, Units.METRES) == "Leaves 103 to 140."
+
+
+@pytest.mark.parametrize(
+    ("side", "past", "words"),
+    [
+        (0.4, -0.4, "at the hole"),
+        (0, 2, "2 past the hole"),
+        (0, -2, "2 short of the hole"),
+        (1.6, 0, "2 right of the hole"),
+        (-5, -3, "5 left of the hole, 3 short"),
+    ],
+)
+def test_finish_by_the_hole(side, past, words):
+    best = option("wedge", 110, said=said("hole", side, past, room=None))
+    assert option_sentence(best, approach(best)) == f"Wedge, 110 to carry: finish {words}."
+
+
+@pytest.mark.parametrize(
+    ("of", "side", "words"),
+    [
+        ("fairway", 0.2, "in the middle"),
+        ("fairway", -7, "7 left of the middle"),
+        ("line", 0, "on the line"),
+        ("line", 3, "3 right of the line"),
+    ],
+)
+def test_finish_off_the_tee(of, side, words):
+    best = option(said=said(of, side))
+    assert option_sentence(best, decision(best)) == f"Driver, finish {words}."
+
+
+def test_a_start_that_nothing_marks_is_told_from_the_finish():
+    best = option(said=said(side=-7, begin=start("", 13)))
+    assert (
+        option_sentence(best, decision(best))
+        == "Driver, finish 7 left of the middle, start 13 right of that."
+    )
+    straight = option(said=said(side=-7, begin=start("", 0.3)))
+    assert option_sentence(straight, decision(straight)) == "Driver, finish 7 left of the middle."
+
+
+@pytest.mark.parametrize(
+    ("reaches", "words"),
+    [
+        ([reach("the water", "carry", 66, 166)], "166 to carry the water"),
+        ([reach("the left bunker", "reach", 302, 322)], "302 to reach the left bunker"),
+        (
+            [reach("the right bunkers", "beside", 279, 296)],
+            "279 to reach the right bunkers and 296 to carry them",
+        ),
+        ([reach("the right water", "along", 200, 330)], "the right water all along"),
+        (
+            [reach("the left bunker", "carry", 250, 260), FAR, reach("the water", "reach", 310, 330)],
+            "260 to carry the left bunker, 281 to carry the far left bunker",
+        ),
+    ],
+)
+def test_numbers_of_sand_and_water(reaches, words):
+    best = option(said=said(reaches=reaches))
+    assert option_sentence(best, decision(best)) == f"Driver, finish in the middle, {words}."
+
+
+@pytest.mark.parametrize(
+    ("what", "kind", "words"),
+    [
+        ("the right bunkers", "carry", "296 to carry them"),
+        ("the right bunker", "beside", "279 to reach it and 296 to carry it"),
+        ("the right bunker", "reach", "279 to reach it"),
+        ("the right water", "along", "and it all along"),
+    ],
+)
+def test_the_thing_the_ball_starts_at_is_not_named_twice(what, kind, words):
+    best = option(said=said(begin=start(f"the left edge of {what}"), reaches=[reach(what, kind, 279, 296)]))
+    assert option_sentence(best, decision(best)) == (
+        f"Driver, finish in the middle, start at the left edge of {what}, {words}."
+    )
+
+
+def test_a_dialled_tee_shot_and_a_lay_up_say_their_number():
+    dialled = option("5-iron", 192, said=said(full=False))
+    assert option_sentence(dialled, decision(dialled)) == "5-iron, 192 to carry: finish in the middle."
+    full = option("5-iron", 200, said=said())
+    assert option_sentence(full, approach(full)) == "5-iron, 200 to carry: finish in the middle."
+
+
+def test_up_to_three_answers_each_with_its_cost():
+    even = option("driver, low", 262, cost=0.01, said=said(side=3))
+    third = option("5-wood", 239, cost=0.2, word=Word.REAL, said=said())
+    assert answers(decision(DRIVE, even, WOOD, third)) == (
+        option_sentence(DRIVE, decision(DRIVE)),
+        "Driver, low, finish 3 right of the middle: even.",
+        "3-wood, finish 2 right of the middle: costs 0.06 (small).",
+    )
+
+
+def test_at_the_flag_with_another_club_and_when_it_says_nothing():
+    other = AtFlag(label="6-iron", cost=0.03, cost_error=0.01, word=Word.SMALL)
+    assert answer(approach(IRON, at_flag=other)).endswith("At the flag with 6-iron costs 0.03 (small).")
+    even = AtFlag(label="7-iron", cost=0.004, cost_error=0.01, word=Word.EVEN)
+    assert answer(approach(IRON, at_flag=even)).endswith("At the flag is even.")
+    by_it = option("7-iron", 156, said=said("hole", -1, 2, room=None))
+    assert "flag" not in answer(approach(by_it, at_flag=even))
+
+
+def test_counts_leaves_and_where_from():
+    assert (
+        counts_words({"green": 14, "short": 3, "sand": 2, "wet": 1})
+        == "Of 20: 14 green, 3 short, 2 sand, 1 wet."
+    )
+    assert leaves_words(DRIVE, Units.YARDS) == "Leaves 113 to 153."
+    assert leaves_words(IRON, Units.YARDS) == ""
+    assert from_words(approach(IRON), location(), Units.YARDS) == "145 front, 14 on, fairway"
+    rough = decision(IRON, role=Role.LEFT, lie="good lie in rough", front=150)
+    assert from_words(rough, None, Units.YARDS) == "150 front, good rough"
+
+
+def test_an_edge_in_a_few_words():
+    assert brief(approach(IRON), Units.YARDS) == "7-iron, 156, 4 left of the hole, 3 past"
+    wet = option("7-iron", 156, counts={"green": 17, "wet": 3}, said=said("hole", room=None))
+    assert brief(approach(wet), Units.YARDS) == "7-iron, 156, at the hole (3 of 20 wet)"
+    assert brief(decision(note="no shot is played from this lie"), Units.YARDS) == (
+        "no shot: no shot is played from this lie"
+    )
+
+
+@pytest.mark.parametrize(
+    ("side", "words"),
+    [
+        ("", ""),
+        ("right", "That is on the right, the short side: the table does not see it, trust your eye."),
+        ("front", "That is short of a front hole: the table does not see it, trust your eye."),
+        ("back", "That is past a back hole: the table does not see it, trust your eye."),
+    ],
+)
+def test_the_short_side_is_warned_of(side, words):
+    assert short_side_words(approach(IRON, short_side=side)) == words
+
+
+def test_a_club_called_by_a_number_gets_an_article():
+    best = option("56, half", 58, said=said("hole", room=None))
+    assert option_sentence(best, approach(best)) == "The 56, half, 58 to carry: finish at the hole."
+
+
+@pytest.mark.parametrize(
+    ("mph", "degrees", "words"),
+    [
+        (9, 225, "9 mph from the SW"),
+        (0.3, 90, "calm"),
+        (14, 350, "14 mph from the N"),
+        (14, 359.9, "14 mph from the N"),
+    ],
+)
+def test_wind(mph, degrees, words):
+    assert wind_words(mph * 0.44704, degrees) == words
+
+
+@pytest.mark.parametrize(
+    ("numbers", "words"),
+    [
+        ([3], "Round 3"),
+        ([1, 2], "Rounds 1 and 2"),
+        ([1, 2, 3, 4], "Rounds 1-4"),
+        ([1, 3, 4], "Rounds 1, 3 and 4"),
+    ],
+)
+def test_rounds(numbers, words):
+    assert rounds_words(numbers) == words
+
+
+@pytest.mark.parametrize(("yd", "whole"), [(0.5, 1), (-0.5, -1), (0.49, 0), (280.5, 281), (-2.5, -3)])
+def test_whole_yards_round_away_from_zero_at_the_half(yd, whole):
+    assert Units.YARDS.whole(yd * YARD_M + (1e-9 if yd > 0 else -1e-9)) == whole

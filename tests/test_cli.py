@@ -1,0 +1,134 @@
+"""The commands, run as a user runs them: what is written, what is printed, how faults end."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from strategy.cli import main
+from strategy.demofiles import demo
+
+COURSE, PLAYER, WEEK = (str(path) for path in demo())
+THREE = [COURSE, PLAYER, WEEK]
+
+
+def run(*args, code=0):
+    result = CliRunner().invoke(main, [str(a) for a in args])
+    assert result.exit_code == code, result.output
+    return result
+
+
+def test_part_of_a_plan_is_printed_drawn_and_kept(tmp_path):
+    out = tmp_path / "plan"
+    part = ["plan", *THREE, "--hole", "4", "--round", "2", "--jobs", "1", "--out", out]
+    first = run(*part)
+    assert "Hole 4, Mirror   par 3, 187 from the back tee" in first.stdout
+    assert "to carry the water." in first.stdout
+    assert "At the flag costs" in first.stdout
+    assert "1 planned, 0 kept as they were;" in first.stdout
+    assert "Rule 4.3" in first.stdout
+    assert first.stderr == ""  # no bar where there is no terminal
+    picture = out / "pictures" / "04.png"
+    drawn = picture.stat().st_mtime_ns
+    assert picture.read_bytes().startswith(b"\x89PNG")
+    assert sorted(p.name for p in out.iterdir()) == ["holes", "pictures"]
+    second = run(*part)
+    assert "0 planned, 1 kept as they were;" in second.stdout
+    assert picture.stat().st_mtime_ns == drawn
+    metres = run(*part, "--units", "metres")
+    assert "Hole 4, Mirror   par 3, 171 from the back tee" in metres.stdout
+    assert "0 planned, 1 kept as they were;" in metres.stdout
+
+
+@pytest.mark.slow
+def test_a_whole_plan_writes_its_folder(tmp_path):
+    """A course of one hole, so that the whole of it is quick."""
+    folder = tmp_path / "short course"
+    folder.mkdir()
+    data = json.loads((Path(COURSE) / "course.geojson").read_text(encoding="utf-8"))
+    lines = [f for f in data["features"] if f["properties"].get("golf") == "hole"]
+    keep = [f for f in data["features"] if f not in lines or f["properties"]["ref"] == "7"]
+    (folder / "course.geojson").write_text(json.dumps({**data, "features": keep}), encoding="utf-8")
+    out = tmp_path / "plan"
+    result = run("plan", folder, PLAYER, WEEK, "--jobs", "1", "--out", out, "--seed", "4")
+    assert sorted(p.name for p in out.iterdir()) == ["holes", "pictures", "plan.json", "plan.txt"]
+    text = (out / "plan.txt").read_text(encoding="utf-8")
+    assert text in result.stdout
+    document = json.loads((out / "plan.json").read_text(encoding="utf-8"))
+    assert document["seed"] == 4
+    assert [h["label"] for h in document["holes"]] == ["7"]
+    assert {i["path"] for i in document["inputs"]} >= {PLAYER, WEEK}
+    again = run("plan", folder, PLAYER, WEEK, "--jobs", "1", "--out", tmp_path / "other", "--seed", "4")
+    assert "0 kept" in again.stdout
+    assert (tmp_path / "other" / "plan.json").read_bytes() == (out / "plan.json").read_bytes()
+
+
+def test_one_shot():
+    result = run("options", *THREE, "--hole", "7", "--from", "tee", "--round", "1")
+    lines = result.stdout.splitlines()
+    assert lines[0].startswith("Hole 7, Falling Ground, par 3, round 1, hole ")
+    assert lines[1].startswith("From 197 front, ")
+    table = lines.index(next(line for line in lines if line.startswith("shot ")))
+    assert 1 <= len([line for line in lines[3:table] if " to carry: finish " in line]) <= 3
+    rows = lines[table + 1 : lines.index("", table)]
+    strokes = [float(re.search(r"\d\.\d{3}", row).group()) for row in rows]
+    assert strokes == sorted(strokes)
+
+
+def test_one_shot_from_a_distance_with_another_hole_location():
+    result = run(
+        "options",
+        *THREE,
+        "--hole",
+        "1",
+        "--from",
+        "142 front",
+        "--pin",
+        "8 on, 6 from the left",
+        "--lie",
+        "rough",
+    )
+    assert "hole 8 on, 6 from the left." in result.stdout
+    assert "From 142 front, " in result.stdout
+    assert ", good rough." in result.stdout
+
+
+@pytest.mark.parametrize(
+    ("args", "said"),
+    [
+        (["plan", "nowhere", PLAYER, WEEK], "nowhere"),
+        (["plan", COURSE, "nobody.toml", WEEK], "nobody.toml"),
+        (["plan", COURSE, PLAYER, "never.toml"], "never.toml"),
+        (["plan", COURSE, WEEK, PLAYER], "demo.toml"),  # two files swapped
+        (["plan", *THREE, "--hole", "19"], "has no hole '19'; its holes are 1, 2, 3"),
+        (["plan", *THREE, "--round", "9"], "has no round 9; its rounds are 1, 2, 3, 4"),
+        (["plan", *THREE, "--hole", "4", "--out", WEEK], "cannot be made"),
+        (["plan", *THREE, "--units", "feet"], "'feet' is not one of 'yards', 'metres'"),
+        (["plan", *THREE, "--jobs", "0"], "0 is not in the range"),
+        (["plan", COURSE], "Missing argument 'PLAYER'"),
+        (["options", *THREE, "--from", "tee"], "Missing option '--hole'"),
+        (["options", *THREE, "--hole", "7"], "Missing option '--from'"),
+        (["options", *THREE, "--hole", "99", "--from", "tee"], "has no hole '99'"),
+        (
+            ["options", *THREE, "--hole", "7", "--from", "the ladies"],
+            'write "tee", a distance as "142 front"',
+        ),
+        (["options", *THREE, "--hole", "7", "--from", "0 front"], "it is a putt"),
+        (
+            ["options", *THREE, "--hole", "4", "--from", "20 front"],
+            "penalty area; give the place of the drop",
+        ),
+        (["options", *THREE, "--hole", "1", "--from", "tee", "--lie", "mud"], "lie 'mud' is unknown"),
+        (["options", *THREE, "--hole", "1", "--from", "tee", "--pin", "99 on, centre"], "yd deep"),
+        (["options", *THREE, "--hole", "1", "--from", "tee", "--round", "5"], "has no round 5"),
+    ],
+)
+def test_faults_end_with_2_and_say_what_and_how_to_mend(args, said):
+    result = run(*args, code=2)
+    assert said in result.stderr
+    assert "Traceback" not in result.output
+    assert result.stdout == ""
