@@ -1,8 +1,9 @@
 """Independent jobs over processes of this machine, each result handed on as soon as it is there.
 
 Processes are spawned, never forked (a fork after numba has run kills the child), and use one numba thread
-each. A worker that dies takes its batch with it: the pool is made again and what is missing is sent again.
-A job that was in flight at three such deaths is given up and said so.
+each. A worker that dies takes its batch with it: what was in flight is repeated job by job, each in a process
+of its own, so that only the job that kills its worker is given up (after three deaths, and said so), and a
+new pool goes on with the rest.
 
 Source of the pattern: `concurrent.futures` marks every pending future broken when one worker dies.
 """
@@ -16,7 +17,7 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass
 from multiprocessing import get_context
-from typing import Any, Final, Generic, TypeVar
+from typing import Final, Generic, TypeVar
 
 from strategy.errors import StrategyError
 
@@ -66,31 +67,33 @@ def run(function: Callable[[J], R], jobs: Sequence[J], workers: int) -> Iterator
         for job in jobs:
             yield Done(job, _caught(function, job))
         return
-    waiting = list(range(len(jobs)))[::-1]  # taken from the end
-    deaths = [0] * len(jobs)
+    waiting = list(jobs)[::-1]  # taken from the end
     while waiting:
-        flying: dict[Future[Any], int] = {}
-        with _pool(min(workers, len(waiting))) as pool:
-            try:
+        flying: dict[Future[R | Failed], J] = {}
+        try:
+            with _pool(min(workers, len(waiting))) as pool:
                 while waiting or flying:
                     while waiting and len(flying) < IN_FLIGHT * workers:
-                        i = waiting.pop()
-                        try:
-                            flying[pool.submit(_caught, function, jobs[i])] = i
-                        except BrokenProcessPool:
-                            waiting.append(i)
-                            raise
+                        flying[pool.submit(_caught, function, waiting[-1])] = waiting[-1]
+                        waiting.pop()  # only now: a pool found broken while submitting loses nothing
                     finished, _ = wait(flying, return_when=FIRST_COMPLETED)
                     for future in finished:
                         result = future.result()  # a broken pool raises before the job is taken off
-                        yield Done(jobs[flying.pop(future)], result)
-            except BrokenProcessPool:
-                for i in sorted(flying.values(), reverse=True):
-                    deaths[i] += 1
-                    if deaths[i] < TRIES:
-                        waiting.append(i)
-                    else:
-                        yield Done(jobs[i], Failed(f"the process that worked on it ended {TRIES} times"))
+                        yield Done(flying.pop(future), result)
+        except BrokenProcessPool:
+            for job in flying.values():
+                yield Done(job, _alone(function, job))
+
+
+def _alone(function: Callable[[J], R], job: J) -> R | Failed:
+    """A job that was in flight when a worker died, in a process of its own: is it the culprit?"""
+    for _ in range(TRIES - 1):
+        try:
+            with _pool(1) as pool:
+                return pool.submit(_caught, function, job).result()
+        except BrokenProcessPool:
+            continue
+    return Failed(f"the process that worked on it ended {TRIES} times")
 
 
 def _caught(function: Callable[[J], R], job: J) -> R | Failed:
