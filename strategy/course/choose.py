@@ -110,7 +110,9 @@ def _pick(
         if len(found) == 1:
             return found[0]
         if not found and len(groups) == 1 and not groups[0].name:
-            return groups[0]
+            text = f"the one course of the file has no name: taken for {wanted!r}"
+            findings.append(Finding(kind=FindingKind.ASSUMED, text=text))
+            return dataclasses.replace(groups[0], name=wanted)
         met = f"{len(found)} courses fit {wanted!r}" if found else f"there is no course {wanted!r}"
         raise CourseError(
             table.file, "", f"{met}; it holds: {listed}", "Give one of these names, its outline, or its place"
@@ -182,12 +184,13 @@ def _groups(table: FeatureTable) -> list[_Group]:
     groups: dict[object, _Group] = {
         i: _Group(name=features[i].tags.get("name", ""), outline=i) for i in outlines
     }
-    loose = []
+    loose, parted = [], set[int | None]()
     for i in lines:
         called = features[i].tags.get("golf:course:name", "").strip()
         if called:
             key: object = next((k for k in outlines if features[k].tags.get("name") == called), called)
             groups.setdefault(key, _Group(name=called)).lines.append(i)
+            parted.add(inside[i])
         elif inside[i] is not None:
             groups[inside[i]].lines.append(i)
         else:
@@ -205,10 +208,10 @@ def _groups(table: FeatureTable) -> list[_Group]:
             groups[near].lines += members
         else:
             groups["loose", number] = _Group(name="", lines=members)
-    for i, where in _inside(flat, greens, outlines).items():
-        if where is not None:
+    for where in _inside(flat, greens, outlines).values():
+        # An outline round courses that its holes name is no course beside them.
+        if where is not None and where not in parted:
             groups[where].greens += 1
-            _ = i
     found = [group for group in groups.values() if group.lines or group.greens]
     for group in found:
         at = group.lines or [group.outline if group.outline is not None else 0]
@@ -294,7 +297,7 @@ def _cut(
     core = shapely.union_all(own)
     shapely.prepare(core)
     away = shapely.distance(core, np.array([flat.shape[i] for i in range(len(features))], dtype=object))
-    owner = {i: other for other in groups if other is not group for i in other.lines}
+    owner = {i: other for other in groups if other.lines != group.lines for i in other.lines}
     # Golf features far off are worth a word (see assembly) when this is the only course of the file.
     alone = sum(bool(other.lines) for other in groups) <= 1
     kept, left, neighbours = [], Counter[str](), []
@@ -313,7 +316,7 @@ def _cut(
         text = f"{left['other']} features lie more than {KEEP_M / 1000.0:.0f} km from the holes; left out"
         findings.append(Finding(kind=FindingKind.IGNORED, text=text))
     if not alone:
-        others = [other.title(table) for other in groups if other is not group and other.lines]
+        others = [other.title(table) for other in groups if other.lines and other.lines != group.lines]
         text = f"other courses in the file are left out: {'; '.join(others[:5])}"
         findings.append(Finding(kind=FindingKind.IGNORED, text=text))
     return Chosen(

@@ -26,7 +26,7 @@ MAPPED_M = 60.0
 FEATURE_REACH_M = 80.0
 SNAP_M = 5.0
 CLEAR_OF_TEE_M = 150.0
-FAIRWAY_REACH_M = 40.0
+FAIRWAY_REACH_M = 100.0
 
 # Men's par ranges, Rules of Handicapping, Appendix F (World Handicap System): 3 to 260 yd, 4 240-490,
 # 5 450-710, 6 670 and over. They overlap; the middle of each overlap divides.
@@ -127,7 +127,7 @@ def build_hole(
         say(FindingKind.MISSING, "the hole has no name", plan.feature.fid)
     stated = stated_lengths(plan.feature.tags)
     _check_dist(plan, stated, line, tees, say)
-    _check_fairway(par, path, areas, say)
+    _check_fairway(par, path, [a for a in drawn.areas if shapely.intersects(a.shape, mapped)], plan, say)
     return Hole(
         label=plan.label,
         frame=frame,
@@ -330,7 +330,9 @@ def _check_dist(
             say(FindingKind.QUESTION, wrong, plan.feature.fid)
 
 
-def _check_fairway(par: int, path: shapely.LineString, areas: Sequence[Area], say: _Say) -> None:
+def _check_fairway(
+    par: int, path: shapely.LineString, areas: Sequence[Area], plan: HolePlan, say: _Say
+) -> None:
     """A par 4 or longer is played over a fairway: say when there is none, or when the line misses it."""
     if par < 4:
         return
@@ -339,11 +341,12 @@ def _check_fairway(par: int, path: shapely.LineString, areas: Sequence[Area], sa
     # From where a fairway can be expected to the green; both ends need not be cut short.
     played = substring(path, CLEAR_OF_TEE_M, max(path.length - CLEAR_OF_TEE_M / 2.0, CLEAR_OF_TEE_M))
     share = float(shapely.intersection(played, ground).length) / max(float(played.length), 1e-9)
-    if not share and not shapely.intersects(ground, shapely.buffer(played, FAIRWAY_REACH_M)):
+    away = float(shapely.distance(played, ground)) if cut else np.inf
+    if away > FAIRWAY_REACH_M:
         say(FindingKind.MISSING, "no fairway is drawn: off the tee everything counts as rough")
-    elif share < 0.3 and len(path.coords) == 2:
-        text = "the line of play is straight and runs mostly beside the fairway: draw its turns"
-        say(FindingKind.QUESTION, text)
+    elif share < 0.3 and (len(path.coords) == 2 or share == 0.0):
+        text = "the line of play runs mostly beside the fairway: draw its turns, or the fairway"
+        say(FindingKind.QUESTION, text, plan.feature.fid)
 
 
 def _mapped(

@@ -88,7 +88,7 @@ def write_geopackage(table: FeatureTable, path: str | Path) -> None:
                 geometry=shapely.to_wkb(shapes[rows]),
                 field_data=data,
                 fields=[ID_COLUMN, PLACE_COLUMN, *columns, TAGS_COLUMN],
-                layer=layer,
+                layer=str(layer),
                 driver="GPKG",
                 geometry_type="Unknown",
                 crs="OGC:CRS84",
