@@ -9,7 +9,7 @@ from enum import Enum
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from strategy.decide.option import Word
@@ -31,6 +31,7 @@ def a_plan(*holes):
     )  # fmt: skip
 
 
+@settings(max_examples=40)
 @given(aim=st.tuples(NUMBER, NUMBER), cost=st.floats(0, 9), side=NUMBER, label=st.text(max_size=20))
 def test_a_rounded_plan_reads_back_exactly(aim, cost, side, label):
     best = option(
