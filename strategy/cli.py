@@ -18,6 +18,7 @@ import click
 from strategy import __version__
 from strategy.cli_course import check, import_
 from strategy.cli_numbers import numbers
+from strategy.cli_solve import solve
 from strategy.errors import StrategyError
 
 
@@ -173,3 +174,4 @@ def _progress(what: str) -> Iterator[Callable[[int, int, str], None] | None]:
 main.add_command(check)
 main.add_command(import_)
 main.add_command(numbers)
+main.add_command(solve)

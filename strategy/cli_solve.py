@@ -1,0 +1,45 @@
+"""`course-strategy solve`: one hole counted through to the cup, with a sheet of contours."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+@click.command()
+@click.argument("course", type=click.Path(path_type=Path))
+@click.argument("player", type=click.Path(path_type=Path))
+@click.argument("week", type=click.Path(path_type=Path))
+@click.option("--hole", required=True, metavar="LABEL", help="As the course calls it.")
+@click.option("--round", "number", type=int, help="Whose markers and hole location.  [default: the first]")
+@click.option("--out", type=click.Path(path_type=Path), help="Picture.  [default: plans/solved-LABEL.png]")
+@click.option(
+    "--seed", type=click.IntRange(min=0), default=1, show_default=True, help="The same seed, the same answer."
+)
+def solve(
+    course: Path, player: Path, week: Path, hole: str, number: int | None, out: Path | None, seed: int
+) -> None:
+    """Count one hole through to the cup: every following shot this player's own best.
+
+    Prints the tee options both ways (counted through, and by the published table), the strokes along the
+    line of play, and draws their contours.
+    """
+    from strategy.course import read_course
+    from strategy.outcome.setup import today
+    from strategy.plan.solved import solved
+    from strategy.player import read_player
+    from strategy.report.solved import solved_text, write_solved
+    from strategy.week import read_week
+
+    read, who, when = read_course(course), read_player(player), read_week(week)
+    one = read.hole(hole)
+    here = today(
+        one, who, when, number or when.rounds[0].number, order=[h.label for h in read.holes].index(hole)
+    )
+    found = solved(one, here, credit=read.credit, seed=seed, threads=2)
+    click.echo(solved_text(found))
+    path = out or Path("plans") / f"solved-{hole}.png"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    write_solved(found, path)
+    click.echo(f"Contours: {path}")

@@ -1,0 +1,187 @@
+"""A hole solved backwards, gathered for printing: value along the line of play, contours, both answers.
+
+The whole hole counts every following shot as this player's own best; the one-stroke answer counts what
+follows by the published table. Where the two differ in what they advise, the hole asks for something
+that distance alone does not see.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.codes import Surface
+from strategy.course.model import Hole
+from strategy.course.playline import along_side, line_length, point_at
+from strategy.decide.option import Option
+from strategy.decide.options import options
+from strategy.decide.whole import INNER_M, solve
+from strategy.outcome.today import HoleToday
+from strategy.plan.sheet_ground import Piece, PlayFrame, pieces_of
+from strategy.strokes.baseline import Baseline
+from strategy.units import YARD_M
+
+FloatArray = NDArray[np.float64]
+
+STEP_YD: Final = 20.0
+LEVEL: Final = 0.2  # strokes between two contours
+_NET_YD: Final = 2.5
+_SIDE_YD: Final = 62.0
+_AHEAD_YD: Final = 28.0
+_BEHIND_YD: Final = 18.0
+_SMOOTH: Final = 1.4  # net steps; a contour is read by eye, not by the cell
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlongLine:
+    """Strokes to hole out from one place on the line of play.
+
+    Attributes
+    ----------
+    from_tee, to_hole : float
+        [yd]
+    ground : str
+        What lies there, in a caddie's word.
+    whole, table : float
+        This player's own next shots, and the published table; nan where no ball is played from.
+    """
+
+    from_tee: float
+    to_hole: float
+    ground: str
+    whole: float
+    table: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Solved:
+    """One hole solved, for printing and drawing; sheet frame in yards, (side, depth) from the tee.
+
+    Attributes
+    ----------
+    whole, one_stroke : tuple of Option
+        Tee options by the whole hole and by the one-stroke plan, best first.
+    rows : tuple of AlongLine
+        Every 20 yd from the tee.
+    contours : tuple of (float, ndarray (n, 2))
+        Lines of equal strokes to go, for a ball in play. [yd]
+    window : tuple of four floats
+        Least and greatest side, least and greatest depth. [yd]
+    bound : float
+        What further passes could still change. [strokes]
+    """
+
+    label: str
+    name: str
+    par: int
+    length_yd: float
+    credit: str
+    whole: tuple[Option, ...]
+    one_stroke: tuple[Option, ...]
+    rows: tuple[AlongLine, ...]
+    pieces: tuple[Piece, ...]
+    contours: tuple[tuple[float, FloatArray], ...]
+    pin: tuple[float, float]
+    window: tuple[float, float, float, float]
+    inner_yd: float
+    sweeps: int
+    bound: float
+
+
+def solved(hole: Hole, today: HoleToday, *, credit: str = "", seed: int = 1, threads: int = 1) -> Solved:
+    """Solve a hole and gather what is said and drawn of it.
+
+    Parameters
+    ----------
+    hole : Hole
+        For its outlines.
+    today : HoleToday
+        The same hole under today's conditions.
+    credit : str
+        Credit line of the data.
+    seed : int
+        Seed of all points.
+    threads : int
+        Threads of this process.
+    """
+    to_go = solve(today, seed=seed, threads=threads)
+    table = Baseline(today)
+    reach = np.subtract(today.hole, today.tee)
+    axes = PlayFrame(today.tee, float(np.degrees(np.arctan2(reach[0], reach[1])) % 360.0))
+    pin = axes.point(today.hole)
+    line = axes.to_sheet(today.line)
+    window = (
+        min(-_SIDE_YD, float(line[:, 0].min()) - _SIDE_YD),
+        max(_SIDE_YD, float(line[:, 0].max()) + _SIDE_YD),
+        -_BEHIND_YD,
+        max(pin[1], float(line[:, 1].max())) + _AHEAD_YD,
+    )
+    composed = to_go.field(today)
+    return Solved(
+        label=hole.label,
+        name=hole.name,
+        par=hole.par,
+        length_yd=line_length(today.line) / YARD_M,
+        credit=credit,
+        whole=options(today, today.tee_spot, to_go, seed=seed),
+        one_stroke=options(today, today.tee_spot, table, seed=seed),
+        rows=_along(today, composed, table.field(today)),
+        pieces=pieces_of(hole, axes, window),
+        contours=_contours(today, composed, axes, window),
+        pin=pin,
+        window=window,
+        inner_yd=INNER_M / YARD_M,
+        sweeps=to_go.sweeps,
+        bound=to_go.bound,
+    )
+
+
+def _along(today: HoleToday, whole: FloatArray, table: FloatArray) -> tuple[AlongLine, ...]:
+    end = float(along_side(today.line, today.hole)[0, 1])
+    depths = np.arange(0.0, end / YARD_M, STEP_YD) * YARD_M
+    places = point_at(today.line, 0.0, depths)
+    row, col, _ = today.cells(places)
+    codes = today.surface_at(places)
+    return tuple(
+        AlongLine(
+            from_tee=float(depths[k] / YARD_M),
+            to_hole=float(np.hypot(*(places[k] - np.asarray(today.hole))) / YARD_M),
+            ground=Surface(int(codes[k])).label,
+            whole=float(whole[row[k], col[k]]),
+            table=float(table[row[k], col[k]]),
+        )
+        for k in range(len(depths))
+    )
+
+
+def _contours(
+    today: HoleToday, field: FloatArray, axes: PlayFrame, window: tuple[float, float, float, float]
+) -> tuple[tuple[float, FloatArray], ...]:
+    """Lines of equal strokes to go; gaps where no ball is played from are bridged, then left out."""
+    from contourpy import contour_generator
+    from scipy.ndimage import distance_transform_edt, gaussian_filter
+
+    x = np.arange(window[0], window[1] + _NET_YD, _NET_YD)
+    y = np.arange(window[2], window[3] + _NET_YD, _NET_YD)
+    net = np.stack(np.meshgrid(x, y), axis=-1)
+    row, col, inside = today.cells(axes.to_course(net.reshape(-1, 2)))
+    flat = np.full(len(row), np.nan)
+    flat[inside] = field[row[inside], col[inside]]
+    strokes = flat.reshape(net.shape[:2])
+    gap = np.isnan(strokes)
+    if gap.all():
+        return ()
+    nearest = distance_transform_edt(gap, return_distances=False, return_indices=True)
+    filled = gaussian_filter(strokes[tuple(nearest)], _SMOOTH, mode="nearest")
+    lines = contour_generator(x, y, np.ma.masked_array(filled, gap))
+    low, high = np.ceil(np.nanmin(filled) / LEVEL), np.floor(np.nanmax(filled) / LEVEL)
+    found = []
+    for k in np.arange(low, high + 1.0):
+        for one in lines.lines(k * LEVEL):
+            points = np.asarray(one, dtype=np.float64)
+            if np.hypot(*np.diff(points, axis=0).T).sum() > 12.0:
+                found.append((float(round(k * LEVEL, 6)), points))
+    return tuple(found)

@@ -1,0 +1,64 @@
+"""A hole solved backwards, gathered and drawn: case E with a driver, a wood and two irons."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from strategy.outcome.setup import today
+from strategy.plan.solved import LEVEL, solved
+from strategy.report.solved import solved_text, write_solved
+from tests.worlds import a_player, a_shot, a_week, case
+
+
+@pytest.fixture(scope="module")
+def case_e():
+    hole, _, pin = case("E")
+    shots = (
+        a_shot("driver", 285, 17, 12, run=15),
+        a_shot("wood", 258, 15, 10, run=14),
+        a_shot("5-iron", 195, 8, 8, run=6, dial=0.1),
+        a_shot("8-iron", 160, 6, 6, run=3, dial=0.15),
+        a_shot("wedge", 110, 4, 5, run=1, dial=0.3),
+    )
+    return solved(hole, today(hole, a_player(*shots), a_week(), pin=pin))
+
+
+def test_strokes_fall_towards_the_hole_on_plain_ground(case_e):
+    # Not from row to row: five clubs leave gaps, and 20 yards nearer may be an awkward number.
+    fairway = [r.whole for r in case_e.rows if r.ground == "fairway"][::3]
+    assert len(fairway) >= 4
+    assert fairway == sorted(fairway, reverse=True)
+
+
+def test_contours_are_whole_steps_and_lie_in_the_window(case_e):
+    low, high, short, far = case_e.window
+    assert len(case_e.contours) >= 8
+    for level, line in case_e.contours:
+        assert level / LEVEL == pytest.approx(round(level / LEVEL), abs=1e-6)
+        assert (line >= (low - 3, short - 3)).all()
+        assert (line <= (high + 3, far + 3)).all()
+
+
+def test_both_answers_are_said_and_agree_on_the_driver(case_e):
+    assert case_e.whole[0].club == case_e.one_stroke[0].club == "driver"
+    said = solved_text(case_e)
+    assert "Both say driver" in said
+    assert "to carry" in said
+    assert max(map(len, said.splitlines())) <= 110
+    assert not any(math.isnan(r.whole) for r in case_e.rows)
+
+
+def test_the_sheet_of_contours_is_a_picture_with_numbers(case_e, tmp_path):
+    from PIL import Image
+
+    from strategy.report.solved import _figure
+
+    path = tmp_path / "e.png"
+    write_solved(case_e, path)
+    assert np.asarray(Image.open(path)).std() > 10
+    numbers = [t.get_text() for t in _figure(case_e).axes[0].texts]
+    assert len(set(numbers)) >= 5
+    assert all(float(n) > 1.0 for n in numbers)
