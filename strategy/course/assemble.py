@@ -73,8 +73,7 @@ def assemble(source: CourseSource) -> Course:
     """Put the features of one source together into a course; see `read_course`."""
     table, notes = source.table, source.notes
     _refuse_swapped(table)
-    named = {*(b.feature for b in notes.out_of_bounds), *notes.penalty_areas, *notes.tree_heights}
-    chosen = choose(table, source.wanted, notes.name, keep=named)
+    chosen = choose(table, source.wanted, notes.name, keep=named_features(notes))
     foreign = dict(chosen.neighbours)
     frame, kept, strays = _frame(chosen.table, foreign)
     drawn = classify(kept, notes, frame)
@@ -102,7 +101,14 @@ def assemble(source: CourseSource) -> Course:
         name=name, frame=frame, holes=holes, credit=credit, findings=tuple(findings), files=dict(source.files)
     )
     walked = measurements_beside(table.file)
-    return add_walked(course, table, notes, source.notes_file, measurements=walked)
+    return add_walked(course, kept, notes, source.notes_file, measurements=walked)
+
+
+def named_features(notes: CourseNotes) -> frozenset[str]:
+    """Identifiers of every drawn feature that course.toml speaks of."""
+    stands = (note.feature for note in notes.obstructions)
+    named = {*(b.feature for b in notes.out_of_bounds), *notes.penalty_areas, *notes.tree_heights, *stands}
+    return frozenset(named - {"", "default"})
 
 
 def _of(kept: FeatureTable, findings: Sequence[Finding]) -> list[Finding]:

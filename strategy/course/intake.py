@@ -30,8 +30,10 @@ from typing import Any, Final
 
 import shapely
 
+from strategy.course.assemble import named_features
 from strategy.course.choose import choose
 from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
+from strategy.course.notes import CourseNotes, read_notes
 from strategy.course.source import CourseSource, read_bytes, read_source, read_table
 from strategy.course.write import rounded, write_geojson, write_text
 from strategy.errors import CourseError
@@ -112,7 +114,9 @@ def import_course(
     if target.exists() and not target.is_dir():
         raise CourseError(target, "", "is a file, not a folder", "Name a folder after --to")
     source = read_source(given, name, crs)
-    chosen = choose(source.table, source.wanted, source.notes.name)
+    notes = read_notes(target / NOTES) if (target / NOTES).is_file() else CourseNotes()
+    spoken_of = named_features(notes)
+    chosen = choose(source.table, source.wanted, source.notes.name, keep=spoken_of)
     called = chosen.name or source.notes.name or target.resolve().name.replace("_", " ")
     table = replace(chosen.table, features=tuple(_plain(feature) for feature in chosen.table.features))
     credit = source.notes.credit or table.credit
@@ -121,6 +125,9 @@ def import_course(
     _refuse_other_course(target, base, mine, table, called)
     merged = _Merge(base, mine, table)
     merged.run()
+    there = {feature.fid for feature in merged.kept}
+    for fid in sorted(spoken_of - there):
+        merged.ask(fid, "course.toml speaks of it, and it is not in the folder")
     result = replace(table, features=tuple(merged.kept), credit=credit)
     write_geojson(result, target / OUTLINES, decimals=DECIMALS)
     lines = {"name": called, "credit": credit}

@@ -214,6 +214,17 @@ def test_a_folder_in_another_system_becomes_longitude_and_latitude(world):
     assert len(read_course(world.folder).holes) == 2
 
 
+def test_what_course_toml_speaks_of_is_missed_when_it_goes(world):
+    world.bring()
+    notes = world.folder / "course.toml"
+    notes.write_text(
+        notes.read_text(encoding="utf-8") + f'\n[penalty_areas]\n"{world.pit}" = "red"\n', encoding="utf-8"
+    )
+    world.sketch.rows = [row for row in world.sketch.rows if row[0] != world.pit]
+    world.save()
+    assert asked(world.bring()) == [f"{world.pit}: course.toml speaks of it, and it is not in the folder"]
+
+
 def test_one_course_of_several_and_its_neighbour(new_sketch, tmp_path):
     drawn = new_sketch()
     drawn.box(-60, -60, 40, 500, leisure="golf_course", name="Ours")

@@ -68,7 +68,7 @@ def test_any_part_in_any_order_is_put_together_or_plainly_refused(seed, share):
         assert all(hole.green.area > 0 and len(hole.line) >= 2 and hole.tees for hole in course.holes)
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(seed=st.integers(0, 2**32), lost=st.floats(0.0, 0.6))
 def test_any_part_of_the_elements_of_a_file_is_read_or_plainly_refused(seed, lost):
     pick = random.Random(seed)
