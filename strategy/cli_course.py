@@ -7,14 +7,17 @@ from pathlib import Path
 import click
 
 _NAME = click.option(
-    "--course", "name", metavar="NAME", help="Which course of the file: its name, outline, or LAT,LON."
+    "--course",
+    "name",
+    metavar="NAME",
+    help="Which course of the file: its name, outline, or longitude,latitude.",
 )
 _CRS = click.option(
     "--crs", metavar="EPSG:...", help="Coordinate system, when the file is in none of its own."
 )
 
 
-@click.command("check")
+@click.command("check", short_help="Say what stands on a course, and what to do first.")
 @click.argument("course", type=click.Path(path_type=Path))
 @click.option("--hole", "holes", multiple=True, metavar="LABEL", help="Only this hole; repeat for more.")
 @click.option("--metres", is_flag=True, help="Whole metres instead of whole yards.")
@@ -32,7 +35,7 @@ def check(course: Path, holes: tuple[str, ...], metres: bool, name: str | None, 
     click.echo(check_text(check_course(course, name, crs), holes=holes, metres=metres), nl=False)
 
 
-@click.command("import")
+@click.command("import", short_help="Bring any outline file into a course folder.")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
     "--to", "folder", required=True, type=click.Path(path_type=Path), help="Course folder, made if need be."

@@ -48,7 +48,7 @@ def read_course(path: str | Path, name: str | None = None, crs: str | None = Non
         or GeoPackage; packed or not.
     name : str, optional
         Which course, when the file holds several: its name, the identifier of its outline, or a place
-        ("54.50,2.00"). course.toml may say it too.
+        (longitude, latitude: "2.00,54.50"). course.toml may say it too.
     crs : str, optional
         Coordinate system of the file when it is in none of its own ("EPSG:27700"); course.toml may say
         it too.

@@ -3,7 +3,7 @@
 A hole belongs to the course it names (`golf:course:name`), else to the smallest outline
 (`leisure=golf_course`) that it lies in, else to the course nearest to it within a kilometre; holes apart
 from everything make courses of their own. One course is taken without asking. Among several somebody
-must say: by name, by the identifier of the outline, or by a place ("54.50,2.00").
+must say: by name, by the identifier of the outline, or by a place (longitude, latitude: "2.00,54.50").
 
 Lines of play of a neighbouring course stay as far as they matter: their greens and tees are not ours.
 """
@@ -68,7 +68,7 @@ class _Group:
             else f"no lines of play, {self.greens} greens"
         )
         outline = "" if self.outline is None else f", {table.features[self.outline].fid}"
-        place = f"{self.at[1]:.4f},{self.at[0]:.4f}"
+        place = f"{self.at[0]:.4f},{self.at[1]:.4f}"
         return f"{self.name or 'unnamed'} ({held} at {place}{outline})"
 
 
@@ -158,7 +158,7 @@ def _matching(table: FeatureTable, groups: Sequence[_Group], wanted: str) -> lis
     if found:
         return found
     if place := re.fullmatch(r"(-?\d+(?:\.\d+)?)\s*[,;]\s*(-?\d+(?:\.\d+)?)", sought):
-        lat, lon = float(place[1]), float(place[2])
+        lon, lat = float(place[1]), float(place[2])
         away = [_distance((lon, lat), group.at) for group in groups]
         nearest = int(np.argmin(away))
         return [groups[nearest]] if away[nearest] < 5.0 * APART_M else []
@@ -333,7 +333,7 @@ def _key(table: FeatureTable, groups: Sequence[_Group], group: _Group) -> str:
         return group.name
     if group.outline is not None:
         return table.features[group.outline].fid
-    return f"{group.at[1]:.5f},{group.at[0]:.5f}"
+    return f"{group.at[0]:.5f},{group.at[1]:.5f}"
 
 
 def _distance(a: tuple[float, float], b: tuple[float, float]) -> float:

@@ -118,7 +118,7 @@ def test_holes_in_two_countries_are_two_courses(tmp_path, new_sketch):
     document["features"] += far.document()["features"]
     path = tmp_path / "links.geojson"
     path.write_text(json.dumps(document))
-    with pytest.raises(CourseError, match=r"holds 2 courses: unnamed \(1 hole at 54\.50"):
+    with pytest.raises(CourseError, match=r"holds 2 courses: unnamed \(1 hole at 2\.00"):
         read_course(path)
 
 
