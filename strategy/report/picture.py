@@ -7,7 +7,6 @@ the ground between ball and map, squeezed; the cost strip, aligned with both; th
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -38,6 +37,7 @@ from strategy.report.picture_page import (
     Page,
 )
 from strategy.report.picture_words import between, credit_words, hazard_words, use_words, wind_words
+from strategy.report.png import write_png
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -62,18 +62,7 @@ def write_picture(sheet: Sheet, sentences: Sequence[str], path: Path, *, counts:
     counts : str
         The line below them ("Of 20: 12 fairway, 6 rough, ...").
     """
-    from PIL import Image  # matplotlib draws PNG with it too; this way takes half the time
-
-    figure = picture(sheet, sentences, counts=counts)
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        canvas: Any = figure.canvas
-        canvas.draw()
-        image = Image.frombuffer("RGBA", canvas.get_width_height(), canvas.buffer_rgba(), "raw", "RGBA", 0, 1)
-        image.convert("RGB").save(part, "png", compress_level=3, dpi=(DPI, DPI))
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)
+    write_png(picture(sheet, sentences, counts=counts), path, DPI)
 
 
 def picture(sheet: Sheet, sentences: Sequence[str], *, counts: str = "") -> Figure:

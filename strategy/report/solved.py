@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import os
 from pathlib import Path
 from typing import Any, Final
 
@@ -13,6 +12,7 @@ from strategy.decide.option import Option
 from strategy.plan.solved import Solved
 from strategy.report.picture_ground import INK, PAPER, SOFT_INK, draw_ground
 from strategy.report.picture_words import credit_words
+from strategy.report.png import write_png
 from strategy.units import YARD_M
 
 _DPI: Final = 170
@@ -81,18 +81,7 @@ def _most(bound: float) -> str:
 
 def write_solved(solved: Solved, path: Path) -> None:
     """Write the sheet of contours as PNG: a temporary file, then renamed."""
-    from PIL import Image
-
-    figure = _figure(solved)
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        canvas: Any = figure.canvas
-        canvas.draw()
-        image = Image.frombuffer("RGBA", canvas.get_width_height(), canvas.buffer_rgba(), "raw", "RGBA", 0, 1)
-        image.convert("RGB").save(part, "png", compress_level=3, dpi=(_DPI, _DPI))
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)
+    write_png(_figure(solved), path, _DPI)
 
 
 def _figure(solved: Solved) -> Any:
