@@ -62,3 +62,21 @@ def test_the_sheet_of_contours_is_a_picture_with_numbers(case_e, tmp_path):
     numbers = [t.get_text() for t in _figure(case_e).axes[0].texts]
     assert len(set(numbers)) >= 5
     assert all(float(n) > 1.0 for n in numbers)
+
+
+def test_the_command_says_and_draws_or_says_what_is_not_there(tmp_path):
+    from click.testing import CliRunner
+
+    from strategy.cli import main
+    from strategy.demofiles import demo
+
+    files = demo()
+    sources = [str(files.course), str(files.player), str(files.week)]
+    path = tmp_path / "4.png"
+    run = CliRunner().invoke(main, ["solve", *sources, "--hole", "4", "--out", str(path)])
+    assert run.exit_code == 0, run.output
+    assert "Hole 4, Mirror" in run.output
+    assert path.stat().st_size > 20_000
+    missing = CliRunner().invoke(main, ["solve", *sources, "--hole", "19"])
+    assert missing.exit_code == 2
+    assert "has no hole '19'" in missing.output
