@@ -29,7 +29,8 @@ COARSE_SIDE_M: Final = 3.0
 COARSE_DEPTH_M: Final = 4.0
 _MARGIN_LONG_M: Final = 45.0  # of target sideways, shots that stay short of the green
 _MARGIN_GREEN_M: Final = 26.0  # the same, shots that reach it
-_NETS: Final = ((3.5, 32), (1.2, 64), (0.45, 128))  # step [m], points of each of 16 scrambles
+# Nets of polishing: step as a share of the core's smaller s.d., least step [m], points of 16 scrambles each.
+_NETS: Final = ((0.3, 1.5, 32), (0.2, 0.8, 64), (0.09, 0.45, 128))
 _WORTH_POLISHING: Final = 0.25  # strokes above the best: dearer shots keep the aim they have
 _SETTLED: Final = 0.02
 _PAST_HOLE_M: Final = 30.0  # a carry this far past the hole is not tried
@@ -202,9 +203,11 @@ def polish(
     for i in range(len(aims)):
         shot = int(aims.shot[i])
         heading, carry = float(aims.heading[i]), float(aims.carry[i])
-        for step, size in _NETS:
+        for share, least_step, size in _NETS:
             row = table.at(shot, lie, heading)
             most, least = float(row.carry), float(row.least)
+            spread = float(np.sqrt(np.diag(row.covariance).min())) * carry / most
+            step = max(share * spread, least_step)
             around = Aims(
                 shot=np.full(25, shot, dtype=np.int64),
                 heading=heading + np.degrees(across * step / carry),

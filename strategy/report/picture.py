@@ -415,7 +415,7 @@ class _Drawing(Page):
                 ha="center",
                 gid="strip-number",
             )
-        self.text(LEFT, STRIP[1] + 12.0, "cost of finishing there", 8.0, color=SOFT_INK)
+        self.text(LEFT, STRIP[1] + 12.0, "cost there, strokes", 8.0, color=SOFT_INK)
         said = f"even: {between(low - zero, high - zero)} of the {middle}"
         self.text(RIGHT, STRIP[1] + 12.0, said, ANSWER_PT, ha="right", gid="even-name")
         self.text(LEFT - 7.0, STRIP[0] - 9.0, "left", 8.0, ha="right", color=SOFT_INK)
