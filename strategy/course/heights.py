@@ -233,7 +233,8 @@ class HeightModel:
         gx, gy = np.meshgrid(x, y)
         lonlat = hole.frame.to_lonlat(np.column_stack((gx.ravel(), gy.ravel())))
         mx, my = to_model.transform(lonlat[:, 0], lonlat[:, 1])
-        col, row = ~self.raster.transform * (np.asarray(mx), np.asarray(my))
+        a, b, c, d, e, f = (~self.raster.transform)[:6]
+        col, row = a * mx + b * my + c, d * mx + e * my + f
         z = self._sample(np.asarray(row) - 0.5, np.asarray(col) - 0.5).reshape(shape) * self.unit_m
         rows, cols, mask = fill(hole.mapped, corner, cell, shape)
         gap = float(np.isnan(z[rows, cols][mask]).mean())
