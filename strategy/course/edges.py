@@ -167,7 +167,7 @@ def straight_on(fairway: shapely.Geometry, line: FloatArray) -> Edge | None:
     ahead = (line[1] - line[0]) / turn
     on = shapely.intersection(shapely.LineString([line[0], line[1] + 150.0 * ahead]), fairway)
     for part in shapely.get_parts(on):
-        if part.geom_type != "LineString":
+        if part.geom_type != "LineString" or part.is_empty:
             continue
         t = np.sort((shapely.get_coordinates(part) - line[0]) @ ahead)
         if t[0] <= turn + 1.0 and t[-1] > turn + 1.0:

@@ -10,10 +10,10 @@ import pytest
 
 from strategy.codes import Lie, Spot
 from strategy.course.model import Origin
+from strategy.course.things import things
 from strategy.decide import cost_at, ground, options
 from strategy.outcome.setup import today
 from strategy.plan.landmarks import short_side, sight, told
-from strategy.plan.things import things
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 from tests.plan.drawn import sand, straight, trees, water
