@@ -43,6 +43,9 @@ def numbers(
     from strategy.errors import RequestError
     from strategy.units import YARD_M
 
+    for distance in at:
+        if not 0.0 < distance < 1000.0:
+            raise RequestError(f"--width {distance:g}: is no distance from a tee. Give one above 0.")
     if pin and week_file:
         raise RequestError("--pin and --week both say where the hole is cut. Give one of them.")
     if pin and len(labels) != 1:
@@ -108,12 +111,8 @@ def _set_up(
     setup = week.round(number).setup(hole.label)
     start = line_from_tee(hole, setup.tee, setup.up_m)[0]
     tee = place_of(hole, setup.tee or "tee")
-    up = (
-        f"{yards(abs(setup.up_m)):.0f} {'up' if setup.up_m > 0.0 else 'back'}"
-        if setup.up_m
-        else "as they are"
-    )
-    name = f"{tee.name} tee, round {number}, markers {up}"
+    up = f", {yards(abs(setup.up_m)):.0f} yd {'up' if setup.up_m > 0.0 else 'back'}" if setup.up_m else ""
+    name = f"{tee.name} tee in round {number}{up}"
     in_use = dataclasses.replace(tee, name=name, xy=(float(start[0]), float(start[1])))
     assert isinstance(in_use, Tee)
     chosen = places or [in_use, *hole.landmarks]

@@ -34,7 +34,7 @@ class _Writer:
     def hole(self, numbers: HoleNumbers) -> Iterator[str]:
         title = f"Hole {numbers.label}, par {numbers.par}"
         yield title + (f", {numbers.name}" if numbers.name else "") + f"  ({self.word})"
-        yield f"Green: {self.said(numbers.depth)} deep, {self.said(numbers.width)} wide"
+        yield f"Green: {self.said(numbers.depth, 'deep')}, {self.said(numbers.width, 'wide')}"
         if numbers.pin and numbers.pin_depth and numbers.pin_on and numbers.pin_width:
             yield from _wrapped(
                 f"Hole location {numbers.pin}: on its own line {self.whole(numbers.pin_on)} on, green "
@@ -55,7 +55,10 @@ class _Writer:
 
     def source(self, source: SourceNumbers) -> Iterator[str]:
         title = f"From the {source.name}" if source.name[:4].casefold() != "the " else f"From {source.name}"
-        yield f"{title[: _NAME + 1]:<{_NAME + 2}}{'to reach':<{_COLUMN}}to carry"
+        if len(title) > _NAME + 1:  # the whole name, on lines of its own
+            yield from _wrapped(title)
+            title = ""
+        yield f"{title:<{_NAME + 2}}{'to reach':<{_COLUMN}}to carry"
         for row in source.things:
             yield self.row(row.name, row.reach, row.carry)
         for name, number in source.run_out:
@@ -96,8 +99,8 @@ class _Writer:
     def whole(self, number: Number) -> str:
         return f"{number.value_m / self.unit_m:.0f}"
 
-    def said(self, number: Number) -> str:
-        return f"{self.whole(number)} ({number.origin})"
+    def said(self, number: Number, way: str) -> str:
+        return f"{self.whole(number)} {way} ({number.origin})"
 
 
 def _wrapped(text: str) -> list[str]:

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-import pytest
+from pathlib import Path
 
+import pytest
+from click.testing import CliRunner
+
+from strategy.cli import main
 from strategy.course import edges, read_course
 from strategy.course.numbers import hole_numbers
 
@@ -53,3 +57,34 @@ def test_a_turning_hole_without_fairway_has_its_numbers(new_sketch, tmp_path):
     # As the crow flies to the front, 14 m short of (150, 240) on the last leg.
     assert tee.front.value_m == pytest.approx((136**2 + 240**2) ** 0.5, abs=0.2)
     assert tee.line_m == pytest.approx(390, abs=0.2)
+
+
+@pytest.mark.parametrize("width", ["-5", "0", "nan", "5000"])
+def test_a_width_at_no_distance_is_refused(sketch, tmp_path, width):
+    sketch.hole("1")
+    sketch.write(tmp_path / "course.geojson")
+    run = CliRunner().invoke(main, ["numbers", str(tmp_path), f"--width={width}"])
+    assert run.exit_code == 2
+    assert f"--width {width}: is no distance" in run.output
+
+
+def test_a_long_name_is_not_cut(sketch, tmp_path):
+    name = "the second of the three old sprinkler heads left"
+    sketch.hole("1")
+    sketch.write(tmp_path / "course.geojson")
+    (tmp_path / "measurements.csv").write_text(f"hole,from,what,yards,how\n1,landmark,{name},120,published\n")
+    run = CliRunner().invoke(main, ["numbers", str(tmp_path)])
+    assert run.exit_code == 0, run.output
+    assert f"From {name}\n" in run.output
+    assert max(map(len, run.output.splitlines())) <= 80
+
+
+def test_the_markers_of_the_week_are_named_and_count():
+    root = Path(__file__).resolve().parents[2] / "courses"
+    given = ["numbers", str(root / "fennhallow"), "--hole", "4"]
+    run = CliRunner().invoke(main, [*given, "--week", str(root / "weeks" / "demo.toml"), "--round", "2"])
+    assert run.exit_code == 0, run.output
+    (title,) = [row for row in run.output.splitlines() if row.startswith("From the back tee in round 2")]
+    assert " 2 tee" not in title
+    assert "front on the hole's line (cover)" in run.output
+    assert "Hole location 10 on, 5 from the right" in run.output

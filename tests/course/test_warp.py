@@ -1,4 +1,4 @@
-"""The ground moves smoothly: outlines keep their rings, common edges, neighbours, and stay put beyond reach."""
+"""The ground moves smoothly: outlines keep their sense and common edges, and stay put beyond reach."""
 
 from __future__ import annotations
 
