@@ -1,6 +1,6 @@
 """What the picture of one answer needs, worked out once: no arithmetic is left to the drawing.
 
-Play frame of a sheet, in yards, order (side, depth)::
+Play frame of a sheet, in yards (or metres, `Sheet.unit_m`), order (side, depth)::
 
         depth
           ^         the ball lies at (0, 0); the axis leads to the line of play where the best option
@@ -43,21 +43,21 @@ from strategy.plan.sheet_ground import (
     pieces_of,
     shows,
 )
-from strategy.units import MPH_MPS, YARD_M, yards
+from strategy.units import MPH_MPS, YARD_M
 
 FloatArray = NDArray[np.float64]
 
 SAID: Final = 3  # never more than three answers
 MAP_SHAPE: Final = 3.95 / 3.3  # depth over side of the window
-_LEAST_LANDING_YD: Final = 120.0
-_LEAST_GREEN_YD: Final = 58.0
-_MOST_YD: Final = 230.0
-_GREEN_WITHIN_YD: Final = 45.0
+_LEAST_LANDING_M: Final = 120.0 * YARD_M
+_LEAST_GREEN_M: Final = 58.0 * YARD_M
+_MOST_M: Final = 230.0 * YARD_M
+_GREEN_WITHIN_M: Final = 45.0 * YARD_M
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """One answer, to be written beside the left ruler at the depth where it finishes. [yd]"""
+    """One answer, to be written beside the left ruler at the depth where it finishes."""
 
     club: str
     shot: str
@@ -89,7 +89,7 @@ class WindFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Sheet:
-    """Everything the picture of one answer shows. Picklable and small. [yd]
+    """Everything the picture of one answer shows. Picklable and small; lengths in `unit_m`.
 
     Attributes
     ----------
@@ -97,6 +97,8 @@ class Sheet:
         The hole, measured along the line of play from the markers in use.
     course, player, credit, round : str, str, str, int
         For the foot of the page.
+    unit_m : float
+        Length of one unit of everything here: a yard, or 1. [m]
     from_tee, lie, at_green : bool, str, bool
         Played from the tee; how the ball lies; played at the green (then the window
         shows it, and the right ruler counts paces on).
@@ -138,6 +140,7 @@ class Sheet:
     player: str
     credit: str
     round: int
+    unit_m: float
     from_tee: bool
     lie: str
     at_green: bool
@@ -181,6 +184,7 @@ def hole_sheet(
     credit: str = "",
     reference: str = "line of play",
     finish: tuple[str, float] | None = None,
+    unit_m: float = YARD_M,
     seed: int = 1,
 ) -> Sheet:
     """Everything the picture of one answer shows.
@@ -205,6 +209,8 @@ def hole_sheet(
         What the sentence says the finish from ("fairway", "line" or "hole"), and how far right of it the
         ball finishes, so that the strip counts from the same place; without it from the hole when the
         green is played at, else from the line of play. [m]
+    unit_m : float
+        Length of a unit of the sheet: a yard, or 1 for metres. [m]
     seed : int
         Seed of all points.
 
@@ -222,8 +228,8 @@ def hole_sheet(
     best = options[0]
     green = shapely.Polygon(today.green)
     near = float(shapely.distance(green, shapely.Point(best.aim)))
-    at_green = near < _GREEN_WITHIN_YD * YARD_M and best.leave is None
-    axes = _axes(today, spot, best, green, at_green=at_green)
+    at_green = near < _GREEN_WITHIN_M and best.leave is None
+    axes = PlayFrame((spot.x, spot.y), _heading(today, spot, best, green, at_green=at_green), unit_m)
     rings, radius = _spreads(today, spot, options[:SAID], axes, seed)
     outline = rings[0] * radius + axes.point(best.aim)
     around = [r * IN_PLAY + axes.point(o.aim) for r, o in zip(rings, options[:SAID], strict=True)]
@@ -239,16 +245,17 @@ def hole_sheet(
         label=today.label,
         par=today.par,
         name=hole.name,
-        length=yards(line_length(today.line)),
+        length=axes.units(line_length(today.line)),
         course=course,
         player=player,
         credit=credit,
         round=today.round,
+        unit_m=unit_m,
         from_tee=spot.lie == Lie.TEE,
         lie=spot.lie.label,
         at_green=at_green,
-        to_front=float(np.hypot(*(np.asarray(front) - ball))) / YARD_M,
-        to_hole=float(np.hypot(*(np.asarray(today.hole) - ball))) / YARD_M,
+        to_front=float(np.hypot(*(np.asarray(front) - ball))) / unit_m,
+        to_hole=float(np.hypot(*(np.asarray(today.hole) - ball))) / unit_m,
         location=_location(hole, today, reference),
         heading=axes.heading,
         window=window,
@@ -269,14 +276,15 @@ def hole_sheet(
         left_ticks=_round_ticks(lambda depth: depth, window, 10 if window[3] - window[2] < 90.0 else 20),
         right_ticks=_right_ticks(today, axes, window, front, at_green=at_green),
         decisions=tuple(_decision(o, axes) for o in options[:SAID]),
-        numbers=numbers_of(hole, axes, window, around, landing, np.asarray(axes.point(best.aim)), flight),
+        numbers=numbers_of(hole, axes, window, around, landing, np.asarray(axes.point(best.aim))),
         wind=_wind(today, axes.heading),
         wind_counts=today.wind_counts,
         out_known=hole.out_of_bounds is not None,
     )
 
 
-def _axes(today: HoleToday, spot: Spot, best: Option, green: shapely.Polygon, *, at_green: bool) -> PlayFrame:
+def _heading(today: HoleToday, spot: Spot, best: Option, green: shapely.Polygon, *, at_green: bool) -> float:
+    """Direction of the axis: to the green, or to the line of play where the best option finishes. [°]"""
     ball = np.array([spot.x, spot.y])
     if at_green:
         target = shapely.get_coordinates(shapely.centroid(green))[0]
@@ -286,7 +294,7 @@ def _axes(today: HoleToday, spot: Spot, best: Option, green: shapely.Polygon, *,
     if np.hypot(*(target - ball)) < 5.0:
         target = np.asarray(best.aim, dtype=np.float64)
     out = target - ball
-    return PlayFrame((spot.x, spot.y), float(np.degrees(np.arctan2(out[0], out[1])) % 360.0))
+    return float(np.degrees(np.arctan2(out[0], out[1])) % 360.0)
 
 
 def _spreads(
@@ -308,12 +316,12 @@ def _spreads(
         factor = np.linalg.cholesky(cov)
         a = np.radians(option.heading - axes.heading)
         turn = np.array([[np.cos(a), np.sin(a)], [-np.sin(a), np.cos(a)]])  # shot axes to the sheet's
-        rings.append(np.column_stack((np.sin(circle), np.cos(circle))) @ (turn @ factor).T / YARD_M)
+        rings.append(np.column_stack((np.sin(circle), np.cos(circle))) @ (turn @ factor).T / axes.unit_m)
         if number == 0:
             choice = Choice(option.index, option.heading, option.carry_m)
             ends = [finishes(today, spot, choice, p) for p in scrambles(512, seed * 10 + 5, 4)]
             off = axes.to_sheet(np.vstack([e.rest for e in ends])) - axes.point(option.aim)
-            away = np.hypot(*np.linalg.solve(turn @ factor / YARD_M, off.T))
+            away = np.hypot(*np.linalg.solve(turn @ factor / axes.unit_m, off.T))
             weight = np.concatenate([e.weight for e in ends])
             order = np.argsort(away)
             share = np.cumsum(weight[order]) / weight.sum()
@@ -356,15 +364,15 @@ def _window(
     if at_green:
         parts.append(axes.to_sheet(shapely.get_coordinates(hole.green.exterior)))
         parts.append(axes.to_sheet(np.array([today.hole])))
-        least, margin = _LEAST_GREEN_YD, 7.0
+        least, margin = axes.units(_LEAST_GREEN_M), 7.0
     else:
         # The alternatives by their middle and a little round it; their whole reach would shrink the map.
         parts += [0.45 * (r - r.mean(axis=0)) + r.mean(axis=0) for r in around]
-        least, margin = _LEAST_LANDING_YD, 10.0
+        least, margin = axes.units(_LEAST_LANDING_M), 10.0
     shown = np.vstack(parts)
     low, high = shown.min(axis=0) - margin, shown.max(axis=0) + margin
     middle = 0.5 * (low + high)
-    deep = float(min(max(high[1] - low[1], (high[0] - low[0]) * MAP_SHAPE, least), _MOST_YD))
+    deep = float(min(max(high[1] - low[1], (high[0] - low[0]) * MAP_SHAPE, least), axes.units(_MOST_M)))
     wide = deep / MAP_SHAPE
     side = float(np.clip(middle[0], -0.4 * wide, 0.4 * wide))  # the ball's own side stays in the window
     if not at_green:
@@ -379,7 +387,7 @@ def _zero(
 ) -> tuple[str, float]:
     own, depth = axes.point(best.aim)
     if finish is not None:
-        return finish[0], own - yards(finish[1])
+        return finish[0], own - axes.units(finish[1])
     if not at_green:
         return "line", 0.0
     side, to_hole = axes.point(today.hole)
@@ -430,7 +438,7 @@ def _decision(option: Option, axes: PlayFrame) -> Decision:
     return Decision(
         club=option.club,
         shot="" if option.label == option.club else option.shot,
-        carry=yards(option.carry_m),
+        carry=axes.units(option.carry_m),
         depth=depth,
         side=side,
     )

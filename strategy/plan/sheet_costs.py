@@ -13,7 +13,6 @@ from strategy.decide.ground import Ground
 from strategy.decide.option import Option
 from strategy.decide.options import costs_over
 from strategy.plan.sheet_ground import PlayFrame, Window
-from strategy.units import YARD_M, yards
 
 FloatArray = NDArray[np.float64]
 
@@ -23,7 +22,7 @@ EVEN: Final = 0.02
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Contour:
-    """One line of equal cost: `line` is (n, 2). [yd]"""
+    """One line of equal cost: `line` is (n, 2)."""
 
     level: float
     line: FloatArray
@@ -42,11 +41,11 @@ def contours_of(
 
     table, lie = board.today.shots, int(spot.lie)
     key = (best.index, lie, table.heading_bin(best.heading))
-    sd = np.sqrt(np.diag(table.covariance[key])) * best.carry_m / table.carry[key] / YARD_M
-    run = float(np.hypot(*axes.point(best.aim))) - yards(best.carry_m)
-    near = yards(float(table.least[key])) + run - 2.5 * sd[1]
-    far = yards(float(table.carry[key])) + run + 1.5 * sd[1]
-    step = float(np.clip(0.45 * sd.min(), 1.6, 3.3))
+    sd = np.sqrt(np.diag(table.covariance[key])) * best.carry_m / table.carry[key] / axes.unit_m
+    run = float(np.hypot(*axes.point(best.aim))) - axes.units(best.carry_m)
+    near = axes.units(float(table.least[key])) + run - 2.5 * sd[1]
+    far = axes.units(float(table.carry[key])) + run + 1.5 * sd[1]
+    step = float(np.clip(0.45 * sd.min(), axes.units(1.5), axes.units(3.0)))
     low, high, short, long = window
     short, long = max(short, near - 2.0 * step), min(long, far + 2.0 * step)
     if long - short < 2.0 * step:

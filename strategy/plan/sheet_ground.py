@@ -11,14 +11,17 @@ import shapely
 from numpy.typing import NDArray
 
 from strategy.codes import Surface
-from strategy.course.model import Hole
+from strategy.course.edges import origin_at
+from strategy.course.model import Area, Hole
+from strategy.plan.landmarks import OVER_M, WATER_M
 from strategy.units import YARD_M
 
 FloatArray = NDArray[np.float64]
-Window = tuple[float, float, float, float]  # least and greatest side, least and greatest depth [yd]
+Window = tuple[float, float, float, float]  # least and greatest side, least and greatest depth
 
 IN_PLAY: Final = 2.8  # an outline this many s.d. wide holds 98 of 100 well-struck balls
-_BEHIND_BALL_YD: Final = 12.0
+_BEHIND_BALL_M: Final = 11.0
+_REACH_M: Final = 20.0 * YARD_M  # the near edge is said of what begins later than this before the landing
 # Painted in this order, later over earlier; the same as the surface map's.
 _ORDER: Final = (
     Surface.ROUGH, Surface.TREES, Surface.FIRST_CUT, Surface.FAIRWAY, Surface.TEE, Surface.RED,
@@ -28,10 +31,25 @@ _ORDER: Final = (
 
 @dataclass(frozen=True, slots=True)
 class PlayFrame:
-    """The play frame of one sheet: origin at the ball [m], heading of its axis [°]."""
+    """The play frame of one sheet.
+
+    Attributes
+    ----------
+    origin : tuple of two floats
+        The ball. [m]
+    heading : float
+        Of its axis. [°]
+    unit_m : float
+        Length of one unit of the sheet: a yard unless the reader wants metres. [m]
+    """
 
     origin: tuple[float, float]
     heading: float
+    unit_m: float = YARD_M
+
+    def units(self, metres: float) -> float:
+        """A length in units of the sheet. [m -> unit]"""
+        return metres / self.unit_m
 
     @property
     def _turn(self) -> FloatArray:
@@ -39,24 +57,24 @@ class PlayFrame:
         return np.array([[np.cos(a), -np.sin(a)], [np.sin(a), np.cos(a)]])
 
     def to_sheet(self, xy: FloatArray) -> FloatArray:
-        """East, north (K, 2) to side, depth. [m -> yd]"""
-        moved: FloatArray = (np.asarray(xy, dtype=np.float64) - self.origin) @ self._turn.T / YARD_M
+        """East, north (K, 2) to side, depth. [m -> unit]"""
+        moved: FloatArray = (np.asarray(xy, dtype=np.float64) - self.origin) @ self._turn.T / self.unit_m
         return moved
 
     def to_course(self, sd: FloatArray) -> FloatArray:
-        """Side, depth (K, 2) to east, north. [yd -> m]"""
-        moved: FloatArray = np.asarray(sd, dtype=np.float64) @ self._turn * YARD_M + self.origin
+        """Side, depth (K, 2) to east, north. [unit -> m]"""
+        moved: FloatArray = np.asarray(sd, dtype=np.float64) @ self._turn * self.unit_m + self.origin
         return moved
 
     def point(self, xy: Sequence[float]) -> tuple[float, float]:
-        """Side and depth of one place. [m -> yd]"""
+        """Side and depth of one place. [m -> unit]"""
         side, depth = self.to_sheet(np.array([[xy[0], xy[1]]]))[0]
         return float(side), float(depth)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Piece:
-    """One outline on the sheet: outer ring first, then holes in it. [yd]"""
+    """One outline on the sheet: outer ring first, then holes in it."""
 
     surface: Surface
     rings: tuple[FloatArray, ...]
@@ -64,15 +82,15 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HazardNumber:
-    """Numbers of one bunker or penalty area in play, from the ball. [yd]
+    """Numbers of one bunker or penalty area in play, from the ball.
 
     Attributes
     ----------
     reach, carry : float or None
         To its near edge and over its far edge; None where the number decides nothing: `carry` of what
         lies beyond the shot, `reach` of what lies short of it, `carry` of what the window cuts off.
-    origin : str
-        Where the outline comes from ("traced", "paced", ...).
+    reach_origin, carry_origin : str
+        Where each number comes from ("traced", "paced", ...); an edge as walked differs from the rest.
     outline : ndarray (n, 2)
         What the label belongs to.
     squeezed : bool
@@ -82,7 +100,8 @@ class HazardNumber:
     surface: Surface
     reach: float | None
     carry: float | None
-    origin: str
+    reach_origin: str
+    carry_origin: str
     outline: FloatArray
     squeezed: bool
 
@@ -90,7 +109,7 @@ class HazardNumber:
 def pieces_of(hole: Hole, axes: PlayFrame, window: Window) -> tuple[Piece, ...]:
     """Outlines within the window and between it and the ball, in the order of painting."""
     low, high, _, far = window
-    frame = shapely.box(low, -_BEHIND_BALL_YD, high, far)
+    frame = shapely.box(low, -axes.units(_BEHIND_BALL_M), high, far)
     drawn: list[tuple[Surface, shapely.Geometry]] = []
     for s in _ORDER:
         shapes = [a.shape for a in hole.areas if a.surface == s]
@@ -104,7 +123,7 @@ def pieces_of(hole: Hole, axes: PlayFrame, window: Window) -> tuple[Piece, ...]:
     pieces = []
     for surface, shape in drawn:
         seen = shapely.intersection(shapely.transform(shape, axes.to_sheet), frame)
-        for part in shapely.get_parts(shapely.simplify(seen, 0.15)):
+        for part in shapely.get_parts(shapely.simplify(seen, axes.units(0.14))):
             if part.geom_type == "Polygon" and part.area > 0.5:
                 rings = (part.exterior, *part.interiors)
                 pieces.append(Piece(surface=surface, rings=tuple(shapely.get_coordinates(r) for r in rings)))
@@ -131,18 +150,22 @@ def numbers_of(
     around: Sequence[FloatArray],
     landing: FloatArray,
     aim: FloatArray,
-    flight: FloatArray,
 ) -> tuple[HazardNumber, ...]:
-    """Numbers of the bunkers and penalty areas that a shown answer may meet, or has to carry."""
+    """Numbers of the bunkers and penalty areas that a shown answer may meet, or has to carry.
+
+    Measured as the sentences measure (`landmarks`): what the shot flies over on its own line, sand beside
+    it from edge to edge, water beside it as far as it is in reach.
+    """
     low, high, short, long = window
     frame = shapely.box(low, 0.0, high, long)
     map_ = shapely.box(low, short, high, long)
-    reach = shapely.union_all([shapely.Polygon(r) for r in around])
-    on_line = shapely.buffer(
-        shapely.LineString(np.vstack((flight, aim * (1.0 + 30.0 / np.hypot(*aim))))), 5.0
-    )
-    under = shapely.intersection(on_line, shapely.box(low, 0.0, high, short))
-    goes = float(np.hypot(*landing))
+    near_any = shapely.union_all([shapely.Polygon(r) for r in around])
+    size = float(np.hypot(*aim))
+    line = shapely.LineString([aim * axes.units(15.0) / size, aim * (1.0 + axes.units(60.0) / size)])
+    over = shapely.buffer(line, axes.units(OVER_M), cap_style="flat")
+    in_reach = shapely.buffer(line, axes.units(WATER_M), cap_style="flat")
+    under = shapely.intersection(over, shapely.box(low, 0.0, high, short))
+    goes, margin = float(np.hypot(*landing)), axes.units(_REACH_M)
     found = []
     for area in hole.areas:
         if area.surface != Surface.BUNKER and not area.surface.penalty_area:
@@ -151,30 +174,43 @@ def numbers_of(
         seen = shapely.intersection(whole, frame)
         squeezed = not shapely.intersects(seen, map_)
         flown = shapely.intersects(seen, under)
-        if seen.is_empty or not (flown or (not squeezed and shapely.intersects(seen, reach))):
+        if seen.is_empty or not (flown or (not squeezed and shapely.intersects(seen, near_any))):
             continue
         part = max(shapely.get_parts(seen), key=lambda p: float(p.area))
         if part.geom_type != "Polygon":
             continue
-        # Where the shot flies over it, the numbers are those of its own line.
-        over = shapely.intersection(seen, on_line)
-        crossed = not over.is_empty and float(np.hypot(*shapely.get_coordinates(over).T).min()) < goes
-        away = np.hypot(*shapely.get_coordinates(over if crossed else seen).T)
-        nearest, furthest = float(away.min()), float(away.max())
-        beside = not crossed and furthest - nearest > 60.0  # along the hole: nobody carries that
+        piece = shapely.intersection(whole, over)
+        if piece.is_empty and area.surface != Surface.BUNKER:
+            piece = shapely.intersection(whole, in_reach)
+        near, far = _ends(whole if piece.is_empty else piece)
+        nearest, furthest = float(np.hypot(*near)), float(np.hypot(*far))
+        beside = not shapely.intersects(whole, over) and furthest - nearest > 3.0 * margin
         cut = furthest > long - 2.0
         found.append(
             HazardNumber(
                 surface=area.surface,
-                reach=nearest if nearest > goes - 20.0 or cut or beside else None,
+                reach=nearest if nearest > goes - margin or cut or beside else None,
                 carry=furthest if nearest <= goes + 5.0 and not cut and not beside else None,
-                origin=area.origin.value,
+                reach_origin=_origin(hole, area, axes, near),
+                carry_origin=_origin(hole, area, axes, far),
                 outline=shapely.get_coordinates(part.exterior if squeezed else _within(part, map_)),
                 squeezed=squeezed,
             )
         )
     # The nearest to the aim first: where room is short they are the ones to be labelled.
     return tuple(sorted(found, key=lambda n: float(np.hypot(*(n.outline - aim).T).min())))
+
+
+def _ends(shape: shapely.Geometry) -> tuple[FloatArray, FloatArray]:
+    """Nearest and farthest place of a shape from the ball."""
+    corners = shapely.get_coordinates(shape)
+    near = shapely.get_coordinates(shapely.shortest_line(shape, shapely.Point(0.0, 0.0)))[0]
+    return near, corners[np.argmax(np.hypot(*corners.T))]
+
+
+def _origin(hole: Hole, area: Area, axes: PlayFrame, place: FloatArray) -> str:
+    x, y = axes.to_course(place[None])[0]
+    return origin_at(hole, (float(x), float(y)), area.origin).value
 
 
 def _within(part: shapely.Polygon, map_: shapely.Polygon) -> shapely.LinearRing:

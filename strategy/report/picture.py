@@ -36,7 +36,14 @@ from strategy.report.picture_page import (
     WIDE,
     Page,
 )
-from strategy.report.picture_words import between, credit_words, hazard_words, use_words, wind_words
+from strategy.report.picture_words import (
+    between,
+    credit_words,
+    hazard_words,
+    unit_words,
+    use_words,
+    wind_words,
+)
 from strategy.report.png import write_png
 
 if TYPE_CHECKING:
@@ -96,7 +103,9 @@ class _Drawing(Page):
         number.set_clip_on(False)
         name = f"{sheet.name} · " if sheet.name else ""
         where = (
-            f"{sheet.length:.0f} yd" if sheet.from_tee else f"from {sheet.to_front:.0f} front, {sheet.lie}"
+            f"{sheet.length:.0f} {unit_words(sheet.unit_m)[0]}"
+            if sheet.from_tee
+            else f"from {sheet.to_front:.0f} front, {sheet.lie}"
         )
         first = f"{name}par {sheet.par} · {where}"
         size = next((s for s in (14.0, 13.0, 12.0, 11.0) if self.size(first, s)[0] < WIDE - MARGIN - x), 10.0)
@@ -195,9 +204,15 @@ class _Drawing(Page):
                     self.room.edges.append(shapely.boundary(shape))
                 else:
                     hard.append(shape)
-            hard.append(shapely.intersection(shapely.LineString(to_page(sheet.flight)), frame))
-            lines.append(shapely.intersection(shapely.LineString(to_page(sheet.start)), frame))
+            flight = shapely.LineString(to_page(np.vstack((sheet.flight, sheet.aim))))
+            start = shapely.LineString(to_page(sheet.start))
+            for way, kept, wide in ((flight, hard, 2.0), (start, lines, 1.0)):
+                seen = shapely.intersection(way, frame)
+                kept.append(shapely.buffer(seen, wide))
+                self.room.paths.append(seen)
             hard.append(shapely.buffer(shapely.Point(to_page([(0.0, 0.0)])[0]), 5.0))
+        for _, side, depth in sheet.marks:
+            hard.append(shapely.buffer(shapely.Point(self.on_map([(side, depth)])[0]), 4.0))
         outline = shapely.LinearRing(self.on_map(sheet.outline))
         hard.append(shapely.buffer(outline, 3.0))
         for side, depth in (sheet.aim, *((d.side, d.depth) for d in sheet.decisions[1:])):
@@ -244,10 +259,7 @@ class _Drawing(Page):
         if at is None:
             return False
         self.text(*at, said, 8.0, ha="center", gid="contour-number")
-        wide, high = 0.5 * size[0] + 1.0, 0.5 * size[1]
-        box = shapely.box(at[0] - wide, at[1] - high, at[0] + wide, at[1] + high)
-        to = shapely.get_coordinates(shapely.shortest_line(box, ring))
-        self.line([tuple(to[0]), tuple(to[1])], linewidth=0.6, color=INK, gid="leader")
+        self._leader(at, size, ring)
         return True
 
     def _numbers(self) -> None:
@@ -269,48 +281,63 @@ class _Drawing(Page):
                 if s.area > 60.0
             ]
             if seen:
-                self._label(said, max(seen, key=lambda s: float(s.area)), leader=False)
+                self._name(said, max(seen, key=lambda s: float(s.area)))
         for name, side, depth in sheet.marks:
             at = self.on_map([(side, depth)])[0]
             if shapely.contains_xy(window, *at):
                 self.map.plot(side, depth, "^", markersize=6.0, color=INK, zorder=8, gid="mark")
-                self.room.take(shapely.buffer(shapely.Point(at), 4.0))
-                self._label(name, shapely.buffer(shapely.Point(at), 4.0), leader=False)
+                self._name(name, shapely.buffer(shapely.Point(at), 4.0))
         if np.hypot(*(sheet.start[-1] - sheet.flight[-1])) * self.across > 9.0:
             line = shapely.intersection(shapely.LineString(self.on_map(sheet.start)), window)
             if not line.is_empty:
-                self._label("start line", shapely.buffer(line, 0.5), leader=False)
+                self._name("start line", shapely.buffer(line, 0.5))
 
     def _placed(self, number: HazardNumber) -> Any:
         return self.on_foot(number.outline) if number.squeezed else self.on_map(number.outline)
 
-    def _label(self, said: str, feature: Any, *, leader: bool = True, squeezed: bool = False) -> None:
+    def _label(self, said: list[tuple[str, bool]], feature: Any, *, squeezed: bool = False) -> None:
+        """Numbers beside what they belong to; said at the foot of the page where there is no room."""
         frame = (LEFT, FOOT[0], RIGHT, FOOT[1]) if squeezed else (LEFT, MAP[0], RIGHT, MAP[1])
-        lines = [(one, ANSWER_PT, INK) for one in said.split("\n")]
-        if leader:
-            lines[-1] = (lines[-1][0], 7.0, SOFT_INK)  # where the number comes from
-        sizes = [self.size(one, pt)[0] for one, pt, _ in lines]
-        size = max(sizes), sum(1.16 * pt for _, pt, _ in lines)
+        lines = [(one, 7.0, SOFT_INK) if origin else (one, ANSWER_PT, INK) for one, origin in said]
+        size = self._block(lines)
         side, depth = self.sheet.aim
         towards = None if squeezed else tuple(self.on_map([(side, depth)])[0])
-        at = (
-            self.room.beside(feature, size, frame, towards)
-            if leader
-            else self.room.beside(feature, size, frame, furthest=14.0)
-        )
+        at = self.room.beside(feature, size, frame, towards)
         if at is None:
-            if leader:
-                self.unplaced.append(said)
-            return
-        x, y = at[0], at[1] + 0.5 * size[1]
+            self.unplaced.append(" ".join(one for one, _ in said))
+        else:
+            self._write(lines, at, size)
+            self._leader(at, size, feature, shortest=4.0)
+
+    def _name(self, said: str, feature: Any) -> None:
+        """A name close by what it belongs to; left out where there is no room."""
+        lines = [(one, ANSWER_PT, INK) for one in said.split("\n")]
+        size = self._block(lines)
+        at = self.room.beside(feature, size, (LEFT, MAP[0], RIGHT, MAP[1]), furthest=14.0)
+        if at is not None:
+            self._write(lines, at, size)
+
+    def _block(self, lines: list[tuple[str, float, str]]) -> tuple[float, float]:
+        return max(self.size(one, pt)[0] for one, pt, _ in lines), sum(1.16 * pt for _, pt, _ in lines)
+
+    def _write(
+        self, lines: list[tuple[str, float, str]], at: tuple[float, float], size: tuple[float, float]
+    ) -> None:
+        y = at[1] + 0.5 * size[1]
         for one, pt, colour in lines:
-            self.text(x, y - 0.58 * pt, one, pt, ha="center", color=colour, gid="label", zorder=9)
+            self.text(at[0], y - 0.58 * pt, one, pt, ha="center", color=colour, gid="label", zorder=9)
             y -= 1.16 * pt
+
+    def _leader(
+        self, at: tuple[float, float], size: tuple[float, float], feature: Any, *, shortest: float = 0.0
+    ) -> None:
+        """A line from a label to what it belongs to, which later labels keep clear of."""
         wide, high = 0.5 * size[0] + 1.5, 0.5 * size[1] + 0.5
-        box = shapely.box(x - wide, at[1] - high, x + wide, at[1] + high)
-        to = shapely.get_coordinates(shapely.shortest_line(box, feature))
-        if leader and np.hypot(*(to[1] - to[0])) > 4.0:
-            self.line([tuple(to[0]), tuple(to[1])], linewidth=0.6, color=INK, gid="leader")
+        box = shapely.box(at[0] - wide, at[1] - high, at[0] + wide, at[1] + high)
+        line = shapely.shortest_line(box, feature)
+        if line.length > shortest:
+            self.line(shapely.get_coordinates(line), linewidth=0.6, color=INK, gid="leader")
+            self.room.take(line)
 
     # --- rulers --------------------------------------------------------------------------------
 
@@ -326,7 +353,13 @@ class _Drawing(Page):
         self.text(
             LEFT, top, "off the tee" if sheet.from_tee else "from the ball", 8.0, ha="right", color=SOFT_INK
         )
-        self.text(RIGHT, top, "yards on" if sheet.at_green else "to the front", 8.0, color=SOFT_INK)
+        self.text(
+            RIGHT,
+            top,
+            f"{unit_words(sheet.unit_m)[1]} on" if sheet.at_green else "to the front",
+            8.0,
+            color=SOFT_INK,
+        )
         marks = [y_of(d.depth) for d in sheet.decisions]
         low, high = sheet.window[2:]
         said = [
@@ -450,7 +483,7 @@ class _Drawing(Page):
             else "+ aim   outline: 2 of 3 balls   dashes: flight   dots: start line   × other aims",
             "Lines 0.02 to 0.20: strokes it costs to have this shot finish there, were it to carry so."
             + ("" if sheet.out_known else " Out of bounds: not mapped.")
-            + "".join(f" Also: {' '.join(s.split())}." for s in self.unplaced),
+            + "".join(f" Also: {s}." for s in self.unplaced),
             " ".join(filter(None, ("Prepared before the round (Rule 4.3).", credit_words(sheet.credit)))),
             use_words(sheet),
         ]

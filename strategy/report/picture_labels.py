@@ -18,11 +18,13 @@ FloatArray = NDArray[np.float64]
 
 STEP: Final = 4.0  # net on which room is looked for
 CLEAR: Final = 1.6  # least gap between a label and anything it must not touch
-FURTHEST: Final = 90.0  # a label further than this from its feature is no longer read as its label
-LINE_COST: Final = 130.0  # a line under a label is as bad as this many points of distance
+FURTHEST: Final = 120.0  # a label further than this from its feature is no longer read as its label
+LINE_COST: Final = 200.0  # a line under a label is as bad as this many points of distance
 EDGE_COST: Final = 60.0
+PATH_COST: Final = 40.0  # for the flight or the start line, on top of that
 _TOWARDS: Final = 0.12
-_LEADER_COST: Final = 25.0  # for each line or hazard that a leader passes over
+_AT_ONCE: Final = 300  # places judged together, nearest first
+LEADER_COST: Final = 25.0  # for each line or hazard that a leader passes over
 
 
 @dataclass(slots=True)
@@ -37,11 +39,14 @@ class Room:
         Lines that belong to the answer; a label covers one only when there is no other room.
     edges : list of shapely geometry
         Edges of mown ground, which a label had better not cover.
+    paths : list of shapely geometry
+        Flight and start line, which a leader had better not pass over.
     """
 
-    hard: list[shapely.Geometry]
-    lines: list[shapely.Geometry]
-    edges: list[shapely.Geometry]
+    hard: list[shapely.Geometry] = field(default_factory=list)
+    lines: list[shapely.Geometry] = field(default_factory=list)
+    edges: list[shapely.Geometry] = field(default_factory=list)
+    paths: list[shapely.Geometry] = field(default_factory=list)
     taken: list[shapely.Geometry] = field(default_factory=list)
     _ready: set[int] = field(default_factory=set)
 
@@ -101,26 +106,36 @@ class Room:
             return None
         x, y = (g.ravel() for g in np.meshgrid(xs, ys))
         boxes = shapely.box(x - wide, y - high, x + wide, y + high)
-        open_ = self.free(boxes)
-        x, y, boxes = x[open_], y[open_], boxes[open_]
         away = np.asarray(shapely.distance(boxes, feature))
-        near = np.argsort(away, kind="stable")
-        near = near[(away[near] > 0.0) & (away[near] < furthest)][:900]
-        score = away[near] + self.crossed(boxes[near])
-        if towards is not None:
-            score += _TOWARDS * np.hypot(x[near] - towards[0], y[near] - towards[1])
-        near = near[np.argsort(score, kind="stable")[:300]]
-        score = np.sort(score, kind="stable")[:300]
-        leaders = shapely.shortest_line(boxes[near], feature)
-        for shape in (*self.hard, *self.lines):
-            score += _LEADER_COST * shapely.crosses(shape, leaders)
-        for other in self.taken:
-            score[shapely.intersects(other, leaders)] = np.inf
-        if not len(score) or score.min() >= (np.inf if furthest >= FURTHEST else LINE_COST):
+        fit = np.flatnonzero((away > 0.0) & (away < furthest))
+        fit = fit[self.free(boxes[fit])]
+        fit = fit[np.argsort(away[fit], kind="stable")]
+        # A label that no leader joins is left out rather than laid over a line.
+        best, chosen = (np.inf if furthest >= FURTHEST else LINE_COST), -1
+        for i in range(0, len(fit), _AT_ONCE):
+            some = fit[i : i + _AT_ONCE]
+            if away[some[0]] >= best:
+                break
+            score = away[some] + self.crossed(boxes[some]) + self._led_over(boxes[some], feature)
+            if towards is not None:
+                score += _TOWARDS * np.hypot(x[some] - towards[0], y[some] - towards[1])
+            if score.min() < best:
+                best, chosen = float(score.min()), int(some[np.argmin(score)])
+        if chosen < 0:
             return None
-        chosen = int(near[np.argmin(score)])
         self.take(boxes[chosen])
         return float(x[chosen]), float(y[chosen])
+
+    def _led_over(self, boxes: NDArray[np.object_], feature: shapely.Geometry) -> FloatArray:
+        """How bad what each box's leader passes over is; a leader never passes over a label."""
+        leaders = shapely.shortest_line(boxes, feature)
+        bad = np.zeros(len(boxes))
+        for shapes, cost in ((self.hard, LEADER_COST), (self.lines, LEADER_COST), (self.paths, PATH_COST)):
+            for shape in self._prepared(shapes):
+                bad += cost * shapely.crosses(shape, leaders)
+        for other in self.taken:
+            bad[shapely.intersects(other, leaders)] = np.inf
+        return bad
 
     def along(
         self,

@@ -52,7 +52,7 @@ class Page:
         self.squeezed = (FOOT[1] - FOOT[0]) / (short - self.foot_low) if short > 0.0 else 0.0
         self.renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
         self.map = self.axes(LEFT, MAP[0], RIGHT, MAP[1], "map")
-        self.room = Room(hard=[], lines=[], edges=[])
+        self.room = Room()
         self.unplaced: list[str] = []  # labels that found no room on the map: said at the foot
         self.sizes: dict[tuple[str, float, str], tuple[float, float]] = {}
 

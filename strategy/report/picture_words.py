@@ -7,11 +7,13 @@ from typing import Final
 from strategy.plan.sheet import Sheet, WindFacts
 from strategy.plan.sheet_ground import HazardNumber
 from strategy.report.picture_page import MAP
+from strategy.units import INCH_M
 
 OSM_CREDIT: Final = "Map data © OpenStreetMap contributors, ODbL, openstreetmap.org/copyright."
 # The R&A and USGA, Rule 4.3a, clarification on green-reading materials: 3/8 inch to 5 yards or smaller, on a
 # page of 4.25 x 7 in or smaller. This page is larger whatever the scale.
 GREEN_SCALE: Final = 480
+POINT_M: Final = INCH_M / 72.0
 
 
 def wind_words(wind: WindFacts | None, *, counts: bool) -> str:
@@ -29,11 +31,26 @@ def wind_words(wind: WindFacts | None, *, counts: bool) -> str:
     return f"wind {wind.speed:.0f} {way}, from {wind.clock} o'clock{gusts}{note}"
 
 
-def hazard_words(number: HazardNumber) -> str:
-    """Label of a hazard: its numbers, then where they come from."""
-    said = [f"reach {number.reach:.0f}"] if number.reach is not None else []
-    said += [f"carry {number.carry:.0f}"] if number.carry is not None else []
-    return "\n".join([*said, number.origin]) if said else ""
+def hazard_words(number: HazardNumber) -> list[tuple[str, bool]]:
+    """Lines of a hazard's label, each with whether it is an origin: numbers over where they come from."""
+    said = [("reach", number.reach, number.reach_origin), ("carry", number.carry, number.carry_origin)]
+    lines: list[tuple[str, bool]] = []
+    for word, value, origin in said:
+        if value is None:
+            continue
+        if lines and lines[-1] == (origin, True):
+            lines.pop()  # both from the same: said once, below
+        lines += [(f"{word} {value:.0f}", False), (origin, True)]
+    return lines
+
+
+def unit_words(unit_m: float) -> tuple[str, str]:
+    """Short and long name of a unit of length.
+
+    >>> unit_words(0.9144), unit_words(1.0)
+    (('yd', 'yards'), ('m', 'metres'))
+    """
+    return ("m", "metres") if unit_m == 1.0 else ("yd", "yards")
 
 
 def credit_words(credit: str) -> str:
@@ -47,7 +64,7 @@ def use_words(sheet: Sheet) -> str:
     """Whether the page may be carried: a page that maps a green has a greatest size and scale."""
     if not sheet.green_shown:
         return ""
-    scale = (sheet.window[3] - sheet.window[2]) * 36.0 / ((MAP[1] - MAP[0]) / 72.0)
+    scale = (sheet.window[3] - sheet.window[2]) * sheet.unit_m / ((MAP[1] - MAP[0]) * POINT_M)
     large = f"scale 1:{scale:.0f}" if scale < GREEN_SCALE else "page over 4.25 x 7 in"
     return f"Maps a green ({large}): not for use during a round."
 

@@ -45,6 +45,7 @@ class Drawing:
     counts: str
     course: str
     credit: str
+    units: Units
     seed: int
 
 
@@ -68,7 +69,7 @@ def write_pictures(
     out : Path
         The plan folder.
     units : Units
-        Of the sentences.
+        Of the sentences and the pictures.
     progress : callable, optional
         Called with (done, all, what).
     jobs : int, optional
@@ -128,6 +129,7 @@ def draw(job: Drawing) -> None:
         credit=job.credit,
         reference=job.week.front_reference,
         finish=None if said is None else (said.finish.of, said.finish.side_m),
+        unit_m=job.units.metres,
         seed=job.seed,
     )
     write_picture(sheet, job.sentences, job.file, counts=job.counts)
@@ -150,7 +152,7 @@ def _drawings(
         yield Drawing(
             key=digest(
                 code_digest(), code_digest("report"), own, to_data(location), sentences, counts, number,
-                plan.course, plan.credit, plan.player, to_data(plan.inputs), plan.seed,
+                plan.course, plan.credit, plan.player, to_data(plan.inputs), plan.seed, units,
             ),
             file=folder / file_name(hole.label, ".png"),
             hole=own,
@@ -163,6 +165,7 @@ def _drawings(
             counts=counts,
             course=plan.course,
             credit=plan.credit,
+            units=units,
             seed=plan.seed,
         )  # fmt: skip
 

@@ -10,7 +10,7 @@ import pytest
 import shapely
 
 from strategy.codes import Lie, Spot, Surface
-from strategy.course.model import Area, Origin
+from strategy.course.model import Area, Measured, Origin
 from strategy.decide import cost_at, ground, options
 from strategy.decide.aims import Aims
 from strategy.decide.options import judge
@@ -18,6 +18,7 @@ from strategy.errors import RequestError
 from strategy.outcome.play import Choice, finishes
 from strategy.outcome.points import scrambles
 from strategy.outcome.setup import today
+from strategy.plan.landmarks import sight, told
 from strategy.plan.sheet import hole_sheet
 from strategy.plan.sheet_costs import EVEN, LEVELS, even_of
 from strategy.plan.sheet_ground import PlayFrame
@@ -55,7 +56,12 @@ def tee_shot():
         Area(surface=Surface.RED, shape=at(-30, 150, 30, 165), fid="w"),
         Area(surface=Surface.OUT, shape=out, fid="o"),
     )
-    return dataclasses.replace(hole, areas=areas, out_of_bounds=out), pin
+    mark = axes.to_course(np.array([[-12.0, 270.0]]))[0]
+    walked = Measured(
+        source="tee", what="reach left bunker", value_m=float(np.hypot(12, 270)) * YARD_M,
+        origin=Origin.PACED, how="paced", line=1, marks=((float(mark[0]), float(mark[1])),),
+    )  # fmt: skip
+    return dataclasses.replace(hole, areas=areas, out_of_bounds=out, measured=(walked,)), pin
 
 
 @pytest.fixture(scope="module")
@@ -234,13 +240,39 @@ def test_numbers_of_what_is_in_play_with_their_origin(landing):
     by = {(n.surface, n.squeezed): n for n in sheet.numbers}
     assert set(by) == {(Surface.BUNKER, False), (Surface.RED, True)}
     sand, pond = by[Surface.BUNKER, False], by[Surface.RED, True]
-    assert sand.origin == "paced"
     assert sand.carry == pytest.approx(np.hypot(22, 280), abs=0.5)
     assert sand.reach == pytest.approx(np.hypot(12, 270), abs=0.5)
+    # The near edge was paced; the far edge is as it was traced.
+    assert (sand.reach_origin, sand.carry_origin) == ("paced", "traced")
     # The pond is flown over: carried on the shot's own line, and no number to its near edge.
     assert pond.reach is None
     assert pond.carry == pytest.approx(165, abs=2.5)
-    assert pond.origin == "traced"
+    assert pond.carry_origin == "traced"
+
+
+def test_the_picture_and_the_sentence_quote_the_same_numbers(landing):
+    sheet, found, today_, board = landing
+    hole, _ = tee_shot()
+    _, said = told(sight(hole, today_.line), board, today_.tee_spot, found[0], seed=1)
+    on_sheet = [n for n in sheet.numbers if n.surface == Surface.BUNKER]
+    (sand,) = [r for r in said.reaches if r.what.endswith("bunker")]
+    assert on_sheet[0].carry == pytest.approx(sand.carry_m / YARD_M, abs=1e-6)
+    assert on_sheet[0].reach == pytest.approx(sand.reach_m / YARD_M, abs=1e-6)
+
+
+def test_in_metres_every_length_is_in_metres(landing):
+    sheet, found, today_, board = landing
+    hole, _ = tee_shot()
+    other = hole_sheet(hole, today_, board, today_.tee_spot, found, unit_m=1.0)
+    for name in ("length", "to_front", "to_hole"):
+        assert getattr(other, name) == pytest.approx(getattr(sheet, name) * YARD_M, abs=1e-6)
+    np.testing.assert_allclose(other.flight, sheet.flight * YARD_M, atol=1e-9)
+    np.testing.assert_allclose(other.outline, sheet.outline * YARD_M, atol=1e-9)
+    assert other.decisions[0].carry == pytest.approx(285 * YARD_M)
+    sand, paced = (next(n for n in s.numbers if n.surface == Surface.BUNKER) for s in (other, sheet))
+    assert sand.reach == pytest.approx(paced.reach * YARD_M, abs=1e-6)
+    assert all(depth == pytest.approx(value, abs=1e-6) for depth, value in other.left_ticks)
+    assert {c.level for c in other.contours} == {c.level for c in sheet.contours}
 
 
 def test_water_beside_the_hole_is_reached_not_carried(approach):

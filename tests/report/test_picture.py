@@ -148,6 +148,17 @@ def test_no_label_covers_the_outline_of_the_spread(one):
         assert not shapely.intersects(ring, extent(figure, text)), text.get_text()
 
 
+def test_no_leader_passes_through_a_text(one):
+    _, figure = one
+    boxes = [(t.get_text(), extent(figure, t)) for t in texts(figure)]
+    leaders = [a for gid in ("leader", "decision-line") for a in by_gid(figure, gid)]
+    assert leaders
+    for line in leaders:
+        path = shapely.LineString(line.get_transform().transform(np.column_stack(line.get_data())))
+        for said, box in boxes:
+            assert not shapely.intersects(path, box), said
+
+
 def test_strip_squeezed_ground_and_map_are_aligned(one):
     _, figure = one
     limits = {gid: axes(figure, gid).get_xlim() for gid in ("map", "foot", "strip")}
@@ -318,13 +329,28 @@ def test_hazard_numbers_in_words_with_origin_below():
         surface=Surface.BUNKER,
         reach=264.6,
         carry=281.2,
-        origin="paced",
+        reach_origin="paced",
+        carry_origin="paced",
         outline=np.zeros((1, 2)),
         squeezed=False,
     )
-    assert hazard_words(both) == "reach 265\ncarry 281\npaced"
-    assert hazard_words(dataclasses.replace(both, reach=None)) == "carry 281\npaced"
-    assert hazard_words(dataclasses.replace(both, reach=None, carry=None)) == ""
+    assert hazard_words(both) == [("reach 265", False), ("carry 281", False), ("paced", True)]
+    assert hazard_words(dataclasses.replace(both, reach=None)) == [("carry 281", False), ("paced", True)]
+    assert hazard_words(dataclasses.replace(both, reach=None, carry=None)) == []
+    # Only one edge was walked: each number keeps its own origin.
+    assert hazard_words(dataclasses.replace(both, reach_origin="traced")) == [
+        ("reach 265", False),
+        ("traced", True),
+        ("carry 281", False),
+        ("paced", True),
+    ]
+
+
+def test_a_sheet_in_metres_says_so(sheets):
+    figure = picture(dataclasses.replace(sheets["water"], unit_m=1.0), SENTENCES)
+    assert texts(figure, "title")[0].get_text().endswith(" m")
+    assert "metres on" in {t.get_text() for t in texts(figure)}
+    assert texts(picture(sheets["water"], SENTENCES), "title")[0].get_text().endswith(" yd")
 
 
 def test_the_file_is_written_whole_and_nothing_else_is_left(sheets, tmp_path):
@@ -359,7 +385,7 @@ def test_ruler_labels_never_touch(wanted):
 def test_room_prefers_near_and_keeps_off_what_is_hard():
     feature = shapely.box(90, 90, 110, 110)
     wall = shapely.box(112, 0, 200, 200)
-    room = Room(hard=[feature, wall], lines=[], edges=[])
+    room = Room(hard=[feature, wall])
     frame = (0.0, 0.0, 200.0, 200.0)
     x, y = room.beside(feature, (30.0, 10.0), frame)
     box = shapely.box(x - 15, y - 5, x + 15, y + 5)
@@ -372,7 +398,7 @@ def test_room_prefers_near_and_keeps_off_what_is_hard():
 
 def test_no_room_is_said():
     feature = shapely.box(40, 40, 60, 60)
-    room = Room(hard=[shapely.box(0, 0, 100, 100)], lines=[], edges=[])
+    room = Room(hard=[shapely.box(0, 0, 100, 100)])
     assert room.beside(feature, (30.0, 10.0), (0.0, 0.0, 100.0, 100.0)) is None
     line = np.array([[10.0, 10.0], [90.0, 90.0]])
     assert room.along(line, (20.0, 8.0), (0.0, 0.0, 100.0, 100.0), apart=50.0) == []
