@@ -27,8 +27,9 @@ def test_part_of_a_plan_is_printed_drawn_and_kept(tmp_path):
     part = ["plan", *THREE, "--hole", "4", "--round", "2", "--jobs", "1", "--out", out]
     first = run(*part)
     assert "Hole 4, Mirror   par 3, 187 from the back tee" in first.stdout
-    assert "to carry the water." in first.stdout
-    assert "At the flag costs" in first.stdout
+    assert "to carry the water" in " ".join(first.stdout.split())
+    assert "playing" in first.stdout  # the wind of the round is in the numbers
+    assert "At the flag" in first.stdout
     assert "1 planned, 0 kept as they were;" in first.stdout
     assert "Rule 4.3" in first.stdout
     assert first.stderr == ""  # no bar where there is no terminal
@@ -73,7 +74,7 @@ def test_one_shot():
     assert lines[0].startswith("Hole 7, Falling Ground, par 3, round 1, hole ")
     assert lines[1].startswith("From 197 front, ")
     table = lines.index(next(line for line in lines if line.startswith("shot ")))
-    assert 1 <= len([line for line in lines[3:table] if " to carry: finish " in line]) <= 3
+    assert 1 <= len([line for line in lines[3:table] if " to carry" in line and ": finish " in line]) <= 3
     rows = lines[table + 1 : lines.index("", table)]
     strokes = [float(re.search(r"\d\.\d{3}", row).group()) for row in rows]
     assert strokes == sorted(strokes)

@@ -56,7 +56,7 @@ def mirrored_player(player: Player) -> Player:
 
 
 def a_week() -> Week:
-    return Week(name="test", rounds=(Round(number=1),))
+    return Week(name="test", rounds=(Round(number=1),), as_stated=True)
 
 
 def case(name: str) -> tuple[Hole, dict, tuple[float, float]]:

@@ -126,29 +126,48 @@ def sums(
         Wet balls are valued by the patch they rest in, for searching and pictures. What is printed walks
         every track.
     """
+    z = np.ascontiguousarray(points.stacked.T, dtype=np.float32) if isinstance(points, Points) else points
+    return many_sums(ground, spot, aims, [z], again, covariance, mean, pages)[0]
+
+
+def many_sums(
+    ground: Ground,
+    spot: Spot,
+    aims: Aims,
+    sets: Sequence[NDArray[np.floating]],
+    again: float,
+    covariance: FloatArray | None = None,
+    mean: FloatArray | None = None,
+    pages: Pages | None = None,
+) -> list[Sums]:
+    """`sums` of the same aims on several sets of points (3, 2 K) of one type, packed once."""
     from strategy.decide.kernels import expected
 
     today = ground.today
-    z = np.ascontiguousarray(points.stacked.T, dtype=np.float32) if isinstance(points, Points) else points
     packed, row, run, run_sd = pack(today, spot, aims, covariance, mean)
     per_m = 1.0 / today.cell_m
-    cells = packed.copy()
+    cells = packed
     cells[:, 0:4] = (packed[:, 0:4] - np.tile(today.corner, 2)) * per_m + 1.0
     cells[:, 4:8] *= per_m
     cells[:, 10] *= per_m
     cells[:, 12:14] *= per_m
     ox, oy = ground.cells(spot.x, spot.y)
     padding = ((0, 0), (0, 16 - run.shape[1]))
-    out = np.empty((len(aims), 2))
-    run, run_sd = (np.pad(r * per_m, padding).astype(z.dtype) for r in (run, run_sd))
+    kind = sets[0].dtype
+    run, run_sd = (np.pad(r * per_m, padding).astype(kind) for r in (run, run_sd))
     page = np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot]
-    expected(
-        ground.field, ground.field[None] if pages is None else pages.values, ground.packed, ground.relief,
-        NO_MAP, ground.rows, ground.columns, today.cell_m, *ground.hole, today.longest_club_m, ground.zones,
-        ground.height, float(today.height_at((spot.x, spot.y))[0]), ox, oy, cells, page, row, run, run_sd,
-        z, z.shape[1] // 2, again, out,
-    )  # fmt: skip
-    return Sums(onward=out[:, 0], returning=out[:, 1])
+    level = float(today.height_at((spot.x, spot.y))[0])
+    found = []
+    for z in sets:
+        out = np.empty((len(aims), 2))
+        expected(
+            ground.field, ground.field[None] if pages is None else pages.values, ground.packed, ground.relief,
+            NO_MAP, ground.rows, ground.columns, today.cell_m, *ground.hole, today.longest_club_m,
+            ground.zones, ground.height, level, ox, oy, cells, page, row, run, run_sd,
+            z, z.shape[1] // 2, again, out,
+        )  # fmt: skip
+        found.append(Sums(onward=out[:, 0], returning=out[:, 1]))
+    return found
 
 
 BEND_CLASS_M = 6.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,7 +73,7 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
         rows=field.shape[0],
         columns=field.shape[1],
         field=field.ravel(),
-        packed=_pack(surface, area).ravel(),
+        packed=_packed(surface.tobytes(), area.tobytes(), surface.shape),
         relief=np.full((2, field.size), np.nan, dtype=np.float32),
         height=height.ravel(),
         zones=np.array(zones, dtype=np.float64).reshape(-1, 2),
@@ -81,6 +82,13 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
             (today.hole[1] - today.corner[1]) / today.cell_m + 1.0,
         ),
     )
+
+
+@lru_cache(maxsize=2)
+def _packed(surface: bytes, area: bytes, shape: tuple[int, int]) -> NDArray[np.uint32]:
+    """`_pack` remembered by content: the rounds of a hole differ in wind and hole location only."""
+    codes = np.frombuffer(surface, dtype=np.uint8).reshape(shape)
+    return _pack(codes, np.frombuffer(area, dtype=np.int16).reshape(shape)).ravel()
 
 
 def _pack(surface: NDArray[np.uint8], area: NDArray[np.int16]) -> NDArray[np.uint32]:

@@ -475,8 +475,8 @@ def sweep(
                     b = min(int(length / turns[node, 0]), turns.shape[1] - 2)
                     turn = turns[node, 1 + b] - to_hole
                     turn -= 2.0 * math.pi * math.floor(turn / (2.0 * math.pi) + 0.5)
-                    wide = math.atan(margin / length)
-                    low, high = min(0.0, turn) - wide, max(0.0, turn) + wide
+                    wide, drift = math.atan(margin / length), p[2] / p[0]  # a side wind is aimed off
+                    low, high = min(0.0, turn) - wide - drift, max(0.0, turn) + wide - drift
                     count = min(int((high - low) * length / coarse) + 2, 256 - n)
                     for j in range(count):
                         heading[n] = to_hole + low + (high - low) * j / max(count - 1, 1)

@@ -55,8 +55,10 @@ class Option:
         Row of the shot table.
     carry_m : float
         The number: carry of a well-struck ball. [m]
+    plays_m : float or None
+        The player's own number behind it: what the shot carries from a clean lie in calm air. [m]
     heading : float
-        Spot to target. [°]
+        Axis of the shot, before the wind takes it. [°]
     aim : tuple of two floats
         Mean finish of a well-struck ball, course frame. [m]
     aim_lonlat : tuple of two floats
@@ -105,3 +107,4 @@ class Option:
     sure: float | None = None
     flips: tuple[str, ...] = ()
     score_chances: Mapping[int, float] = field(default_factory=dict)
+    plays_m: float | None = None

@@ -17,14 +17,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Spot
-from strategy.decide.aims import Aims, Pages, choice_at, finish_of, sums
+from strategy.decide.aims import Aims, Pages, choice_at, finish_of, many_sums, sums
 from strategy.decide.finish import counts_of, finish_chances, leave_of
 from strategy.decide.ground import Ground, ground
 from strategy.decide.option import Option, OptionError, Word
-from strategy.decide.search import pool, search
+from strategy.decide.search import pool, search, sets_of
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, finishes
-from strategy.outcome.points import Points, merged, scrambles
+from strategy.outcome.points import Points, merged
 from strategy.outcome.today import HoleToday
 from strategy.strokes.protocol import StrokesToGo
 
@@ -115,7 +115,7 @@ def options(
     judged = judge(board, spot, found.aims, seed=seed * 10 + 7, guess=found.value)
     order = np.lexsort((found.aims.shot, np.round(judged.repeated, 6)))
     best = int(order[0])
-    report = merged(256, seed * 10 + 8, 4)
+    report = merged(128, seed * 10 + 8, 4)
     return tuple(_option(today, spot, found.aims.choice(int(i)), judged, int(i), best, report) for i in order)
 
 
@@ -136,7 +136,7 @@ def judge(
     """
     v = guess if value is None else value
     for _ in range(6):
-        parts = [sums(board, spot, aims, p, 1.0 + v) for p in scrambles(size, seed, SCRAMBLES)]
+        parts = many_sums(board, spot, aims, sets_of(seed, size), 1.0 + v)
         onward = np.array([p.onward for p in parts])
         returning = np.array([p.returning for p in parts])
         a, p = onward.mean(axis=0), returning.mean(axis=0)
@@ -242,6 +242,7 @@ def _option(
         counts=counts_of(chances),
         chances=chances,
         leave=leave_of(today, ends),
+        plays_m=table.playing(choice.shot, int(spot.lie), choice.heading, choice.carry),
     )
 
 

@@ -76,6 +76,12 @@ def search(ground: Ground, spot: Spot, guess: float, *, seed: int, keep: int = 8
     return Found(aims=Aims.join((polished, aims[~near])), value=value)
 
 
+@lru_cache(maxsize=16)
+def sets_of(seed: int, size: int, count: int = 16) -> tuple[NDArray[np.float32], ...]:
+    """Each scramble as a set of points (3, 2 K), core first."""
+    return tuple(np.ascontiguousarray(p.stacked.T, dtype=np.float32) for p in scrambles(size, seed, count))
+
+
 @lru_cache(maxsize=32)
 def pool(seed: int, size: int, count: int = 16) -> NDArray[np.float32]:
     """All scrambles as one set of points (3, 2 K), core first."""
@@ -199,29 +205,26 @@ def polish(
     across, along = (g.ravel() for g in np.meshgrid(net, net, indexing="ij"))
     design = np.column_stack((np.ones(25), across, along, across**2, across * along, along**2))
     solve = np.linalg.pinv(design)
-    shots, headings, carries = [], [], []
-    for i in range(len(aims)):
-        shot = int(aims.shot[i])
-        heading, carry = float(aims.heading[i]), float(aims.carry[i])
-        for share, least_step, size in _NETS:
-            row = table.at(shot, lie, heading)
-            most, least = float(row.carry), float(row.least)
-            spread = float(np.sqrt(np.diag(row.covariance).min())) * carry / most
-            step = max(share * spread, least_step)
-            around = Aims(
-                shot=np.full(25, shot, dtype=np.int64),
-                heading=heading + np.degrees(across * step / carry),
-                carry=carry + along * step,
-            )
-            q = sums(ground, spot, around, pool(seed, size), 1.0 + value, pages=pages).repeated
-            low, high = max(-2.0, (least - carry) / step), min(2.0, (most - carry) / step)
-            da, db = _lowest(solve @ q, low, high)
-            heading += float(np.degrees(da * step / carry))
-            carry = float(np.clip(carry + db * step, least, most))
-        shots.append(shot)
-        headings.append(heading % 360.0)
-        carries.append(carry)
-    return Aims(shot=np.array(shots), heading=np.array(headings), carry=np.array(carries))
+    heading, carry = aims.heading.copy(), aims.carry.copy()
+    for share, least_step, size in _NETS:
+        row = table.at(aims.shot, lie, heading)
+        most, least = row.carry, row.least
+        spread = np.sqrt(np.minimum(row.covariance[:, 0, 0], row.covariance[:, 1, 1])) * carry / most
+        step = np.maximum(share * spread, least_step)
+        turn = np.degrees(step / carry)
+        around = Aims(
+            shot=np.repeat(aims.shot, 25),
+            heading=(heading[:, None] + across * turn[:, None]).ravel(),
+            carry=(carry[:, None] + along * step[:, None]).ravel(),
+        )
+        q = sums(ground, spot, around, pool(seed, size), 1.0 + value, pages=pages).repeated.reshape(-1, 25)
+        for i in range(len(aims)):
+            low = max(-2.0, float((least[i] - carry[i]) / step[i]))
+            high = min(2.0, float((most[i] - carry[i]) / step[i]))
+            da, db = _lowest(solve @ q[i], low, high)
+            heading[i] += da * turn[i]
+            carry[i] = np.clip(carry[i] + db * step[i], least[i], most[i])
+    return Aims(shot=aims.shot, heading=heading % 360.0, carry=carry)
 
 
 def _lowest(c: FloatArray, low: float, high: float) -> tuple[float, float]:

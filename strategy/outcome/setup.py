@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 
 from strategy.codes import Lie, Surface
+from strategy.course.heights import height_map
 from strategy.course.model import FloatArray, Hole
 from strategy.course.pins import pin_xy
 from strategy.course.playline import along_side, point_at
@@ -13,6 +14,7 @@ from strategy.course.surface import surface_map
 from strategy.errors import RequestError
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.today import HoleToday
+from strategy.outcome.weather import table_in, weather
 from strategy.player.model import Player
 from strategy.week.model import Week
 from strategy.week.wind import wind_for
@@ -46,8 +48,8 @@ def today(
     RequestError
         If the round or the tee is not there, or the location is off the green.
     """
-    conditions = week.round(round)
-    setup = conditions.setup(hole.label)
+    played = week.round(round)
+    setup = played.setup(hole.label)
     line = line_from_tee(hole, setup.tee, setup.up_m)
     assumptions: list[str] = []
     if pin is None and setup.location:
@@ -63,10 +65,16 @@ def today(
         assumptions.append("out of bounds unknown: nothing counts as out")
     if not hole.rough_known:
         assumptions.append("no rough drawn: ground between the outlines counts as rough")
-    wind = wind_for(conditions, order)
-    if wind is not None and wind.speed_mps > 0.0:
-        assumptions.append("wind is not yet in the numbers")
+    if week.as_stated:
+        wind, shots = wind_for(played, order), shot_table(player)
+    else:
+        day = weather(player, week, played, hole.label, order)
+        wind, shots = day.wind, table_in(player, day)
+        assumptions += day.said
     ground = surface_map(hole)
+    heights = height_map(hole, ground.cell_m)
+    if heights is not None:
+        heights = heights.on_grid(ground.corner, ground.codes.shape, ground.cell_m)
     return HoleToday(
         label=hole.label,
         par=hole.par,
@@ -81,13 +89,14 @@ def today(
         hole=pin,
         line=line,
         green=np.asarray(hole.green.exterior.coords, dtype=np.float64)[:, :2],
-        shots=shot_table(player),
+        shots=shots,
+        height=None if heights is None else heights.heights,
         longest_club_m=player.longest_club_m,
         right_handed=player.right_handed,
         level=player.level,
         drop_zones=hole.drop_zones,
         wind=wind,
-        wind_counts=False,
+        wind_counts=not week.as_stated,
         assumptions=tuple(assumptions),
     )
 

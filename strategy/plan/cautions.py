@@ -32,7 +32,12 @@ def cautions(course: Course, week: Week) -> tuple[str, ...]:
         "Trees do not stop a ball in these numbers: one that finishes among them counts as a recovery.",
     ]
     if any(w.speed_mps > 0.0 for r in week.rounds for w in r.wind):
-        said.append("Wind is read and shown; it is not yet in the numbers.")
+        said.append(
+            "Wind is read and shown; it is not in the numbers."
+            if week.as_stated
+            else "Wind is in the numbers as forecast; at the stroke it is taken to be off by about a fifth. "
+            '"Playing" is the player\'s own number for the carry that is asked for.'
+        )
     if any(a.surface.penalty_area and not a.colour_known for hole in course.holes for a in hole.areas):
         said.append("Penalty areas without a colour are taken for red.")
     said.append("Beyond the mapped ground, 60 m round each hole, a ball is lost.")

@@ -165,6 +165,8 @@ class PlannedOption:
         Origin of carry, spread, run and bend: stated, measured or assumed.
     said : Said or None
         Of the first three.
+    plays_m : float or None
+        The player's own number behind `carry_m`: from a clean lie in calm air. [m]
     """
 
     club: str
@@ -188,6 +190,7 @@ class PlannedOption:
     origins: dict[str, str]
     landing: Landing | None
     said: Said | None
+    plays_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -279,7 +282,7 @@ class LocationPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wind:
-    """Forecast wind of one round at this hole's hour; not yet in the numbers. [m/s, °]"""
+    """Forecast wind of one round at this hole's hour; counted where the plan says so. [m/s, °]"""
 
     round: int
     speed_mps: float

@@ -211,13 +211,15 @@ def _jobs(
     trouble: list[Note],
 ) -> tuple[tuple[_Group, ...], list[Job]]:
     """Groups of rounds of one hole and the jobs behind them, in the same order."""
-    same: dict[tuple[str, float, str], list[int]] = {}
+    same: dict[tuple[str, float, str, int], list[int]] = {}
     for number in numbers:
         written = week.round(number).setup(hole.label)
-        same.setdefault((written.tee, written.up_m, written.location), []).append(number)
+        # Every round has its own wind and air; only shots as stated are the same in all of them.
+        weather = 0 if week.as_stated else number
+        same.setdefault((written.tee, written.up_m, written.location, weather), []).append(number)
     groups: list[_Group] = []
     jobs: list[Job] = []
-    for (tee, up_m, location), rounds in same.items():
+    for (tee, up_m, location, _), rounds in same.items():
         try:
             line = line_from_tee(hole, tee, up_m)
             cuts = _cuts(hole, line, week, location)
@@ -229,7 +231,9 @@ def _jobs(
         groups.append(
             _Group(rounds=tuple(rounds), tee=name, up_m=up_m, length_m=line_length(line), cuts=cuts)
         )
-        setup = digest(code_digest(), _for_numbers(hole), _for_numbers(player), _for_numbers(week), tee, up_m)
+        played = None if week.as_stated else dataclasses.replace(week.round(rounds[0]), holes={}, date="")
+        people = (_for_numbers(hole), _for_numbers(player), _for_numbers(week))
+        setup = digest(code_digest(), *people, played, labels, tee, up_m)
         jobs += [
             Job(
                 key=digest(VERSION, setup, cut, seed),
@@ -250,8 +254,7 @@ def _jobs(
 def _for_numbers(value: Hole | Player | Week) -> Hole | Player | Week:
     """What of it goes into a number: no names, notes, findings, file paths.
 
-    Of the week the rounds go too: their markers and hole locations stand in the digest by themselves, and
-    their wind is not in the numbers yet.
+    Of the week the rounds go too: what counts of them stands in the digest by itself.
     """
     if isinstance(value, Hole):
         return dataclasses.replace(value, name="", notes=(), findings=())

@@ -311,6 +311,7 @@ def _planned(player: Player, option: Option, said: Said | None) -> PlannedOption
         if leave is None
         else Landing(middle=_place(leave.middle), left=_place(leave.left), right=_place(leave.right)),
         said=said,
+        plays_m=option.plays_m,
     )
 
 
@@ -342,6 +343,7 @@ def as_option(planned: PlannedOption) -> Option:
         counts=planned.counts,
         chances=planned.chances,
         leave=leave,
+        plays_m=planned.plays_m,
     )
 
 

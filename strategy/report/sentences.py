@@ -95,12 +95,12 @@ def option_sentence(option: PlannedOption, decision: Decision, units: Units = Un
     """Club, shot, number, aim of one option, as a sentence."""
     said = option.said
     if said is None:
-        return f"{capital(spoken(option.label))}, {units.whole(option.carry_m)} to carry."
+        return f"{capital(spoken(option.label))}, {carry_words(option, units)}."
     at_green = said.finish.of == "hole"
     quoted = at_green or decision.role is not Role.TEE or not said.full
     opening = capital(spoken(option.label))
     if quoted:
-        opening += f", {units.whole(option.carry_m)} to carry"
+        opening += f", {carry_words(option, units)}"
     clauses = [f"finish {finish_words(said.finish, units)}"]
     if said.start is not None and (words := start_words(said.start, units)):
         clauses.append(words)
@@ -206,12 +206,28 @@ def from_words(decision: Decision, location: LocationPlan | None, units: Units) 
     return f"{units.whole(decision.front_m)} front{on}, {lie}"
 
 
+def playing(option: PlannedOption, units: Units) -> int | None:
+    """The player's own number behind a carry, where wind, air or lie take three or more off or on."""
+    if option.plays_m is None:
+        return None
+    own = units.whole(option.plays_m)
+    return own if abs(own - units.whole(option.carry_m)) >= 3 else None
+
+
+def carry_words(option: PlannedOption, units: Units) -> str:
+    """The number: "156 to carry", or "156 to carry, playing 164"."""
+    plays = playing(option, units)
+    return f"{units.whole(option.carry_m)} to carry" + ("" if plays is None else f", playing {plays}")
+
+
 def brief(decision: Decision, units: Units) -> str:
     """A decision in a few words, for the edges of the landing: "9-iron 142, 3 short of the hole"."""
     if not decision.options:
         return f"no shot: {decision.note}"
     best = decision.options[0]
     text = f"{spoken(best.label)}, {units.whole(best.carry_m)}"
+    if (plays := playing(best, units)) is not None:
+        text += f" (plays {plays})"
     if best.said is not None:
         text += f", {finish_words(best.said.finish, units)}"
     wet = best.counts.get("wet", 0)

@@ -11,9 +11,10 @@ import pytest
 from strategy.errors import RequestError
 from strategy.plan import plan_course
 from strategy.plan.document import Plan, Role, read_plan
+from strategy.plan.engine import _jobs
 from strategy.plan.store import write_text
 from strategy.units import YARD_M
-from strategy.week.model import Setup
+from strategy.week.model import Setup, WindHour
 
 
 @pytest.fixture(scope="module")
@@ -36,12 +37,31 @@ def with_location(week, round_number, label, text):
     return dataclasses.replace(week, rounds=rounds)
 
 
-def test_rounds_that_share_markers_and_location_are_one_job(made):
+def test_every_round_is_a_job_of_its_own_since_its_weather_counts(made):
     plan, _, seen = made
-    assert plan.made == 3
-    assert [r.rounds for r in plan.hole("3").rounds] == [(1, 2)]
+    assert plan.made == 4
+    assert [r.rounds for r in plan.hole("3").rounds] == [(1,), (2,)]
     assert [r.rounds for r in plan.hole("4").rounds] == [(1,), (2,)]
-    assert [s[:2] for s in seen] == [(0, 3), (1, 3), (2, 3), (3, 3)]
+    assert [s[:2] for s in seen] == [(0, 4), (1, 4), (2, 4), (3, 4), (4, 4)]
+
+
+def test_as_stated_rounds_that_share_markers_and_location_are_one_job(course, player, week):
+    stated = dataclasses.replace(week, as_stated=True)
+    groups, jobs = _jobs(course.hole("3"), player, stated, (1, 2), ("3", "4"), 1, [])
+    assert [g.rounds for g in groups] == [(1, 2)]
+    assert len(jobs) == 1
+
+
+def test_another_wind_is_another_job(course, player, week):
+    windy = tuple(
+        dataclasses.replace(r, wind=(WindHour(hour=8, speed_mps=4, gust_mps=6, blows_from=200),))
+        for r in week.rounds
+    )
+    keys = [
+        _jobs(course.hole("3"), player, w, (1,), ("3", "4"), 1, [])[1][0].key
+        for w in (week, dataclasses.replace(week, rounds=windy))
+    ]
+    assert keys[0] != keys[1]
 
 
 def test_each_location_has_a_tee_shot_and_three_approaches_unless_the_green_is_reached(made):
@@ -89,13 +109,13 @@ def test_the_document_reads_back_exactly(made):
 def test_a_rerun_keeps_everything_and_gives_the_same_document(made, course, player, week):
     plan, out, _ = made
     again = plan_course(course, player, week, out=out, jobs=1)
-    assert (again.made, again.kept) == (0, 3)
+    assert (again.made, again.kept) == (0, 4)
     assert again.to_json() == plan.to_json()
 
 
 def test_without_a_folder_the_same_document_is_made_anew(made, course, player, week):
     again = plan_course(course, player, week, jobs=1)
-    assert (again.made, again.kept) == (3, 0)
+    assert (again.made, again.kept) == (4, 0)
     assert again.to_json() == made[0].to_json()
 
 
