@@ -21,7 +21,7 @@ Window = tuple[float, float, float, float]  # least and greatest side, least and
 
 IN_PLAY: Final = 2.8  # an outline this many s.d. wide holds 98 of 100 well-struck balls
 _BEHIND_BALL_M: Final = 11.0
-_REACH_M: Final = 20.0 * YARD_M  # the near edge is said of what begins later than this before the landing
+_ALONG_M: Final = 60.0 * YARD_M  # longer than this beside the shot it runs along the hole: nobody carries it
 # Painted in this order, later over earlier; the same as the surface map's.
 _ORDER: Final = (
     Surface.ROUGH, Surface.TREES, Surface.FIRST_CUT, Surface.FAIRWAY, Surface.TEE, Surface.RED,
@@ -88,7 +88,7 @@ class HazardNumber:
     ----------
     reach, carry : float or None
         To its near edge and over its far edge; None where the number decides nothing: `carry` of what
-        lies beyond the shot, `reach` of what lies short of it, `carry` of what the window cuts off.
+        lies beyond the landing or runs on out of the window, `reach` of what is carried.
     reach_origin, carry_origin : str
         Where each number comes from ("traced", "paced", ...); an edge as walked differs from the rest.
     outline : ndarray (n, 2)
@@ -154,7 +154,8 @@ def numbers_of(
     """Numbers of the bunkers and penalty areas that a shown answer may meet, or has to carry.
 
     Measured as the sentences measure (`landmarks`): what the shot flies over on its own line, sand beside
-    it from edge to edge, water beside it as far as it is in reach.
+    it from edge to edge, water beside it as far as it is in reach. What is
+    carried has its carry, what lies beyond the landing its reach, what the landing is abreast of both.
     """
     low, high, short, long = window
     frame = shapely.box(low, 0.0, high, long)
@@ -165,7 +166,7 @@ def numbers_of(
     over = shapely.buffer(line, axes.units(OVER_M), cap_style="flat")
     in_reach = shapely.buffer(line, axes.units(WATER_M), cap_style="flat")
     under = shapely.intersection(over, shapely.box(low, 0.0, high, short))
-    goes, margin = float(np.hypot(*landing)), axes.units(_REACH_M)
+    goes = float(np.hypot(*landing))
     found = []
     for area in hole.areas:
         if area.surface != Surface.BUNKER and not area.surface.penalty_area:
@@ -184,13 +185,13 @@ def numbers_of(
             piece = shapely.intersection(whole, in_reach)
         near, far = _ends(whole if piece.is_empty else piece)
         nearest, furthest = float(np.hypot(*near)), float(np.hypot(*far))
-        beside = not shapely.intersects(whole, over) and furthest - nearest > 3.0 * margin
+        beside = not shapely.intersects(whole, over) and furthest - nearest > axes.units(_ALONG_M)
         cut = furthest > long - 2.0
         found.append(
             HazardNumber(
                 surface=area.surface,
-                reach=nearest if nearest > goes - margin or cut or beside else None,
-                carry=furthest if nearest <= goes + 5.0 and not cut and not beside else None,
+                reach=nearest if furthest > goes or cut or beside else None,
+                carry=furthest if nearest < goes and not cut and not beside else None,
                 reach_origin=_origin(hole, area, axes, near),
                 carry_origin=_origin(hole, area, axes, far),
                 outline=shapely.get_coordinates(part.exterior if squeezed else _within(part, map_)),

@@ -31,6 +31,7 @@ PAGE_IN: Final = (5.5, 9.0)
 DPI: Final = 170
 ANSWER_PT: Final = 9.0  # nothing that answers is smaller in print
 
+_MEASURED_PT: Final = 12.0
 WIDE, HIGH = PAGE_IN[0] * 72.0, PAGE_IN[1] * 72.0
 LEFT, RIGHT = 86.0, 342.0
 MARGIN: Final = 20.0
@@ -54,7 +55,7 @@ class Page:
         self.map = self.axes(LEFT, MAP[0], RIGHT, MAP[1], "map")
         self.room = Room()
         self.unplaced: list[str] = []  # labels that found no room on the map: said at the foot
-        self.sizes: dict[tuple[str, float, str], tuple[float, float]] = {}
+        self.widths: dict[tuple[str, str], float] = {}  # of a line of text, for each point of its size
 
     # --- placing -------------------------------------------------------------------------------
 
@@ -86,12 +87,13 @@ class Page:
         """Width and height of a text. [pt]"""
         from matplotlib.font_manager import FontProperties
 
-        if (said, size, weight) not in self.sizes:
-            font = FontProperties(size=size, weight=weight)
-            lines = said.split("\n")
-            wide = max(self.renderer.get_text_width_height_descent(s, font, ismath=False)[0] for s in lines)
-            self.sizes[said, size, weight] = float(wide) * 72.0 / DPI, 1.2 * len(lines) * size
-        return self.sizes[said, size, weight]
+        lines = said.split("\n")
+        for line in lines:  # measured once, at one size: letters grow in proportion
+            if (line, weight) not in self.widths:
+                font = FontProperties(size=_MEASURED_PT, weight=weight)
+                wide = self.renderer.get_text_width_height_descent(line, font, ismath=False)[0]
+                self.widths[line, weight] = float(wide) * 72.0 / DPI / _MEASURED_PT
+        return max(self.widths[line, weight] for line in lines) * size, 1.2 * len(lines) * size
 
     def on_map(self, points: Any) -> Any:
         """Yards to points of the page, on the map."""

@@ -41,7 +41,7 @@ def laid_out(hole, pin, *shots, wind=None):
 
 
 def tee_shot():
-    """Case E with a bunker left at 270 to 280, a pond over the line at 150 to 165, out of bounds right."""
+    """Case E with a bunker left at 280 to 292, a pond over the line at 150 to 165, out of bounds right."""
     hole, _, pin = case("E")
     axes = PlayFrame((hole.line[0, 0], hole.line[0, 1]), 0.0)
 
@@ -51,14 +51,14 @@ def tee_shot():
     out = at(45, -20, 200, 600)
     areas = (
         *hole.areas,
-        Area(surface=Surface.BUNKER, shape=at(-22, 270, -12, 280), fid="b", origin=Origin.PACED),
+        Area(surface=Surface.BUNKER, shape=at(-22, 280, -12, 292), fid="b", origin=Origin.PACED),
         Area(surface=Surface.BUNKER, shape=at(-90, 100, -85, 110), fid="far away"),
         Area(surface=Surface.RED, shape=at(-30, 150, 30, 165), fid="w"),
         Area(surface=Surface.OUT, shape=out, fid="o"),
     )
-    mark = axes.to_course(np.array([[-12.0, 270.0]]))[0]
+    mark = axes.to_course(np.array([[-12.0, 280.0]]))[0]
     walked = Measured(
-        source="tee", what="reach left bunker", value_m=float(np.hypot(12, 270)) * YARD_M,
+        source="tee", what="reach left bunker", value_m=float(np.hypot(12, 280)) * YARD_M,
         origin=Origin.PACED, how="paced", line=1, marks=((float(mark[0]), float(mark[1])),),
     )  # fmt: skip
     return dataclasses.replace(hole, areas=areas, out_of_bounds=out, measured=(walked,)), pin
@@ -240,8 +240,8 @@ def test_numbers_of_what_is_in_play_with_their_origin(landing):
     by = {(n.surface, n.squeezed): n for n in sheet.numbers}
     assert set(by) == {(Surface.BUNKER, False), (Surface.RED, True)}
     sand, pond = by[Surface.BUNKER, False], by[Surface.RED, True]
-    assert sand.carry == pytest.approx(np.hypot(22, 280), abs=0.5)
-    assert sand.reach == pytest.approx(np.hypot(12, 270), abs=0.5)
+    assert sand.carry == pytest.approx(np.hypot(22, 292), abs=0.5)
+    assert sand.reach == pytest.approx(np.hypot(12, 280), abs=0.5)
     # The near edge was paced; the far edge is as it was traced.
     assert (sand.reach_origin, sand.carry_origin) == ("paced", "traced")
     # The pond is flown over: carried on the shot's own line, and no number to its near edge.
