@@ -90,7 +90,7 @@ class HoleToday:
         return dataclasses.replace(self, hole=(float(xy[0]), float(xy[1])))
 
     def with_wind(self, wind: WindHour | None) -> HoleToday:
-        """The same hole in another wind."""
+        """The same hole in another wind as it is said; shots stay as flown: `today` sets them up anew."""
         return dataclasses.replace(self, wind=wind)
 
     def with_tee(self, xy: tuple[float, float]) -> HoleToday:

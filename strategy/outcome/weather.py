@@ -7,9 +7,9 @@ Engineering choices, marked here because nothing published settles them:
 
 * A forecast is a 10 m wind. Into and across it counts 1.07 times, helping 0.98 times (log profile,
   physics facts section 1: tour shots need 1.04 to 1.08 into and 0.95 to 1.02 down).
-* The wind at the stroke is off what was judged by a fifth of it, by a quarter of what gusts add, and by
-  what the forecast itself is unsure of: at 10 mph gusting 15 that is about the 2 mph s.d. which the
-  published leaves hold (numerics note, section 2).
+* The wind at the stroke is off what was judged by a share of it (`Week.wind_judged`) and by a quarter of
+  what gusts add: at 10 mph gusting 15 that is about the 2 mph s.d. which the published leaves hold
+  (numerics note, section 2). How sure the forecast is does not scatter a ball: the player sees the day.
 * Run: the stated run, plus what the physics of the landing says the day changes, in proportion.
 """
 
@@ -24,11 +24,13 @@ from typing import Final
 import numpy as np
 
 from strategy.ball.air import STANDARD_AIR, Air, air, wind_on_shot
+from strategy.ball.clubs import anchor, anchors
 from strategy.ball.firmness import Firmness, combine, firmness_from_seen
 from strategy.ball.flight import Flights, fly
 from strategy.ball.ground import run_of
 from strategy.ball.launch import Inferred, Known, infer
 from strategy.codes import Lie, Surface
+from strategy.errors import PhysicsError
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.table import FloatArray, ShotTable
 from strategy.player.model import LieEffect, Player, Shot
@@ -36,10 +38,9 @@ from strategy.week.firmness import sighting
 from strategy.week.model import Round, Week, WindHour
 from strategy.week.wind import wind_for
 
-HEADINGS: Final = 36  # linear between them: 0.2 yd off at most in 30 mph
+HEADINGS: Final = 48  # linear between them: 0.25 yd off at most in 30 mph
 INTO: Final = 1.07
 HELPING: Final = 0.98
-JUDGED: Final = 0.2
 GUSTS: Final = 0.25
 MOST_BACK_M: Final = -4.0  # no ball is taken to spin back further
 _RISE_M: Final = 9.0
@@ -63,6 +64,8 @@ class Weather:
         Firmness, 0 = normal.
     stimp_ft : float
         [ft]
+    judged : float
+        Share of the wind by which it is misjudged (one s.d.).
     said : tuple of str
         What was taken for granted.
     """
@@ -72,6 +75,7 @@ class Weather:
     fairway: float = 0.0
     green: float = 0.0
     stimp_ft: float = _NORMAL_STIMP
+    judged: float = 0.15
     said: tuple[str, ...] = ()
 
 
@@ -90,20 +94,19 @@ def weather(player: Player, week: Week, round: Round, label: str, played: int) -
         fairway=fairway,
         green=green,
         stimp_ft=week.stimp_ft,
+        judged=week.wind_judged,
         said=said,
     )
 
 
 def table_in(player: Player, day: Weather) -> ShotTable:
-    """Every shot of a player from every lie along 36 headings, as the day makes it."""
+    """Every shot of a player from every lie along 48 headings, as the day makes it."""
     stated = shot_table(player)
     bag = launches(player)
     head, cross = winds(day.wind, np.arange(HEADINGS, dtype=np.float64) * (360.0 / HEADINGS))
 
     def flown(head: FloatArray, cross: FloatArray, rise_m: float = 0.0) -> Flights:
-        return fly(
-            bag.launch[:, None], head_mps=head, cross_mps=cross, rise_m=rise_m, air=day.air, engine="numpy"
-        )
+        return fly(bag.launch[:, None], head_mps=head, cross_mps=cross, rise_m=rise_m, air=day.air)
 
     now = flown(head, cross)
     into, across = flown(head + _NUDGE_MPS, cross), flown(head, cross + _NUDGE_MPS)
@@ -119,7 +122,7 @@ def table_in(player: Player, day: Weather) -> ShotTable:
     least = np.maximum(arrays["least"] * carry / arrays["carry"], 0.8 * _LEAST_CARRY_M)
     arrays["least"], arrays["carry"] = np.minimum(least, carry), carry
     arrays["mean"][..., 0] += drift[:, None, :] * effect
-    arrays["covariance"] += _misjudged(day.wind, now, into, across)[:, None]
+    arrays["covariance"] += _misjudged(day, now, into, across)[:, None]
     arrays["rise"][..., 0] = ((up.carry_m - down.carry_m) / (2.0 * _RISE_M))[:, None]
     arrays["rise"][..., 1] = ((up.carry_m + down.carry_m - 2.0 * now.carry_m) / (2.0 * _RISE_M**2))[:, None]
     _runs(bag, now, day, arrays)
@@ -153,7 +156,7 @@ def launches(player: Player) -> Inferred:
 
 def _known(shot: Shot) -> Known:
     return Known(
-        club=shot.club,
+        club=_club(shot),
         carry_m=shot.carry_m,
         height=shot.height,  # type: ignore[arg-type]
         apex_m=shot.apex_m if shot.apex_known else None,
@@ -162,6 +165,16 @@ def _known(shot: Shot) -> Known:
         spin_rad_s=shot.spin_rad_s,
         bend_m=shot.bend_m,
     )
+
+
+def _club(shot: Shot) -> str:
+    """A club the launch table knows: the shot's own, or the one that tour players carry as far."""
+    try:
+        anchor(shot.club)
+    except PhysicsError:
+        tour = {name: a.carry_m for name, a in anchors().items() if a.carry_m is not None}
+        return min(tour, key=lambda name: abs(tour[name] - shot.carry_m))
+    return shot.club
 
 
 @lru_cache(maxsize=8)
@@ -179,13 +192,12 @@ def _repeated(stated: ShotTable) -> dict[str, FloatArray]:
     return arrays
 
 
-def _misjudged(wind: WindHour | None, now: Flights, into: Flights, across: Flights) -> FloatArray:
+def _misjudged(day: Weather, now: Flights, into: Flights, across: Flights) -> FloatArray:
     """Covariance (S, H, 2, 2) of the landing, from wind at the stroke that differs from the wind judged."""
+    wind = day.wind
     if wind is None:
         return np.zeros((*now.carry_m.shape, 2, 2))
-    gusts = GUSTS * max(wind.gust_mps - wind.speed_mps, 0.0)
-    turned = wind.speed_mps * math.radians(wind.direction_sd)
-    sd = math.hypot(JUDGED * wind.speed_mps, gusts, wind.speed_sd_mps, 0.5 * turned)
+    sd = math.hypot(day.judged * wind.speed_mps, GUSTS * max(wind.gust_mps - wind.speed_mps, 0.0))
     by_head = np.stack((into.side_m - now.side_m, into.carry_m - now.carry_m), axis=-1) / _NUDGE_MPS
     by_cross = np.stack((across.side_m - now.side_m, across.carry_m - now.carry_m), axis=-1) / _NUDGE_MPS
     outer = (v[..., :, None] * v[..., None, :] for v in (by_head, by_cross))

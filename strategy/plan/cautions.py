@@ -35,7 +35,7 @@ def cautions(course: Course, week: Week) -> tuple[str, ...]:
         said.append(
             "Wind is read and shown; it is not in the numbers."
             if week.as_stated
-            else "Wind is in the numbers as forecast; at the stroke it is taken to be off by about a fifth. "
+            else "Wind is in the numbers as forecast; at the stroke it is taken to be off by a stated share. "
             '"Playing" is the player\'s own number for the carry that is asked for.'
         )
     if any(a.surface.penalty_area and not a.colour_known for hole in course.holes for a in hole.areas):

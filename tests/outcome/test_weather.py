@@ -88,10 +88,10 @@ def test_the_table_is_right_between_its_headings_to_a_third_of_a_yard(player, mp
         stated = np.array([s.carry_m for s in player.shots]) / YARD_M
         got = table.at(np.arange(table.shots), int(Lie.TEE), heading)
         carried = np.maximum(stated + longer, 5.0 / YARD_M)
-        np.testing.assert_allclose(got.carry / YARD_M, carried, atol=0.45 if mph > 20 else 0.3)
+        np.testing.assert_allclose(got.carry / YARD_M, carried, atol=0.3)
         drift = (flown.side_m - bag.calm.side_m) / YARD_M
         bias = np.array([s.spread.bias_side_m for s in player.shots]) / YARD_M
-        np.testing.assert_allclose(got.mean[:, 0] / YARD_M, drift + bias, atol=0.45 if mph > 20 else 0.3)
+        np.testing.assert_allclose(got.mean[:, 0] / YARD_M, drift + bias, atol=0.3)
 
 
 def test_uphill_is_short_downhill_is_long(player):
@@ -136,7 +136,7 @@ def test_gusts_and_a_wind_that_is_hard_to_judge_widen_the_scatter(player):
     assert calm[1, 1] < steady[1, 1] < gusty[1, 1]
     # NUMERICS 2: misjudging the wind by 2 mph s.d. is 3.3 yd in depth at 150 yd.
     extra = np.sqrt(steady[1, 1] - calm[1, 1]) / YARD_M
-    assert 2.5 <= extra <= 6.0
+    assert 1.8 <= extra <= 5.0
 
 
 def test_firm_ground_runs_on_and_soft_ground_does_not(player):
@@ -178,3 +178,15 @@ def test_helping_wind_counts_less_than_wind_into(player):
     assert head / (10 * MPH_MPS) == pytest.approx([INTO, -HELPING, 0.0], abs=1e-9)
     # Towards the east a north wind comes from the left and takes the ball right.
     assert cross[2] / (10 * MPH_MPS) == pytest.approx(INTO, abs=1e-9)
+
+
+def test_a_club_under_a_name_of_its_own_flies_like_one_that_carries_as_far(player):
+    shots = tuple(
+        dataclasses.replace(s, club="the old blade") if s.club == "7-iron" else s for s in player.shots
+    )
+    other = dataclasses.replace(player, shots=shots)
+    into = [
+        float(row(p, blowing(15, 0), club).carry)
+        for p, club in ((player, "7-iron"), (other, "the old blade"))
+    ]
+    assert into[1] == pytest.approx(into[0], abs=4 * YARD_M)
