@@ -206,6 +206,8 @@ def decide(
     A lie the player has no shot from gives a decision without options, and says so.
     """
     here = board.today
+    if role in (Role.LEFT, Role.RIGHT):
+        keep = min(keep, SAID)  # an edge of the landing is said in half a line
     numbers = green_numbers(bench.hole, here.line, (spot.x, spot.y), reference=bench.week.front_reference)
     found: tuple[Option, ...] = ()
     note = ""
