@@ -46,6 +46,7 @@ MOST_BACK_M: Final = -4.0  # no ball is taken to spin back further
 _RISE_M: Final = 9.0
 _NUDGE_MPS: Final = 1.0
 _NORMAL_STIMP: Final = 10.5
+_WAVES: Final = ("tee time unknown: the wind is the mean of an early and a late start",)
 _LEAST_CARRY_M: Final = 5.0
 _RUNS: Final = (Surface.TEE, Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH, Surface.GREEN)
 
@@ -85,6 +86,7 @@ def weather(player: Player, week: Week, round: Round, label: str, played: int) -
     shelter = week.shelter.get(label, 1.0)
     if wind is not None and shelter != 1.0:
         wind = dataclasses.replace(wind, speed_mps=wind.speed_mps * shelter, gust_mps=wind.gust_mps * shelter)
+    waves = () if wind is None or round.tee_time is not None else _WAVES
     today = air(round.temperature_c, week.height_m, round.pressure_hpa, round.humidity)
     seen = round.firmness_seen or week.firmness_seen
     fairway, green, said = _firmness(player, seen, week.stimp_ft)
@@ -95,7 +97,7 @@ def weather(player: Player, week: Week, round: Round, label: str, played: int) -
         green=green,
         stimp_ft=week.stimp_ft,
         judged=week.wind_judged,
-        said=said,
+        said=(*waves, *said),
     )
 
 
