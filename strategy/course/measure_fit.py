@@ -320,7 +320,9 @@ def _solve(jobs: Sequence[Job]) -> tuple[Warp, list[tuple[Job, FloatArray, Float
         if any(np.hypot(*pull) > 3.0 * PLAUSIBLE_M for _, _, pull in pulls):
             return warp, pulls, _longest(pulls)
     late = [job for job in jobs if any(abs(lack) > MET_M for _, lack in job.look(warp))]
-    return warp, pulls, (max(late, key=lambda j: abs(_lack(j, warp) or 0.0)) if late else None)
+    # Of several that fail together the one that pulls hardest is the odd one.
+    hard = {id(job): max((float(np.hypot(*d)) for j, _, d in pulls if j is job), default=0.0) for job in late}
+    return warp, pulls, (max(late, key=lambda j: hard[id(j)]) if late else None)
 
 
 def _through(pulls: Sequence[tuple[Job, FloatArray, FloatArray]]) -> Warp:

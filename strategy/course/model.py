@@ -125,6 +125,8 @@ class Area:
         For penalty areas: False when red was assumed because nothing says otherwise.
     height_m : float or None
         For trees: how high they stand, None when nothing says. [m]
+    drawn : shapely geometry or None
+        The outline before a measurement moved it; None when none did. Names go by what is drawn. [m]
     """
 
     surface: Surface
@@ -133,6 +135,7 @@ class Area:
     origin: Origin = Origin.TRACED
     colour_known: bool = True
     height_m: float | None = None
+    drawn: shapely.Geometry | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

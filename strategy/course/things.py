@@ -66,14 +66,25 @@ class Thing:
 def things(hole: Hole, line: FloatArray) -> tuple[Thing, ...]:
     """Every named piece of sand, water and trees near the line of play (n, 2). [m]"""
     path = shapely.LineString(line)
-    near = [a for a in hole.areas if shapely.distance(a.shape, path) < BESIDE_M]
+    near = [a for a in hole.areas if shapely.distance(drawn(a), path) < BESIDE_M]
     sand = [a for a in near if a.surface == Surface.BUNKER]
-    by_green = [a for a in sand if shapely.distance(a.shape, hole.green) < GREENSIDE_M]
-    found = [*_greenside(hole, line, by_green)]
+    green = _drawn_green(hole)
+    by_green = [a for a in sand if shapely.distance(drawn(a), green) < GREENSIDE_M]
+    found = [*_greenside(green, line, by_green)]
     found += _along(line, [a for a in sand if not any(a is b for b in by_green)], "sand", "bunker")
     found += _along(line, [a for a in near if a.surface.penalty_area], "water", "water")
     found += _along(line, [a for a in near if a.surface == Surface.TREES], "trees", "trees")
     return tuple(found)
+
+
+def drawn(area: Area) -> shapely.Geometry:
+    """An outline as drawn: names stay when a measurement moves what they name."""
+    return area.shape if area.drawn is None else area.drawn
+
+
+def _drawn_green(hole: Hole) -> shapely.Geometry:
+    own = next((a for a in hole.areas if a.surface == Surface.GREEN and a.shape is hole.green), None)
+    return hole.green if own is None else drawn(own)
 
 
 def origin_of(areas: Sequence[Area]) -> str:
@@ -82,14 +93,14 @@ def origin_of(areas: Sequence[Area]) -> str:
     return str(known.pop() if len(known) == 1 else Origin.TRACED)
 
 
-def _greenside(hole: Hole, line: FloatArray, areas: Sequence[Area]) -> list[Thing]:
+def _greenside(green: shapely.Geometry, line: FloatArray, areas: Sequence[Area]) -> list[Thing]:
     ahead, right = last_leg(line)
-    centre = shapely.get_coordinates(shapely.centroid(hole.green))[0]
-    ring = shapely.get_coordinates(hole.green) - centre
+    centre = shapely.get_coordinates(shapely.centroid(green))[0]
+    ring = shapely.get_coordinates(green) - centre
     wide, deep = float(np.abs(ring @ right).max()), float(np.abs(ring @ ahead).max())
     sides: dict[str, list[Area]] = {}
     for area in areas:
-        rel = shapely.get_coordinates(shapely.centroid(area.shape))[0] - centre
+        rel = shapely.get_coordinates(shapely.centroid(drawn(area)))[0] - centre
         across, along = float(rel @ right) / wide, float(rel @ ahead) / deep
         if abs(across) >= abs(along):
             where = "right greenside" if across > 0.0 else "left greenside"
@@ -116,7 +127,7 @@ def _along(line: FloatArray, areas: Sequence[Area], kind: str, word: str) -> lis
     path = shapely.LineString(line)
     groups: dict[str, list[tuple[float, list[Area]]]] = {}
     for group in _groups(areas, path):
-        shape = shapely.union_all([a.shape for a in group])
+        shape = shapely.union_all([drawn(a) for a in group])
         side, depth = along_side(line, shapely.get_coordinates(shapely.centroid(shape)))[0]
         groups.setdefault(_side(path, shape, float(side)), []).append((float(depth), group))
     found = []
@@ -158,8 +169,8 @@ def _groups(areas: Sequence[Area], path: shapely.LineString) -> list[list[Area]]
             g
             for g in groups
             if any(
-                shapely.distance(a.shape, area.shape) < GROUP_M
-                and not shapely.crosses(shapely.shortest_line(a.shape, area.shape), path)
+                shapely.distance(drawn(a), drawn(area)) < GROUP_M
+                and not shapely.crosses(shapely.shortest_line(drawn(a), drawn(area)), path)
                 for a in g
             )
         ]

@@ -17,7 +17,7 @@ from strategy.codes import Surface
 from strategy.course import edges
 from strategy.course.ground import Heights, sketches
 from strategy.course.measure import FILE_NAME, Row, parse_side, read_measurements
-from strategy.course.measure_fit import Fit, Job, fit, measured, stand
+from strategy.course.measure_fit import APART_M, Fit, Job, fit, measured, stand
 from strategy.course.measure_names import find_thing
 from strategy.course.model import (
     Area,
@@ -239,11 +239,36 @@ def _landmarks(
         if row.what.kind == "landmark":
             name = row.what.name
             put(rows_file, f"line {row.line}", row.hole, name, row.value_m, row.side, row.unit_m, row.origin)
+    for row in (r for r in rows if r.what.kind == "front" and r.hole in holes):
+        _renumber(holes[row.hole], marks[row.hole], row, sides, told)
     done = {}
     for label, hole in holes.items():
         ordered = sorted(marks[label], key=lambda m: float(along_side(hole.line, m.xy)[0, 1]))
         done[label] = dataclasses.replace(hole, landmarks=tuple(ordered))
     return _add_findings(done, told)
+
+
+def _renumber(
+    hole: Hole,
+    marks: list[Landmark],
+    row: Row,
+    sides: Mapping[tuple[str, str], float],
+    told: list[Finding],
+) -> None:
+    """A front number taken at a landmark that stands by its front number: the better of the two counts."""
+    place = next((i for i, m in enumerate(marks) if edges.called(m.name) == edges.called(row.source)), None)
+    if place is None or (front := marks[place].front_m) is None:
+        return
+    mark, order = marks[place], list(Origin)
+    apart = abs(front - row.value_m)
+    said = f"front {row.value_m / row.unit_m:.0f} from {mark.name} ({row.how})"
+    if apart > APART_M + 1e-9:
+        text = f"{said}: its own number is {front / row.unit_m:.0f} ({mark.origin}); not used"
+        where = f"measurements line {row.line}"
+        told.append(Finding(kind=FindingKind.QUESTION, text=text, hole=hole.label, feature=where))
+    elif order.index(row.origin) < order.index(mark.origin):
+        xy = stand(hole, hole.green, row.value_m, sides.get((hole.label, edges.called(mark.name)), 0.0))
+        marks[place] = dataclasses.replace(mark, front_m=row.value_m, xy=xy, origin=row.origin)
 
 
 # --- numbers as walked --------------------------------------------------------------------------------------
@@ -282,6 +307,8 @@ def _jobs(
                 continue
             thing = looked
         mark = place if isinstance(place, Landmark) and place.front_m is not None else None
+        if mark is not None and row.what.kind == "front":
+            continue  # it is the landmark's own number: see `_landmarks`
         found.append(
             Job(
                 row=row,
@@ -310,10 +337,7 @@ def _moved(holes: Mapping[str, Hole], done: Fit, sides: Mapping[tuple[str, str],
 
     result = {}
     for label, hole in holes.items():
-        areas = tuple(
-            dataclasses.replace(a, shape=move(a.shape), origin=origin.get(a.fid, a.origin))
-            for a in hole.areas
-        )
+        areas = tuple(_moved_area(a, move(a.shape), origin) for a in hole.areas)
         green = move(hole.green)
         mine = [job for job in done.jobs if job.hole.label == label]
         marks = tuple(
@@ -334,6 +358,11 @@ def _moved(holes: Mapping[str, Hole], done: Fit, sides: Mapping[tuple[str, str],
             obstructions=tuple(dataclasses.replace(o, shape=move(o.shape)) for o in hole.obstructions),
         )
     return result
+
+
+def _moved_area(area: Area, shape: shapely.Geometry, origin: Mapping[str, Origin]) -> Area:
+    drawn = area.drawn if shape is area.shape else area.drawn or area.shape
+    return dataclasses.replace(area, shape=shape, origin=origin.get(area.fid, area.origin), drawn=drawn)
 
 
 def _origins(done: Fit) -> dict[str, Origin]:

@@ -16,7 +16,6 @@ steep weight folds: |w'| <= 2.11 / R, so one pull needs |d| < R / 2.11.
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass
 from typing import Final
 
@@ -164,21 +163,29 @@ class Warp:
 
     def _bend(self, line: shapely.LineString) -> FloatArray:
         xy = shapely.get_coordinates(line)
-        pieces = []
-        for a, b in itertools.pairwise(xy):
-            # The same division from either end, so that a common edge of two outlines stays common.
-            flip = tuple(a) > tuple(b)
-            p, q = (b, a) if flip else (a, b)
-            size = float(np.hypot(*(q - p)))
-            n = 1
-            if size > _STEP_M and self.touches(shapely.LineString([p, q])):
-                n = int(np.ceil(size / _STEP_M))
-            t = np.arange(n + 1)[:, None] / n
-            run = p * (1.0 - t) + q * t
-            run[0], run[-1] = p, q
-            pieces.append((run[::-1] if flip else run)[:-1])
-        bent = np.vstack((*pieces, xy[-1:]))
+        a, b = xy[:-1], xy[1:]
+        size = np.hypot(*(b - a).T)
+        count = np.where(self._near(a, b), np.maximum(np.ceil(size / _STEP_M), 1.0), 1.0).astype(np.intp)
+        edge = np.repeat(np.arange(len(a)), count)
+        step = np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
+        # The same division from either end, so that a common edge of two outlines stays common.
+        flip = (a[:, 0] > b[:, 0]) | ((a[:, 0] == b[:, 0]) & (a[:, 1] > b[:, 1]))
+        low, high = np.where(flip[:, None], b, a)[edge], np.where(flip[:, None], a, b)[edge]
+        t = (np.where(flip[edge], count[edge] - step, step) / count[edge])[:, None]
+        bent = np.vstack((low * (1.0 - t) + high * t, xy[-1:]))
+        corner = np.flatnonzero(step == 0)
+        bent[corner] = a
         return bent + self.shift(bent)
+
+    def _near(self, a: FloatArray, b: FloatArray) -> NDArray[np.bool_]:
+        """Which of the edges a to b (K, 2) come within reach of a place."""
+        along = b - a
+        square = np.maximum(np.einsum("ki,ki->k", along, along), 1e-18)
+        near = np.zeros(len(a), dtype=bool)
+        for p, r in zip(self.places, self.reach, strict=True):
+            t = np.clip(np.einsum("ki,ki->k", p - a, along) / square, 0.0, 1.0)
+            near |= np.hypot(*(a + t[:, None] * along - p).T) < r
+        return near
 
 
 def _weight(r: FloatArray) -> FloatArray:
