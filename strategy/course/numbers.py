@@ -304,6 +304,8 @@ class _Here:
         return edges.origin_at(self.hole, edge.xy, nearest.origin)
 
     def run_out(self, place: Tee | Landmark, line: FloatArray) -> Iterable[tuple[str, Number]]:
+        if self.hole.par == 3:
+            return  # what fairway there is belongs to other holes
         for edge in edges.run_outs(self.fairway, self.hole.green, line):
             yield "run-out", self.number(place, edge, self.fairway_origin(edge))
         on = edges.straight_on(self.fairway, line) if isinstance(place, Tee) else None

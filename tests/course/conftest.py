@@ -117,3 +117,13 @@ def tara():
 def texts():
     """All finding texts of a hole or course as one string."""
     return lambda thing: "\n".join(f"{f.kind.value}: {f.text}" for f in thing.findings)
+
+
+@pytest.fixture
+def paper(tmp_path, sketch):
+    """A hole on squared paper; see tests/course/paper.py."""
+    from tests.course.paper import Paper, draw
+
+    folder = tmp_path / "paper"
+    folder.mkdir()
+    return Paper(folder, draw(sketch))
