@@ -46,7 +46,7 @@ FloatArray = NDArray[np.float64]
 MORE_SHOTS: Final = 3
 NEAR_M: Final = 40.0
 EVEN: Final = 0.02
-KEEP: Final = 6  # shots kept of each decision
+KEEP: Final = 4  # shots kept of each decision
 AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" itself
 
 
