@@ -1,0 +1,166 @@
+"""The sweeps against a solver that knows nothing of golf, on the same discretised problem.
+
+Each node-lie keeps the options its solve found; the points are played out once into a sparse transition
+matrix: node weights times lie chances for the balls that are played on, a known number of strokes for those
+that come inside the published baseline, the node itself and a stroke more for those that leave the map.
+Then the problem is anybody's: a linear programme, undiscounted (scipy's HiGHS). On this hole nobody goes
+back by choice.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+import scipy.sparse as sp
+from scipy.optimize import linprog
+
+from strategy.codes import Surface
+from strategy.decide.whole import INNER_M, KEPT, OUTER_M, _Solver
+from strategy.outcome.shot_table import shot_table
+from strategy.player.defaults import LIE_EFFECTS
+from tests.worlds import a_player, a_shot, squared
+
+SWEEPS = 60
+
+
+def plain(x, y):
+    code = np.full(x.shape, int(Surface.ROUGH))
+    code[np.abs(x) < 14] = Surface.FAIRWAY
+    code[((x - 19) / 6) ** 2 + ((y - 150) / 12) ** 2 < 1] = Surface.BUNKER
+    code[(x / 13) ** 2 + ((y - 190) / 14) ** 2 < 1] = Surface.GREEN
+    return code
+
+
+class Frozen:
+    """A small hole in float64 with the options of every node-lie frozen; sweeps of its own kernel."""
+
+    def __init__(self):
+        shots = [a_shot(f"{c}", c, 0.045 * c, 0.05 * c, dial=0.1, run=3) for c in (70, 90, 115, 145, 175)]
+        today = squared(330, 160, plain, *shots, cell_m=1.0, hole=(2.0, 192.0))
+        player = dataclasses.replace(a_player(*shots), lie_effects=LIE_EFFECTS)
+        today = dataclasses.replace(today, shots=shot_table(player))
+        self.solver = s = _Solver(today, 1, 12.0, 11.0, 32, 1, 1e-3)
+        s.run()
+        self.board = dataclasses.replace(
+            s.board, field=s.board.field.astype(np.float64), relief=s.board.relief.astype(np.float64)
+        )
+        s.board, s.base = self.board, s.base.astype(np.float64)
+        s.run_, s.run_sd = s.run_.astype(np.float64), s.run_sd.astype(np.float64)
+        self.points = (s.judge[0].astype(np.float64), s.judge[1])
+        self.cells = np.flatnonzero((s.board.packed & 15) < int(Surface.YELLOW)).astype(np.int32)
+
+    def by_sweeps(self):
+        s, nodes = self.solver, np.arange(len(self.solver.value))
+        for _ in range(SWEEPS):
+            s._compose(self.cells)
+            change = s._sweep(nodes, self.points, slots=KEPT, fan=0)
+            if change < 1e-12:
+                break
+        assert change < 1e-12
+        return s.value.copy()
+
+    def problem(self):
+        """Pairs (node, option): node of each, strokes that do not hang on V (the stroke itself and what is
+        published near the hole), and the weight of each node in the rest."""
+        s = self.solver
+        cells, known = self.composition()
+        owner, where, weight = [], [], []
+        for node in range(len(s.value)):
+            for option in range(KEPT):
+                shot = int(s.options[node, option, 0])
+                if shot < 0:
+                    continue
+                rest, part = self.landings(node, s.options[node, option])
+                owner.append(node)
+                where.append(rest)
+                weight.append(part)
+        pair = np.repeat(np.arange(len(owner)), [len(w) for w in where])
+        shape = (len(owner), self.board.field.size)
+        chance = sp.csr_matrix((np.concatenate(weight), (pair, np.concatenate(where))), shape)
+        # Off the map only going back is left: one more stroke, and the node itself again.
+        back = chance @ ((self.board.packed & 15) >= int(Surface.OUT)).astype(float)
+        own = sp.csr_matrix((back, (np.arange(len(owner)), owner)), (len(owner), len(s.value)))
+        return np.array(owner), 1.0 + chance @ known + back, (chance @ cells + own).tocsr()
+
+    def composition(self):
+        """Field of a cell = cells @ value + known, written from the definition and not from the kernel."""
+        s, board, today = self.solver, self.board, self.solver.today
+        at = np.arange(board.field.size)
+        x, y = at % board.columns + 0.5, at // board.columns + 0.5
+        away = np.hypot(x - board.hole[0], y - board.hole[1]) * today.cell_m
+        w = np.clip((away - INNER_M) / (OUTER_M - INNER_M), 0.0, 1.0)
+        w = w * w * (3.0 - 2.0 * w)
+        code = board.packed & 15
+        i, j = np.floor(x / s.spacing).astype(int), np.floor(y / s.spacing).astype(int)
+        fx, fy = x / s.spacing - i, y / s.spacing - j
+        playable = code < int(Surface.YELLOW)
+        corners = [
+            (s.node_of[:, j + dj, i + di], (fx if di else 1 - fx) * (fy if dj else 1 - fy))
+            for dj in (0, 1) for di in (0, 1)
+        ]  # fmt: skip
+        share = today.lie_chance[code]
+        there = np.all([(node >= 0).T | (share <= 0.0) for node, _ in corners], axis=(0, 2))
+        w = np.where(there & playable, w, 0.0)
+        known = np.where(playable, (1.0 - w) * np.where(np.isfinite(s.base), s.base, 0.0), 0.0)
+        total = sp.csr_matrix((board.field.size, len(s.value)))
+        for node, part in corners:
+            for lie in range(share.shape[1]):
+                mine = (w > 0.0) & (share[:, lie] > 0.0)
+                weight = (w * part * share[:, lie])[mine]
+                shape = total.shape
+                total = total + sp.csr_matrix((weight, (at[mine], node[lie, mine])), shape)
+        return total.tocsr(), known
+
+    def landings(self, node, option):
+        """Cells where the balls of one option come to rest, and their weights, from the definition."""
+        s, board = self.solver, self.board
+        (z, core), shot = self.points, int(option[0])
+        p = s.table[shot, s.lies[node], 0]
+        row = shot * s.allowed.shape[1] + s.lies[node]
+        dial, sin, cos = option[2] / p[0], np.sin(option[1]), np.cos(option[1])
+        ox, oy = s.spots[node, :2]
+        mishit = np.arange(z.shape[1]) >= core
+        scale = np.where(mishit, p[9], 1.0) * dial
+        side = p[2] * dial + scale * p[4] * z[0] + np.where(mishit, p[7] * dial, 0.0)
+        depth = p[3] * dial + option[2] + np.where(mishit, p[8] * dial, 0.0)
+        depth = depth + scale * (p[5] * z[0] + p[6] * z[1])
+        x, y = ox + side * cos + depth * sin, oy - side * sin + depth * cos
+
+        def clip(v, n):
+            return np.clip(v, 0.0, n - 1.0).astype(int)
+
+        code = board.packed[clip(y, board.rows) * board.columns + clip(x, board.columns)] & 15
+        run = s.run_[row, code] + s.run_sd[row, code] * z[2]
+        out = np.hypot(x - ox, y - oy)
+        ends_x, ends_y = x + run * (x - ox) / out, y + run * (y - oy) / out
+        size, rolls = np.abs(run), np.ones(len(x), dtype=bool)
+        for step in range(1, int(np.ceil(size.max())) + 1):  # sand stops a running ball; one look a cell
+            share = np.minimum(step / np.maximum(size, 1e-9), 1.0)
+            px, py = x + share * run * (x - ox) / out, y + share * run * (y - oy) / out
+            code = board.packed[clip(py, board.rows) * board.columns + clip(px, board.columns)] & 15
+            caught = rolls & (code == int(Surface.BUNKER)) & (step - 1 < size)
+            ends_x, ends_y = np.where(caught, px, ends_x), np.where(caught, py, ends_y)
+            rolls &= ~caught
+        weight = np.where(mishit, p[11] / (z.shape[1] - core), (1.0 - p[11]) / core)
+        return clip(ends_y, board.rows) * board.columns + clip(ends_x, board.columns), weight
+
+
+@pytest.fixture(scope="module")
+def frozen():
+    hole = Frozen()
+    value = hole.by_sweeps()
+    return hole, value, hole.problem()
+
+
+def test_the_linear_programme_gives_the_same_values(frozen):
+    """max sum v subject to v(node) <= cost(pair) + chances(pair) v, for every pair: its solution is V."""
+    _, value, (owner, cost, chances) = frozen
+    pairs = sp.csr_matrix((np.ones(len(owner)), (np.arange(len(owner)), owner)), chances.shape)
+    solved = linprog(
+        -np.ones(len(value)), A_ub=(pairs - chances).tocsc(), b_ub=cost, bounds=(0.0, None), method="highs",
+        options={"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10},
+    )  # fmt: skip
+    assert solved.status == 0
+    np.testing.assert_allclose(value, solved.x, rtol=0.0, atol=1e-6)
