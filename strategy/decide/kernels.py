@@ -402,7 +402,8 @@ def sweep(
     hx: float, hy: float, club_m: float, zones: Any, height: Any,
     nodes: Any, leaders: Any, spots: Any, lies: Any, turns: Any, allowed: Any, table: Any,
     run: Any, run_sd: Any, points: Any, core: int,
-    value: Any, options: Any, slots: int, step: float, fan: int, coarse: float, margin: float, past: float,
+    value: Any, options: Any, slots: int, worth: float, step: float, fan: int,
+    coarse: float, margin: float, past: float,
 ) -> float:  # fmt: skip
     """V = min over options of Q for some node-lies; gives the largest change. Cells and radians.
 
@@ -411,7 +412,7 @@ def sweep(
     nodes : int64 (M,)
         Which node-lies, in the order they are solved.
     leaders : int64 (N,)
-        When searching, a node-lie whose leader is another one starts from that one's options, if it has any.
+        When searching, a node-lie whose leader is another one starts from that one's options within `worth`.
     spots, lies : float64 (N, 3), int64 (N,)
         Place and height [m] of every node-lie, and its lie.
     turns : float64 (N, 1 + B)
@@ -421,38 +422,33 @@ def sweep(
         turn of the run; runs by surface.
     points, core : float32 (3, K), int
         Common points of every option.
-    value, options : float64 (N,), float64 (N, 8, 3)
-        V, and the best options of each node-lie, best first: shot (-1 for none), heading, carry. Both change.
-    slots, step, fan : int, float, int
-        0 slots: search every shot over a fan of headings. Otherwise refine so many of the options kept, by
-        `fan` sideways steps to each side; with none, standing options are only brought up to date.
+    value, options : float64 (N,), float64 (N, 8, 4)
+        V, and the best options of each node-lie, best first: shot (-1 = none), heading, carry, Q. Both change.
+    slots, worth, step, fan : int, float, float, int
+        0 slots: search every shot over a fan of headings. Otherwise refine so many of the options within `worth`
+        of the best, by `fan` steps to each side and one of carry; with none, they are only brought up to date.
     coarse, margin, past : float
         When searching: sideways step, sideways reach of the fan beyond the directions of hole and line of
         play, and how far past the hole a carry is tried.
     """
     shots, bins, kept = table.shape[0], table.shape[2], options.shape[1]
-    aims = np.empty((256, 16))
-    row, shot0 = np.empty(256, np.int64), np.zeros(256, np.int64)
+    aims, row, shot0 = np.empty((256, 16)), np.empty(256, np.int64), np.zeros(256, np.int64)
     heading, carry, out = np.empty(256), np.empty(256), np.empty((256, 2))
     full = slots == 0
-    found_q = np.empty(kept)
-    found = np.empty((kept, 3))
-    change = 0.0
-    for m in range(nodes.shape[0]):
-        node = nodes[m]
+    found, change = np.full((kept, 4), -1.0), 0.0
+    for node in nodes:
         ox, oy, up = spots[node, 0], spots[node, 1], spots[node, 2]
         lie = lies[node]
         again = 1.0 + value[node]
         to_hole = math.atan2(hx - ox, hy - oy)
         distance = math.hypot(hx - ox, hy - oy)
-        found_q[:] = math.inf
-        found[:] = -1.0
+        found[:, 0], found[:, 3] = -1.0, math.inf
         source, sides, apart, turned = node, fan, step, 0.0
         searching = full
         if full and leaders[node] != node and options[leaders[node], 0, 0] >= 0.0:
             searching, source, sides, apart = False, leaders[node], 2, 0.5 * coarse
             turned = to_hole - math.atan2(hx - spots[source, 0], hy - spots[source, 1])
-        longest = 0.0
+        nearer, longest = math.hypot(hx - spots[source, 0], hy - spots[source, 1]) - distance, 0.0
         if searching:
             for s in range(shots):
                 if allowed[s, lie]:
@@ -461,17 +457,20 @@ def sweep(
             s = slot if searching else int(options[source, slot, 0])
             if s < 0 or not allowed[s, lie]:
                 continue
+            if not searching and options[source, slot, 3] > options[source, 0, 3] + worth:
+                continue
             n = 0
             if searching:
                 p = table[s, lie, _bin(to_hole, bins)]
                 top, least = min(p[0], distance + past), p[1]
                 if top < least or p[0] < 0.4 * min(longest, distance):
                     continue
-                # Full, and where the dial reaches the green three carries round the hole.
-                for k in range(4):
-                    length = top if k == 0 else distance + (k - 2) * 0.35 * past
-                    if k > 0 and (length >= top - 0.1 * past or length < least):
-                        continue
+                # Full, and dialled down by even steps of which one is the carry to the hole.
+                dialled = distance + 0.35 * past * min(1, math.ceil((top - distance) / past / 0.35 - 1.3))
+                for k in range(6):
+                    length = top if k == 0 else dialled - (k - 1) * 0.35 * past
+                    if length < least:
+                        break
                     b = min(int(length / turns[node, 0]), turns.shape[1] - 2)
                     turn = turns[node, 1 + b] - to_hole
                     turn -= 2.0 * math.pi * math.floor(turn / (2.0 * math.pi) + 0.5)
@@ -479,14 +478,18 @@ def sweep(
                     low, high = min(0.0, turn) - wide - drift, max(0.0, turn) + wide - drift
                     count = min(int((high - low) * length / coarse) + 2, 256 - n)
                     for j in range(count):
-                        heading[n] = to_hole + low + (high - low) * j / max(count - 1, 1)
-                        carry[n] = length
+                        carry[n], heading[n] = length, to_hole + low + (high - low) * j / max(count - 1, 1)
                         n += 1
             else:
+                p = table[s, lie, _bin(options[source, slot, 1], bins)]
+                length = options[source, slot, 2]
+                length = min(max(length - (nearer if length < p[0] else 0.0), p[1]), p[0])
                 for j in range(-sides, sides + 1):
-                    carry[n] = options[source, slot, 2]
-                    heading[n] = options[source, slot, 1] + turned + j * apart / carry[n]
+                    carry[n], heading[n] = length, options[source, slot, 1] + turned + j * apart / length
                     n += 1
+                for j in range(-1, 2 if sides > 0 else -1):  # longer and shorter, where the dial allows
+                    carry[n], heading[n] = min(max(length + j * apart, p[1]), p[0]), heading[sides]
+                    n += carry[n] != length
             for i in range(n):
                 b = _bin(heading[i], bins)
                 row[i] = (s * allowed.shape[1] + lie) * bins + b
@@ -502,19 +505,16 @@ def sweep(
                     q = (1.0 + out[i, 0] + out[i, 1]) / (1.0 - out[i, 1])
                     if q < best:
                         best, at = q, i
-            if at >= 0 and best < found_q[kept - 1]:
+            if at >= 0 and best < found[kept - 1, 3]:
                 k = kept - 1
-                while k > 0 and found_q[k - 1] > best:
-                    found_q[k] = found_q[k - 1]
+                while k > 0 and found[k - 1, 3] > best:
                     found[k] = found[k - 1]
                     k -= 1
-                found_q[k] = best
-                found[k, 0], found[k, 1], found[k, 2] = s, heading[at], carry[at]
+                found[k, 0], found[k, 1], found[k, 2], found[k, 3] = s, heading[at], carry[at], best
         if found[0, 0] < 0.0:
             continue
         if full or fan > 0:
             options[node] = found
-        new = found_q[0]
-        change = max(change, abs(new - value[node]))
-        value[node] = new
+        change = max(change, abs(found[0, 3] - value[node]))
+        value[node] = found[0, 3]
     return change

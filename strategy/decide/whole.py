@@ -47,6 +47,7 @@ from strategy.outcome.today import HoleToday
 from strategy.strokes.baseline import Baseline
 
 FloatArray = NDArray[np.float64]
+Bands = list[tuple[NDArray[np.int64], NDArray[np.int32]]]
 
 INNER_M: Final = 55.0
 OUTER_M: Final = 80.0
@@ -54,6 +55,9 @@ BAND_M: Final = 12.0
 SPACING_M: Final = 5.0
 TOLERANCE: Final = 0.002
 KEPT: Final = 8
+# Options of a neighbour that are tried, and options refined: part of the first step, strokes above the best.
+FOLLOWED: Final = 0.3
+REFINED: Final = ((2, 0.2), (4, 0.1), (8, 0.05))
 ARRIVALS: Final = 48
 OFF_LINE_M: Final = 75.0  # further from the line of play than this the published baseline stays
 _TURNS: Final = 16
@@ -88,8 +92,8 @@ class WholeHole:
         Node-lie at each lattice point, -1 for none.
     value : ndarray (N,)
         V of each node-lie.
-    options : ndarray (N, 8, 3)
-        Best options of each node-lie: shot, heading [rad], carry [cells]; shot -1 for none.
+    options : ndarray (N, 8, 4)
+        Best options of each node-lie: shot, heading [rad], carry [cells], Q; shot -1 for none.
     composed : ndarray of float32 (ny, nx)
         F of every cell; nan where no ball is played from.
     sweeps : int
@@ -200,8 +204,9 @@ class _Solver:
         self.spacing = spacing / today.cell_m  # in cells
         self.node_of, self.spots, self.lies = self._lattice()
         self.leaders = self._leaders()
+        self.neighbours = self._neighbours()
         self.value = self._first_guess()
-        self.options = np.full((len(self.lies), KEPT, 3), -1.0)
+        self.options = np.full((len(self.lies), KEPT, 4), -1.0)
         self.turns = self._turns()
         self.table, self.run_, self.run_sd, self.allowed = _flat_table(today)
         self.crossings = self._crossings()
@@ -243,14 +248,23 @@ class _Solver:
         return node_of, np.column_stack((place, height)), np.concatenate(lies)
 
     def _leaders(self) -> NDArray[np.int64]:
-        """Every second lattice point each way is searched in full; its neighbours start from its options."""
-        leaders = np.arange(len(self.lies))
+        """Every third lattice point each way is searched in full; those around it start from its options."""
+        leaders, top = np.arange(len(self.lies)), np.array(self.node_of.shape[1:]) - 1
         for of_lie in self.node_of:
             j, i = np.nonzero(of_lie >= 0)
-            first = of_lie[j // 2 * 2, i // 2 * 2]
+            first = of_lie[np.minimum((j + 1) // 3 * 3, top[0]), np.minimum((i + 1) // 3 * 3, top[1])]
             mine = of_lie[j, i]
             leaders[mine] = np.where(first >= 0, first, mine)
         return leaders
+
+    def _neighbours(self) -> NDArray[np.int64]:
+        """Node-lies of the same lie one step each way (N, 4), -1 for none."""
+        padded = np.pad(self.node_of, ((0, 0), (1, 1), (1, 1)), constant_values=-1)
+        lie, j, i = np.nonzero(self.node_of >= 0)
+        out = np.empty((len(self.lies), 4), dtype=np.int64)
+        for k, (dj, di) in enumerate(((0, 1), (2, 1), (1, 0), (1, 2))):
+            out[self.node_of[lie, j, i], k] = padded[lie, j + dj, i + di]
+        return out
 
     def _metres(self) -> FloatArray:
         return np.asarray((self.spots[:, :2] - 1.0) * self.today.cell_m + np.asarray(self.today.corner))
@@ -285,23 +299,21 @@ class _Solver:
     # -- passes ---------------------------------------------------------------------------------------
 
     def run(self) -> WholeHole:
-        away = np.hypot(*(self.spots[:, :2] - np.asarray(self.board.hole)).T) * self.today.cell_m
-        bands = self._bands(away)
+        bands = self._bands()
         for nodes, cells in bands:
             leads = self.leaders[nodes] == nodes
-            self._sweep(nodes[leads], self.search, slots=0)
-            self._sweep(nodes[~leads], self.search, slots=0)
+            self._sweep(nodes[leads], self.search, slots=0, worth=FOLLOWED)
+            self._sweep(nodes[~leads], self.search, slots=0, worth=FOLLOWED)
             self._compose(cells)
-        nodes = np.concatenate([n for n, _ in bands])
-        cells = np.concatenate([c for _, c in bands])
         sweeps = 1
-        for halving in (2, 4, 8):
-            self._improve(nodes, cells, self.refine, slots=KEPT, step=self.step / halving, fan=1)
+        for halving, worth in REFINED:
+            self._exchange()
+            self._improve(bands, self.refine, slots=KEPT, worth=worth, step=self.step / halving, fan=1)
             sweeps += 1
         residual = np.inf
         while residual > self.tolerance and sweeps < _SWEEPS:
             # Judged on other points than chosen by: the least of many noisy values is too low.
-            residual = self._improve(nodes, cells, self.judge, slots=1)
+            residual = self._improve(bands, self.judge, slots=1)
             sweeps += 1
         today = self.today
         return WholeHole(
@@ -317,8 +329,9 @@ class _Solver:
             residual=residual,
         )
 
-    def _bands(self, away: FloatArray) -> list[tuple[NDArray[np.int64], NDArray[np.int32]]]:
+    def _bands(self) -> Bands:
         """Node-lies and cells by distance to the hole; cells of a band need only nodes solved by then."""
+        away = np.hypot(*(self.spots[:, :2] - np.asarray(self.board.hole)).T) * self.today.cell_m
         columns = self.board.columns
         flat = np.flatnonzero((self.board.packed & 15) < int(Surface.YELLOW)).astype(np.int32)
         hx, hy = self.board.hole
@@ -336,13 +349,25 @@ class _Solver:
             for k in range(len(edges) - 1)
         ]
 
-    def _improve(
-        self, nodes: NDArray[np.int64], cells: NDArray[np.int32], points: tuple[Any, int], **how: Any
-    ) -> float:
-        """One pass over the whole hole: remembered relief is stale, values change, F follows."""
+    def _exchange(self) -> None:
+        """Every node-lie is shown the best option of each neighbour, where it is not like one of its own."""
+        own, best = self.options.copy(), self.options[:, 0].copy()
+        for k in range(4):
+            theirs = best[np.maximum(self.neighbours[:, k], 0)]
+            apart = np.abs((theirs[:, None, 1] - own[..., 1]) * own[..., 2])
+            apart += np.abs(theirs[:, None, 2] - own[..., 2])
+            known = np.any((theirs[:, None, 0] == own[..., 0]) & (apart < self.step), axis=1)
+            new = (self.neighbours[:, k] >= 0) & (theirs[:, 0] >= 0.0) & ~known
+            self.options[new, KEPT - 1 - k, :3] = theirs[new, :3]
+            self.options[new, KEPT - 1 - k, 3] = best[new, 3]
+
+    def _improve(self, bands: Bands, points: tuple[Any, int], **how: Any) -> float:
+        """One pass outward over the whole hole: remembered relief is stale, values change, F follows."""
         self.board.relief[:] = np.nan
-        change = self._sweep(nodes, points, **how)
-        self._compose(cells)
+        change = 0.0
+        for nodes, cells in bands:
+            change = max(change, self._sweep(nodes, points, **how))
+            self._compose(cells)
         return change
 
     def _sweep(
@@ -351,6 +376,7 @@ class _Solver:
         points: tuple[Any, int],
         *,
         slots: int,
+        worth: float = 0.0,
         step: float = 0.0,
         fan: int = 0,
     ) -> float:
@@ -365,7 +391,7 @@ class _Solver:
                 b.field, b.field[None], b.packed, b.relief, self.crossings, b.rows, b.columns, today.cell_m,
                 *b.hole, today.longest_club_m, b.zones, b.height,
                 mine, self.leaders, self.spots, self.lies, self.turns, self.allowed, self.table,
-                self.run_, self.run_sd, *points, self.value, self.options, slots, step, fan,
+                self.run_, self.run_sd, *points, self.value, self.options, slots, worth, step, fan,
                 self.step, _MARGIN_M / today.cell_m, _PAST_M / today.cell_m,
             )  # fmt: skip
             return float(change)

@@ -55,7 +55,7 @@ class Frozen:
         s, nodes = self.solver, np.arange(len(self.solver.value))
         for _ in range(SWEEPS):
             s._compose(self.cells)
-            change = s._sweep(nodes, self.points, slots=KEPT, fan=0)
+            change = s._sweep(nodes, self.points, slots=KEPT, worth=np.inf)
             if change < 1e-12:
                 break
         assert change < 1e-12
