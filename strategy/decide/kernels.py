@@ -423,10 +423,10 @@ def sweep(
     points, core : float32 (3, K), int
         Common points of every option.
     value, options : float64 (N,), float64 (N, 8, 4)
-        V, and the best options of each node-lie, best first: shot (-1 = none), heading, carry, Q. Both change.
+        V, and each node-lie's best options, best first: shot (-1 = none), heading, carry, Q. Both change.
     slots, worth, step, fan : int, float, float, int
-        0 slots: search every shot over a fan of headings. Otherwise refine so many of the options within `worth`
-        of the best, by `fan` steps to each side and one of carry; with none, they are only brought up to date.
+        0 slots: search every shot over a fan of headings. Otherwise refine so many of the options, those within
+        `worth` of the best, by `fan` steps to each side and one of carry; none only brings them up to date.
     coarse, margin, past : float
         When searching: sideways step, sideways reach of the fan beyond the directions of hole and line of
         play, and how far past the hole a carry is tried.

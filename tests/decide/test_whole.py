@@ -225,6 +225,23 @@ def test_another_shot_never_costs_strokes_from_the_tee(plain):
     assert rise_at_tee(plain, Solved(par_4(*woods(), extra, *irons(180)))) <= NOISE
 
 
+@pytest.mark.slow
+def test_no_penalty_area_lowers_a_value_anywhere_and_no_shot_raises_one():
+    """In every cell from which a ball is played, with points enough that noise is below what is allowed."""
+
+    def field(*shots, water=False):
+        today_ = par_4(*woods(), *shots, *irons(180), water=water)
+        return solve(today_, size=256).field(today_)
+
+    before, wet = field(), field(water=True)
+    more = field(a_shot("hybrid", 217, 9, 8, run=9, dial=0.05))
+    dry = np.isfinite(before) & np.isfinite(wet)
+    assert (wet - before)[dry].min() >= -NOISE
+    assert np.nanmax(more - before) <= NOISE
+    assert (wet - before)[dry].max() > 0.05
+    assert np.nanmin(more - before) < -0.01
+
+
 def test_a_tighter_spread_never_raises_a_value_where_the_carry_is_free():
     """In every cell from which a ball is played, and by a good deal at the tee."""
     wide = Solved(par_4(*woods(dial=0.1), *irons(180), water=True))
