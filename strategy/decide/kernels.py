@@ -425,7 +425,7 @@ def sweep(
     value, options : float64 (N,), float64 (N, 8, 4)
         V, and each node-lie's best options, best first: shot (-1 = none), heading, carry, Q. Both change.
     slots, worth, step, fan : int, float, float, int
-        0 slots: search every shot over a fan of headings. Otherwise refine so many of the options, those within
+        0 slots: search every shot over a fan of headings. Otherwise refine so many options, those within
         `worth` of the best, by `fan` steps to each side and one of carry; none only brings them up to date.
     coarse, margin, past : float
         When searching: sideways step, sideways reach of the fan beyond the directions of hole and line of

@@ -40,8 +40,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from strategy.codes import Lie, Surface
-from strategy.course.playline import along_side, point_at
 from strategy.decide.ground import Ground, ground
+from strategy.decide.lattice import SPARED_M, Lattice, lattice
 from strategy.outcome.points import make_points
 from strategy.outcome.today import HoleToday
 from strategy.strokes.baseline import Baseline
@@ -57,23 +57,13 @@ TOLERANCE: Final = 0.002
 KEPT: Final = 8
 # Options of a neighbour that are tried, and options refined: part of the first step, strokes above the best.
 FOLLOWED: Final = 0.3
+NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
 REFINED: Final = ((2, 0.2), (4, 0.1), (8, 0.05))
 ARRIVALS: Final = 48
-OFF_LINE_M: Final = 75.0  # further from the line of play than this the published baseline stays
-_TURNS: Final = 16
 _SWEEPS: Final = 12
 _HEADINGS: Final = 72  # rows of 5 degrees
 _MARGIN_M: Final = 42.0
 _PAST_M: Final = 25.0
-_LIES: Final = (
-    Lie.FAIRWAY,
-    Lie.FIRST_CUT,
-    Lie.ROUGH_GOOD,
-    Lie.ROUGH_POOR,
-    Lie.JUMPER,
-    Lie.SAND,
-    Lie.RECOVERY,
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -86,10 +76,8 @@ class WholeHole:
         The hole it was solved for.
     baseline : Baseline
         What rules near the hole and where nothing was solved.
-    corner, spacing_m : tuple of two floats, float
-        The lattice. [m]
-    node_of : ndarray of int32 (9, gy, gx)
-        Node-lie at each lattice point, -1 for none.
+    lattice : Lattice
+        Where values are kept.
     value : ndarray (N,)
         V of each node-lie.
     options : ndarray (N, 8, 4)
@@ -104,9 +92,7 @@ class WholeHole:
 
     today: HoleToday
     baseline: Baseline
-    corner: tuple[float, float]
-    spacing_m: float
-    node_of: NDArray[np.int32]
+    lattice: Lattice
     value: FloatArray
     options: FloatArray
     composed: NDArray[np.float32]
@@ -123,7 +109,8 @@ class WholeHole:
         p = np.atleast_2d(np.asarray(xy, dtype=np.float64))
         lies = np.broadcast_to(np.asarray(lie, dtype=np.int64), len(p))
         base = self.baseline(p, lies)
-        solved = self._interpolated(p, lies)
+        cells = (p - np.asarray(self.today.corner)) / self.today.cell_m + 1.0
+        solved = self.lattice.at(self.value, cells, lies)
         away = np.hypot(*(p - np.asarray(self.today.hole)).T)
         w = np.clip((away - INNER_M) / (OUTER_M - INNER_M), 0.0, 1.0)
         w = w * w * (3.0 - 2.0 * w)
@@ -135,20 +122,6 @@ class WholeHole:
             raise ValueError("this whole hole was solved for another hole location or another map")
         return np.asarray(self.composed, dtype=np.float64)
 
-    def _interpolated(self, xy: FloatArray, lie: NDArray[np.int64]) -> FloatArray:
-        g = (xy - np.asarray(self.corner)) / self.spacing_m
-        ny, nx = self.node_of.shape[1:]
-        i = np.clip(np.floor(g[:, 0]).astype(int), 0, nx - 2)
-        j = np.clip(np.floor(g[:, 1]).astype(int), 0, ny - 2)
-        f = np.clip(g - np.column_stack((i, j)), 0.0, 1.0)
-        total = np.zeros(len(xy))
-        for dj in (0, 1):
-            for di in (0, 1):
-                node = self.node_of[lie, j + dj, i + di]
-                v = np.where(node >= 0, self.value[node], np.nan)
-                total += (f[:, 0] if di else 1 - f[:, 0]) * (f[:, 1] if dj else 1 - f[:, 1]) * v
-        return total
-
 
 def solve(
     today: HoleToday,
@@ -159,6 +132,7 @@ def solve(
     size: int = 64,
     threads: int = 1,
     tolerance: float = TOLERANCE,
+    start: WholeHole | None = None,
 ) -> WholeHole:
     """Solve a hole backwards for this player.
 
@@ -179,8 +153,14 @@ def solve(
         Threads of this process; plans use one and run holes in processes.
     tolerance : float
         Largest change of a value at which the passes end. [strokes]
+    start : WholeHole, optional
+        The same hole solved with another hole location, from other markers or for another set of shots: its
+        values and options are where the passes begin, and the full search is left out. The answer agrees with
+        a fresh one within the noise of the points, not to the last digit. A wind that changes the club
+        everywhere is better solved afresh.
     """
-    return _Solver(today, seed, spacing_m, aim_step_m, size, threads, tolerance).run()
+    solver = _Solver(today, seed, spacing_m, aim_step_m, size, threads, tolerance, start)
+    return solver.run()
 
 
 class _Solver:
@@ -195,95 +175,34 @@ class _Solver:
         size: int,
         threads: int,
         tolerance: float,
+        start: WholeHole | None = None,
     ) -> None:
         self.today, self.threads, self.tolerance = today, threads, tolerance
         self.step = step / today.cell_m
         self.baseline = Baseline(today)
         self.board: Ground = ground(today, self.baseline)
         self.base = self.board.field.copy()
-        self.spacing = spacing / today.cell_m  # in cells
-        self.node_of, self.spots, self.lies = self._lattice()
-        self.leaders = self._leaders()
-        self.neighbours = self._neighbours()
-        self.value = self._first_guess()
-        self.options = np.full((len(self.lies), KEPT, 4), -1.0)
-        self.turns = self._turns()
+        self.warm = start is not None and start.lattice.fits(today, start.today, spacing)
+        if start is not None and self.warm:
+            self.lattice, self.value = start.lattice, start.value.copy()
+            self.options = _carried_over(start, today)
+        else:
+            self.lattice = lattice(today, spacing)
+            self.value = self._first_guess()
+            self.options = np.full((len(self.value), KEPT, 4), -1.0)
+        self.turns = self.lattice.turns(today)
         self.table, self.run_, self.run_sd, self.allowed = _flat_table(today)
         self.crossings = self._crossings()
-        self.search = _points(size // 2, seed)
+        self.search = _points(size // 4, seed)
+        self.coarse = _points(size // 2, seed + 1)
         self.refine = _points(size, seed + 1)
         self.judge = _points(size, seed + 2)
 
     # -- setting up -----------------------------------------------------------------------------------
 
-    def _lattice(self) -> tuple[NDArray[np.int32], FloatArray, NDArray[np.int64]]:
-        """Lattice points whose four neighbouring squares hold ground of a lie, near the line of play."""
-        today, h = self.today, self.spacing
-        rows, columns = self.board.rows, self.board.columns
-        gx, gy = int(columns // h) + 2, int(rows // h) + 2
-        surface = np.pad(today.surface, 1, constant_values=Surface.OFF_MAP)
-        wanted = np.zeros((len(Surface), gy, gx), dtype=bool)
-        r, c = np.nonzero(surface < Surface.YELLOW)
-        centre = np.column_stack((c, r)) + 0.5
-        metres = (centre - 1.0) * today.cell_m + np.asarray(today.corner)
-        away = np.hypot(*(metres - np.asarray(today.hole)).T)
-        near = np.abs(_side(today, metres)) < OFF_LINE_M
-        keep = (away > INNER_M - 2.0) & near
-        wanted[surface[r[keep], c[keep]], (r[keep] / h).astype(int), (c[keep] / h).astype(int)] = True
-        node_of = np.full((len(Lie), gy, gx), -1, dtype=np.int32)
-        spots, lies, count = [], [], 0
-        for lie in _LIES:
-            square = np.any(wanted[np.flatnonzero(today.lie_chance[:, lie] > 0.0)], axis=0)
-            corner = np.zeros((gy, gx), dtype=bool)
-            for dj in (0, 1):
-                for di in (0, 1):
-                    corner[dj:, di:] |= square[: gy - dj, : gx - di]
-            j, i = np.nonzero(corner)
-            node_of[lie, j, i] = count + np.arange(len(j))
-            count += len(j)
-            spots.append(np.column_stack((i * h, j * h)))
-            lies.append(np.full(len(j), int(lie)))
-        place = np.vstack(spots)
-        height = today.height_at((place - 1.0) * today.cell_m + np.asarray(today.corner))
-        return node_of, np.column_stack((place, height)), np.concatenate(lies)
-
-    def _leaders(self) -> NDArray[np.int64]:
-        """Every third lattice point each way is searched in full; those around it start from its options."""
-        leaders, top = np.arange(len(self.lies)), np.array(self.node_of.shape[1:]) - 1
-        for of_lie in self.node_of:
-            j, i = np.nonzero(of_lie >= 0)
-            first = of_lie[np.minimum((j + 1) // 3 * 3, top[0]), np.minimum((i + 1) // 3 * 3, top[1])]
-            mine = of_lie[j, i]
-            leaders[mine] = np.where(first >= 0, first, mine)
-        return leaders
-
-    def _neighbours(self) -> NDArray[np.int64]:
-        """Node-lies of the same lie one step each way (N, 4), -1 for none."""
-        padded = np.pad(self.node_of, ((0, 0), (1, 1), (1, 1)), constant_values=-1)
-        lie, j, i = np.nonzero(self.node_of >= 0)
-        out = np.empty((len(self.lies), 4), dtype=np.int64)
-        for k, (dj, di) in enumerate(((0, 1), (2, 1), (1, 0), (1, 2))):
-            out[self.node_of[lie, j, i], k] = padded[lie, j + dj, i + di]
-        return out
-
-    def _metres(self) -> FloatArray:
-        return np.asarray((self.spots[:, :2] - 1.0) * self.today.cell_m + np.asarray(self.today.corner))
-
     def _first_guess(self) -> FloatArray:
-        return np.asarray(self.baseline(self._metres(), self.lies), dtype=np.float64)
-
-    def _turns(self) -> FloatArray:
-        """Headings of the line of play ahead of every node, at even distances; first the spacing of them."""
-        today, metres = self.today, self._metres()
-        longest = float(today.shots.carry.max()) * 1.05
-        depth = along_side(today.line, metres)[:, 1]
-        reach = np.linspace(0.0, longest, _TURNS)
-        out = np.empty((len(metres), _TURNS + 1))
-        out[:, 0] = longest / (_TURNS - 1) / today.cell_m
-        for k, ahead in enumerate(np.maximum(reach, 5.0)):
-            d = point_at(today.line, 0.0, depth + ahead) - metres
-            out[:, 1 + k] = np.arctan2(d[:, 0], d[:, 1])
-        return out
+        metres = (self.lattice.spots[:, :2] - 1.0) * self.today.cell_m + np.asarray(self.today.corner)
+        return np.asarray(self.baseline(metres, self.lattice.lies), dtype=np.float64)
 
     def _crossings(self) -> NDArray[np.int32]:
         from strategy.decide.kernels import PATCH, map_crossings
@@ -300,15 +219,18 @@ class _Solver:
 
     def run(self) -> WholeHole:
         bands = self._bands()
+        sweeps = 0
         for nodes, cells in bands:
-            leads = self.leaders[nodes] == nodes
-            self._sweep(nodes[leads], self.search, slots=0, worth=FOLLOWED)
-            self._sweep(nodes[~leads], self.search, slots=0, worth=FOLLOWED)
+            if not self.warm:
+                leads = self.lattice.leaders[nodes] == nodes
+                self._sweep(nodes[leads], self.search, slots=0, worth=FOLLOWED)
+                self._sweep(nodes[~leads], self.search, slots=0, worth=FOLLOWED)
             self._compose(cells)
-        sweeps = 1
+        sweeps += not self.warm
         for halving, worth in REFINED:
             self._exchange()
-            self._improve(bands, self.refine, slots=KEPT, worth=worth, step=self.step / halving, fan=1)
+            points = self.coarse if halving == REFINED[0][0] else self.refine
+            self._improve(bands, points, slots=KEPT, worth=worth, step=self.step / halving, fan=1)
             sweeps += 1
         residual = np.inf
         while residual > self.tolerance and sweeps < _SWEEPS:
@@ -319,9 +241,7 @@ class _Solver:
         return WholeHole(
             today=today,
             baseline=self.baseline,
-            corner=(today.corner[0] - today.cell_m, today.corner[1] - today.cell_m),
-            spacing_m=self.spacing * today.cell_m,
-            node_of=self.node_of,
+            lattice=self.lattice,
             value=self.value,
             options=self.options,
             composed=self._unpadded(),
@@ -331,16 +251,19 @@ class _Solver:
 
     def _bands(self) -> Bands:
         """Node-lies and cells by distance to the hole; cells of a band need only nodes solved by then."""
-        away = np.hypot(*(self.spots[:, :2] - np.asarray(self.board.hole)).T) * self.today.cell_m
-        columns = self.board.columns
-        flat = np.flatnonzero((self.board.packed & 15) < int(Surface.YELLOW)).astype(np.int32)
-        hx, hy = self.board.hole
-        cell_away = np.hypot(flat % columns + 0.5 - hx, flat // columns + 0.5 - hy) * self.today.cell_m
+        cell_m, (hx, hy) = self.today.cell_m, self.board.hole
+        away = np.hypot(*(self.lattice.spots[:, :2] - (hx, hy)).T) * cell_m
+        flat, columns = self.lattice.cells, self.board.columns
+        cell_away = np.hypot(flat % columns + (0.5 - hx), flat // columns + (0.5 - hy)) * cell_m
+        outer = flat[cell_away > INNER_M]
+        cell_away = cell_away[cell_away > INNER_M]
         order = np.argsort(cell_away.astype(np.float32), kind="stable")
-        flat, cell_away = flat[order], cell_away[order]
+        flat, cell_away = outer[order], cell_away[order]
         by_node = np.argsort(away, kind="stable")
-        edges = np.arange(INNER_M - BAND_M, float(max(cell_away[-1], away.max(initial=0.0))) + BAND_M, BAND_M)
-        margin = 1.5 * self.spacing * self.today.cell_m
+        by_node = by_node[away[by_node] > SPARED_M]
+        far = max(float(cell_away[-1]) if len(flat) else 0.0, away.max(initial=0.0))
+        edges = np.arange(INNER_M - BAND_M, far + BAND_M, BAND_M)
+        margin = 1.5 * self.lattice.spacing * cell_m
         cell_at = np.searchsorted(cell_away, edges)
         node_at = np.searchsorted(away[by_node], edges + margin)
         node_at[0] = 0
@@ -353,11 +276,11 @@ class _Solver:
         """Every node-lie is shown the best option of each neighbour, where it is not like one of its own."""
         own, best = self.options.copy(), self.options[:, 0].copy()
         for k in range(4):
-            theirs = best[np.maximum(self.neighbours[:, k], 0)]
+            theirs = best[np.maximum(self.lattice.neighbours[:, k], 0)]
             apart = np.abs((theirs[:, None, 1] - own[..., 1]) * own[..., 2])
             apart += np.abs(theirs[:, None, 2] - own[..., 2])
             known = np.any((theirs[:, None, 0] == own[..., 0]) & (apart < self.step), axis=1)
-            new = (self.neighbours[:, k] >= 0) & (theirs[:, 0] >= 0.0) & ~known
+            new = (self.lattice.neighbours[:, k] >= 0) & (theirs[:, 0] >= 0.0) & ~known
             self.options[new, KEPT - 1 - k, :3] = theirs[new, :3]
             self.options[new, KEPT - 1 - k, 3] = best[new, 3]
 
@@ -384,13 +307,13 @@ class _Solver:
 
         if not len(nodes):
             return 0.0
-        b, today = self.board, self.today
+        b, today, net = self.board, self.today, self.lattice
 
         def part(mine: NDArray[np.int64]) -> float:
             change = sweep(
                 b.field, b.field[None], b.packed, b.relief, self.crossings, b.rows, b.columns, today.cell_m,
                 *b.hole, today.longest_club_m, b.zones, b.height,
-                mine, self.leaders, self.spots, self.lies, self.turns, self.allowed, self.table,
+                mine, net.leaders, net.spots, net.lies, self.turns, self.allowed, self.table,
                 self.run_, self.run_sd, *points, self.value, self.options, slots, worth, step, fan,
                 self.step, _MARGIN_M / today.cell_m, _PAST_M / today.cell_m,
             )  # fmt: skip
@@ -407,7 +330,7 @@ class _Solver:
         cell = self.today.cell_m
         compose(
             self.board.field, cells, self.board.packed, self.board.columns, self.base, self.today.lie_chance,
-            self.node_of, self.value, 0.0, 0.0, self.spacing,
+            self.lattice.node_of, self.value, 0.0, 0.0, self.lattice.spacing,
             *self.board.hole, INNER_M / cell, OUTER_M / cell,
         )  # fmt: skip
 
@@ -417,10 +340,37 @@ class _Solver:
         return field
 
 
-def _side(today: HoleToday, metres: FloatArray) -> FloatArray:
-    """Side of the line of play, in chunks: every leg is compared with every place. [m]"""
-    parts = [along_side(today.line, metres[k : k + 100_000])[:, 0] for k in range(0, len(metres), 100_000)]
-    return np.concatenate(parts) if parts else np.zeros(0)
+def _carried_over(start: WholeHole, today: HoleToday) -> FloatArray:
+    """Options of a solved hole as aimed today: the same landing, moved with the hole where near it.
+
+    A shot that was played at full stays so; shots that are not there today are left out. Costs are made
+    equal, so that all are tried.
+    """
+    before, net, options = start.today, start.lattice, start.options.copy()
+    cell = today.cell_m
+    index = {label: k for k, label in enumerate(today.shots.labels)}
+    to = np.array([*(index.get(label, -1) for label in before.shots.labels), -1])
+    old = options[..., 0].astype(np.int64)
+    new = np.where(old >= 0, to[old], -1)
+    there = new >= 0
+    lie = np.broadcast_to(net.lies[:, None], old.shape)[there]
+    heading, carry = options[there, 1], options[there, 2] * cell
+    was = before.shots.at(old[there], lie, np.degrees(heading))
+    now = today.shots.at(new[there], lie, np.degrees(heading))
+    full = carry >= was.carry - 0.5
+    drift = (was.mean[:, 0] - now.mean[:, 0]) * carry / was.carry
+    landing = np.column_stack((np.sin(heading), np.cos(heading))) * carry[:, None]
+    spot = np.broadcast_to(net.spots[:, None, :2], (*old.shape, 2))[there]
+    metres = (spot - 1.0) * cell + np.asarray(today.corner)
+    off = np.hypot(*(metres + landing - np.asarray(before.hole)).T)
+    near = np.clip((3.0 * NEAR_HOLE_M - off) / (2.0 * NEAR_HOLE_M), 0.0, 1.0)
+    landing += near[:, None] * np.subtract(today.hole, before.hole)
+    carry = np.where(full & (near < 1.0), now.carry, np.hypot(*landing.T))
+    options[there, 1] = np.arctan2(landing[:, 0], landing[:, 1]) + drift / carry
+    options[there, 2] = carry / cell
+    options[..., 0] = new
+    options[..., 3] = np.where(there, start.value[:, None], np.inf)
+    return options
 
 
 def _points(size: int, seed: int) -> tuple[NDArray[np.float32], int]:

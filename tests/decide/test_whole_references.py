@@ -93,11 +93,11 @@ class Frozen:
         w = np.clip((away - INNER_M) / (OUTER_M - INNER_M), 0.0, 1.0)
         w = w * w * (3.0 - 2.0 * w)
         code = board.packed & 15
-        i, j = np.floor(x / s.spacing).astype(int), np.floor(y / s.spacing).astype(int)
-        fx, fy = x / s.spacing - i, y / s.spacing - j
+        i, j = np.floor(x / s.lattice.spacing).astype(int), np.floor(y / s.lattice.spacing).astype(int)
+        fx, fy = x / s.lattice.spacing - i, y / s.lattice.spacing - j
         playable = code < int(Surface.YELLOW)
         corners = [
-            (s.node_of[:, j + dj, i + di], (fx if di else 1 - fx) * (fy if dj else 1 - fy))
+            (s.lattice.node_of[:, j + dj, i + di], (fx if di else 1 - fx) * (fy if dj else 1 - fy))
             for dj in (0, 1) for di in (0, 1)
         ]  # fmt: skip
         share = today.lie_chance[code]
@@ -117,10 +117,10 @@ class Frozen:
         """Cells where the balls of one option come to rest, and their weights, from the definition."""
         s, board = self.solver, self.board
         (z, core), shot = self.points, int(option[0])
-        p = s.table[shot, s.lies[node], 0]
-        row = shot * s.allowed.shape[1] + s.lies[node]
+        p = s.table[shot, s.lattice.lies[node], 0]
+        row = shot * s.allowed.shape[1] + s.lattice.lies[node]
         dial, sin, cos = option[2] / p[0], np.sin(option[1]), np.cos(option[1])
-        ox, oy = s.spots[node, :2]
+        ox, oy = s.lattice.spots[node, :2]
         mishit = np.arange(z.shape[1]) >= core
         scale = np.where(mishit, p[9], 1.0) * dial
         side = p[2] * dial + scale * p[4] * z[0] + np.where(mishit, p[7] * dial, 0.0)
