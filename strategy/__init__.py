@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from strategy.course import read_course
-    from strategy.decide import options
+    from strategy.decide import options, solve
     from strategy.outcome import today
     from strategy.player import read_player
     from strategy.week import read_week
@@ -27,10 +27,20 @@ _HOME = {
     "read_course": "strategy.course",
     "read_player": "strategy.player",
     "read_week": "strategy.week",
+    "solve": "strategy.decide",
     "today": "strategy.outcome",
 }
 
-__all__ = ["__version__", "options", "plan_course", "read_course", "read_player", "read_week", "today"]
+__all__ = [
+    "__version__",
+    "options",
+    "plan_course",
+    "read_course",
+    "read_player",
+    "read_week",
+    "solve",
+    "today",
+]
 
 
 def __getattr__(name: str) -> Any:

@@ -3,15 +3,18 @@
 from strategy.decide.ground import Ground, ground
 from strategy.decide.option import Leave, Option, OptionError, Word
 from strategy.decide.options import cost_at, costs_over, options
+from strategy.decide.whole import WholeHole, solve
 
 __all__ = [
     "Ground",
     "Leave",
     "Option",
     "OptionError",
+    "WholeHole",
     "Word",
     "cost_at",
     "costs_over",
     "ground",
     "options",
+    "solve",
 ]

@@ -22,6 +22,8 @@ class Ground:
 
     Attributes
     ----------
+    to_go : StrokesToGo
+        What the field was laid out from.
     rows, columns : int
         Size with the border.
     field : ndarray of float32 (rows * columns,)
@@ -41,6 +43,7 @@ class Ground:
     """
 
     today: HoleToday
+    to_go: StrokesToGo
     rows: int
     columns: int
     field: NDArray[np.float32]
@@ -70,6 +73,7 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
     ]
     return Ground(
         today=today,
+        to_go=to_go,
         rows=field.shape[0],
         columns=field.shape[1],
         field=field.ravel(),

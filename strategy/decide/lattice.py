@@ -87,7 +87,7 @@ class Lattice:
         return np.asarray(np.where(known > 0.0, total / np.maximum(known, 1e-12), np.nan))
 
     def fits(self, today: HoleToday, before: HoleToday, spacing_m: float) -> bool:
-        """Whether the lattice of one hole today serves another: the same ground and line, another hole or tee."""
+        """Whether the lattice of one hole today serves another: the same ground and line of play."""
         return (
             abs(self.spacing * before.cell_m - spacing_m) < 1e-9
             and today.corner == before.corner

@@ -163,6 +163,29 @@ def solve(
     return solver.run()
 
 
+def recalled(today: HoleToday, value: FloatArray) -> WholeHole:
+    """A hole solved before, from the values that were kept of it; it has no options to start from.
+
+    Parameters
+    ----------
+    today : HoleToday
+        The hole it was solved for.
+    value : ndarray (N,)
+        `WholeHole.value` of that solution, with the usual spacing.
+
+    Raises
+    ------
+    ValueError
+        If the values are not of this hole.
+    """
+    solver = _Solver(today, 1, SPACING_M, today.cell_m, 4, 1, TOLERANCE)
+    if value.shape != solver.value.shape:
+        raise ValueError(f"{len(value)} values were kept, this hole has {len(solver.value)}")
+    solver.value[:] = value
+    solver.compose_all()
+    return solver.solution(0, 0.0)
+
+
 class _Solver:
     """The arrays of one solve, and the passes over them."""
 
@@ -220,13 +243,15 @@ class _Solver:
     def run(self) -> WholeHole:
         bands = self._bands()
         sweeps = 0
-        for nodes, cells in bands:
-            if not self.warm:
+        if self.warm:
+            self.compose_all()
+        else:
+            for nodes, cells in bands:
                 leads = self.lattice.leaders[nodes] == nodes
                 self._sweep(nodes[leads], self.search, slots=0, worth=FOLLOWED)
                 self._sweep(nodes[~leads], self.search, slots=0, worth=FOLLOWED)
-            self._compose(cells)
-        sweeps += not self.warm
+                self._compose(cells)
+            sweeps += 1
         for halving, worth in REFINED:
             self._exchange()
             points = self.coarse if halving == REFINED[0][0] else self.refine
@@ -237,9 +262,11 @@ class _Solver:
             # Judged on other points than chosen by: the least of many noisy values is too low.
             residual = self._improve(bands, self.judge, slots=1)
             sweeps += 1
-        today = self.today
+        return self.solution(sweeps, residual)
+
+    def solution(self, sweeps: int, residual: float) -> WholeHole:
         return WholeHole(
-            today=today,
+            today=self.today,
             baseline=self.baseline,
             lattice=self.lattice,
             value=self.value,
@@ -323,6 +350,9 @@ class _Solver:
             return part(nodes)
         with ThreadPoolExecutor(self.threads) as pool:
             return max(pool.map(part, np.array_split(nodes, 4 * self.threads)))
+
+    def compose_all(self) -> None:
+        self._compose(self.lattice.cells)
 
     def _compose(self, cells: NDArray[np.int32]) -> None:
         from strategy.decide.composing import compose

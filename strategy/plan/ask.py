@@ -119,7 +119,8 @@ def ask(
     labels = tuple(h.label for h in course.holes)
     bench = set_up(chosen, player, week, number, labels, xy)
     spot = place(bench, origin, lie, unit_m)
-    decision = decide(bench, bench.board, spot, Role.ASKED, 1 if spot.lie == Lie.TEE else 2, seed=seed)
+    board, _ = bench.lay_out(xy, seed=seed)
+    decision = decide(bench, board, spot, Role.ASKED, 1 if spot.lie == Lie.TEE else 2, seed=seed)
     if not decision.options:
         raise RequestError(f"{decision.note}. Say how the ball lies with --lie.")
     return Asked(

@@ -1,8 +1,9 @@
 """`plan_course`: a course planned hole by hole over the processes of this machine.
 
-A job is one hole, from one set of markers, to one hole location. Rounds that share both are one job: until
-wind is in the numbers their answers are the same. Each job is on disk as soon as it is done; a rerun does
-only what is missing or changed. Jobs of one hole follow one another, so that a worker sets a hole up once.
+A job is one hole in one round, from one set of markers, to one hole location: every round has its own
+weather. Where shots are taken as stated, rounds that share markers and location are one job. Each job is on
+disk as soon as it is done; a rerun does only what is missing or changed. Jobs of one hole follow one another,
+so that a worker sets a hole up once.
 """
 
 from __future__ import annotations
@@ -139,8 +140,8 @@ def plan_course(
         if isinstance(result, Failed):
             trouble[job.hole.label].append(Note(kind="failed", text=f"{job.cut.text}: {result.reason}"))
         else:
-            found[job.key] = result
-            store.put(job.hole.label, job.key, result)
+            found[job.key] = result.plan
+            store.put(job.hole.label, job.key, result.plan, result.value)
         if progress is not None:
             progress(kept + number, total, f"hole {job.hole.label}")
     if numbers == tuple(r.number for r in week.rounds):  # a part of the rounds says nothing of the rest
@@ -167,7 +168,7 @@ def plan_course(
             right_handed=player.right_handed,
             level=float(player.level),
             week=week.name,
-            strokes_to_go="baseline",
+            strokes_to_go="hole",
             cautions=cautions(course, week),
             assumptions=assumed(player),
             findings=(*(_note(f) for f in course.findings), *_starts(week, numbers, labels)),
@@ -178,20 +179,29 @@ def plan_course(
     )
 
 
-def plan_job(job: Job) -> LocationPlan:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Planned:
+    """A finished job: the plan, and the values of the whole hole it was made with (N,)."""
+
+    plan: LocationPlan
+    value: FloatArray
+
+
+def plan_job(job: Job) -> Planned:
     """Plan one job; run in a worker process. The last bench is remembered: its neighbours need it too."""
     bench = _bench.get(job.setup)
     if bench is None:
         bench = set_up(job.hole, job.player, job.week, job.round, job.labels, job.cut.xy)
         _bench.clear()
         _bench[job.setup] = bench
-    return rounded(plan_location(bench, job.cut, seed=job.seed))
+    board, whole = bench.lay_out(job.cut.xy, seed=job.seed)
+    return Planned(plan=rounded(plan_location(bench, board, job.cut, seed=job.seed)), value=whole.value)
 
 
 _bench: dict[str, Bench] = {}
 
 
-def _work(todo: list[Job], workers: int) -> Iterator[Done[Job, LocationPlan]]:
+def _work(todo: list[Job], workers: int) -> Iterator[Done[Job, Planned]]:
     """All jobs; the first in this process, so that workers find the kernels compiled on disk."""
     first = 1 if workers > 1 and len(todo) >= FEW_JOBS else len(todo)
     yield from run(plan_job, todo[:first], 1)

@@ -7,7 +7,6 @@ green is reached, the ball is within 40 m, or three shots are planned beyond the
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -20,6 +19,7 @@ from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
 from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground, options
 from strategy.decide.options import word_for
+from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
@@ -36,7 +36,6 @@ from strategy.plan.document import (
 )
 from strategy.plan.landmarks import Sight, short_side, sight, told
 from strategy.player.model import Player
-from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 from strategy.week.model import Week
 from strategy.week.wind import holes_before
@@ -80,37 +79,29 @@ class Bench:
 
     Attributes
     ----------
-    board : Ground
-        Laid out for some hole location; `at_pin` moves it.
+    today : HoleToday
+        With some hole location; `lay_out` moves it.
     """
 
     hole: Hole
     player: Player
     week: Week
-    board: Ground
+    today: HoleToday
     seen: Sight
 
-    @property
-    def today(self) -> HoleToday:
-        """The hole today, with whichever location the bench was set up for."""
-        return self.board.today
+    def lay_out(
+        self, xy: tuple[float, float], *, seed: int = 1, value: FloatArray | None = None
+    ) -> tuple[Ground, WholeHole]:
+        """The hole solved for this player with one hole location, laid out for decisions. [m]
 
-    def at_pin(self, xy: tuple[float, float]) -> Ground:
-        """The hole laid out for another hole location; ground and outlines stay."""
+        Parameters
+        ----------
+        value : ndarray, optional
+            Values kept of the same solution, which is then not made again.
+        """
         moved = self.today.with_pin(xy)
-        old = self.board.field
-        field = np.pad(Baseline(moved).field(moved).astype(np.float32), 1).ravel()
-        return dataclasses.replace(
-            self.board,
-            today=moved,
-            # Where no ball is played from does not depend on the hole location.
-            field=np.where(np.isfinite(old), field, old),
-            relief=np.full_like(self.board.relief, np.nan),
-            hole=(
-                (xy[0] - moved.corner[0]) / moved.cell_m + 1.0,
-                (xy[1] - moved.corner[1]) / moved.cell_m + 1.0,
-            ),
-        )
+        whole = solve(moved, seed=seed) if value is None else recalled(moved, value)
+        return ground(moved, whole), whole
 
 
 def set_up(
@@ -141,7 +132,7 @@ def set_up(
         hole=hole,
         player=player,
         week=week,
-        board=ground(here, Baseline(here)),
+        today=here,
         seen=sight(hole, here.line),
     )
 
@@ -157,19 +148,20 @@ def played_before(week: Week, number: int, label: str, labels: Sequence[str]) ->
     return holes_before(played, label, labels)
 
 
-def plan_location(bench: Bench, cut: Cut, *, seed: int = 1) -> LocationPlan:
+def plan_location(bench: Bench, board: Ground, cut: Cut, *, seed: int = 1) -> LocationPlan:
     """Plan one hole location: tee shot, approaches, and the shots beyond on a long hole.
 
     Parameters
     ----------
     bench : Bench
         The hole set up.
+    board : Ground
+        Laid out for this location.
     cut : Cut
         Where the hole is cut.
     seed : int
         Seed of all points.
     """
-    board = bench.at_pin(cut.xy)
     tee = decide(bench, board, board.today.tee_spot, Role.TEE, 1, seed=seed)
     approaches: list[Decision] = []
     landing = tee.options[0].landing if tee.options else None
@@ -212,7 +204,7 @@ def decide(
     found: tuple[Option, ...] = ()
     note = ""
     try:
-        found = options(here, spot, Baseline(here), seed=seed, keep=keep, laid_out=board)
+        found = options(here, spot, board.to_go, seed=seed, keep=keep, laid_out=board)
         found = by_taste(found, bench.player)
     except RequestError as fault:
         note = str(fault)

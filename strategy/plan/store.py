@@ -1,7 +1,8 @@
 """What is already planned, on disk: `<plan folder>/holes/<label>.json`, written as each job is done.
 
-A file holds the hole's parts, one for each hole location and set of markers, under the digest of
-everything that went into it. What cannot be read is planned again.
+A file holds the hole's parts, one for each hole location and set of markers, under the digest of everything
+that went into it. What cannot be read is planned again. Beside it, in `values/`, stand the values of the
+whole hole behind each part, so that a picture need not solve it again.
 """
 
 from __future__ import annotations
@@ -12,11 +13,17 @@ import re
 from pathlib import Path
 from typing import Any, Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, to_data
+from strategy.plan.digest import digest
 from strategy.plan.document import VERSION, LocationPlan
 
 FOLDER: Final = "holes"
+VALUES: Final = "values"
+FloatArray = NDArray[np.float64]
 
 
 class Store:
@@ -49,8 +56,10 @@ class Store:
         except (KeyError, TypeError, ValueError):
             return None
 
-    def put(self, label: str, key: str, plan: LocationPlan) -> None:
-        """Keep a part; it is on disk when this returns."""
+    def put(self, label: str, key: str, plan: LocationPlan, value: FloatArray) -> None:
+        """Keep a part and the values behind it; they are on disk when this returns."""
+        if self._folder is not None:
+            write_values(self._folder, plan, value)
         parts = self._of(label)
         parts[key] = to_data(plan)
         self._write(label)
@@ -60,6 +69,11 @@ class Store:
         parts = self._of(label)
         wanted = {key: parts[key] for key in keys if key in parts}
         if list(wanted) != list(parts):
+            if self._folder is not None:
+                kept = {_values_name(part) for part in wanted.values()}
+                for part in parts.values():
+                    if _values_name(part) not in kept:
+                        (self._folder / VALUES / _values_name(part)).unlink(missing_ok=True)
             self._parts[label] = wanted
             self._write(label)
 
@@ -83,6 +97,32 @@ class Store:
         if self._folder is not None:
             data = {"version": VERSION, "hole": label, "parts": self._parts[label]}
             write_text(self._folder / file_name(label), json.dumps(data, ensure_ascii=False) + "\n")
+
+
+def kept_values(out: Path, plan: LocationPlan) -> FloatArray | None:
+    """Values of the whole hole behind a part of a plan folder; None where they are not there."""
+    try:
+        value = np.load(out / FOLDER / VALUES / _values_name(to_data(plan)), allow_pickle=False)
+    except (OSError, ValueError, EOFError):
+        return None
+    return np.asarray(value, dtype=np.float64)
+
+
+def write_values(folder: Path, plan: LocationPlan, value: FloatArray) -> None:
+    """Write values beside the part they belong to, in single precision, under a temporary name first."""
+    file = folder / VALUES / _values_name(to_data(plan))
+    try:
+        file.parent.mkdir(exist_ok=True)
+        temporary = file.with_name(f".{file.name}.{os.getpid()}.part")
+        with temporary.open("wb") as out:
+            np.save(out, value.astype(np.float32))
+        temporary.replace(file)
+    except OSError as fault:
+        raise RequestError(f"{file}: cannot be written ({fault.strerror}). Name another place.") from fault
+
+
+def _values_name(part: Any) -> str:
+    return f"{digest(part)[:16]}.npy"
 
 
 def file_name(label: str, suffix: str = ".json") -> str:

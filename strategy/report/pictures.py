@@ -19,7 +19,7 @@ from strategy.plan.digest import code_digest, digest
 from strategy.plan.document import HolePlan, LocationPlan, Plan
 from strategy.plan.hole import as_option, set_up, spot_of
 from strategy.plan.pool import Failed, cores, run
-from strategy.plan.store import file_name, write_text
+from strategy.plan.store import file_name, kept_values, write_text
 from strategy.player.model import Player
 from strategy.report.sentences import Units, answer, counts_words, leaves_words, short_side_words
 from strategy.week.model import Week
@@ -118,10 +118,12 @@ def draw(job: Drawing) -> None:
     bench = set_up(job.hole, job.player, job.week, job.round, job.labels, job.location.xy)
     tee = job.location.tee
     said = tee.options[0].said
+    value = kept_values(job.file.parents[1], job.location)
+    board, _ = bench.lay_out(job.location.xy, seed=job.seed, value=value)
     sheet = hole_sheet(
         job.hole,
-        bench.today,
-        bench.board,
+        board.today,
+        board,
         spot_of(tee.place),
         [as_option(o) for o in tee.said],
         course=job.course,
