@@ -13,6 +13,7 @@ from the exact answer only if its centre lies on the outline to within rounding.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -88,6 +89,32 @@ def surface_map(hole: Hole, cell_m: float = 0.5) -> SurfaceMap:
     -------
     SurfaceMap
     """
+    if not cell_m > 0.0:
+        raise ValueError(f"cell_m is {cell_m!r}: a cell has a size")
+    places = [hole.mapped, hole.green, hole.out_of_bounds, *(a.shape for a in hole.areas)]
+    kinds = tuple((int(a.surface), _known(a)) for a in hole.areas)
+    return _drawn(_Drawn((cell_m, kinds, tuple(shapely.to_wkb(places))), hole))
+
+
+class _Drawn:
+    """A hole under the name of what is drawn on it: rounds and hole locations share one map."""
+
+    __slots__ = ("hole", "key")
+
+    def __init__(self, key: tuple[object, ...], hole: Hole) -> None:
+        self.key, self.hole = key, hole
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Drawn) and self.key == other.key
+
+
+@lru_cache(maxsize=2)
+def _drawn(what: _Drawn) -> SurfaceMap:
+    hole = what.hole
+    cell_m = float(what.key[0])  # type: ignore[arg-type]
     corner, (ny, nx) = grid(hole, cell_m)
     codes = np.full((ny, nx), Surface.ROUGH, dtype=np.uint8)
     area = np.full((ny, nx), -1, dtype=np.int16)
@@ -115,6 +142,8 @@ def surface_map(hole: Hole, cell_m: float = 0.5) -> SurfaceMap:
         rows, cols, mask = fill(hole.out_of_bounds, corner, cell_m, (ny, nx))
         codes[rows, cols][mask] = Surface.OUT
         area[rows, cols][mask] = -1
+    codes.setflags(write=False)
+    area.setflags(write=False)
     return SurfaceMap(codes=codes, area=area, corner=corner, cell_m=float(cell_m))
 
 

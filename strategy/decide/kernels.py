@@ -5,16 +5,15 @@ them equal on random spots. All are `nogil` and single-threaded: threads and pro
 caller's. They call one another, so they live in one module: numba's cache on disk does not notice a
 changed callee elsewhere.
 
-Layout. Maps carry a border of one cell that is off the map, so that clamping replaces bounds checks.
-Inside, positions are counted in cells. `packed` holds the surface in its low four bits; in the next
-twelve a free distance in quarter cells, from dry ground to the nearest bunker or penalty area (no ball
-can meet one sooner) and from inside a penalty area to its nearest edge; above them 1 + the number of
-the penalty area.
+Layout. Maps carry a border of one cell that is off the map, so that clamping replaces bounds checks. Inside,
+positions are counted in cells. `packed` holds the surface in its low four bits; in the next twelve a free
+distance in quarter cells, from dry ground to the nearest bunker or penalty area (no ball can meet one
+sooner) and from inside a penalty area to its nearest edge; above them 1 + the number of the penalty area.
 
-What makes it quick. The aim's rotation, scatter and stratum fold into one affine map of the standard
-normals. Arithmetic and gathers run in separate passes over short buffers, so the compiler vectorises
-the arithmetic. Balls near trouble are set aside and played out one by one, leaping by the free
-distance; the value of relief is worked out once for each crossing cell and remembered.
+What makes it quick. The aim's rotation, scatter and stratum fold into one affine map of the standard normals.
+Arithmetic and gathers run in separate passes over short buffers, so the compiler vectorises the arithmetic.
+Balls near trouble are set aside and played out one by one, leaping by the free distance; the value of relief
+is worked out once for each crossing cell and remembered.
 """
 
 from __future__ import annotations
@@ -66,8 +65,7 @@ def relief_value(
     if away > 0.0:
         for i in range(_LINE_STEPS):
             s = i * LINE_STEP_M / cell_m / away
-            f = field[_cell(x + s * ax, y + s * ay, ny, nx)]
-            best = min(best, f)
+            best = min(best, field[_cell(x + s * ax, y + s * ay, ny, nx)])
     if red:
         sliver = SLIVER_M / cell_m
         limit = away + sliver
@@ -90,8 +88,7 @@ def relief_value(
                 ):
                     best = f
     for k in range(zones.shape[0]):
-        f = field[_cell(zones[k, 0], zones[k, 1], ny, nx)]
-        best = min(best, f)
+        best = min(best, field[_cell(zones[k, 0], zones[k, 1], ny, nx)])
     return 1.0 + best
 
 
@@ -431,15 +428,12 @@ def sweep(
         When searching: sideways step, sideways reach of the fan beyond the directions of hole and line of
         play, and how far past the hole a carry is tried.
     """
-    shots, bins, kept = table.shape[0], table.shape[2], options.shape[1]
+    shots, bins, kept, full, change = table.shape[0], table.shape[2], options.shape[1], slots == 0, 0.0
     aims, row, shot0 = np.empty((256, 16)), np.empty(256, np.int64), np.zeros(256, np.int64)
-    heading, carry, out = np.empty(256), np.empty(256), np.empty((256, 2))
-    full = slots == 0
-    found, change = np.full((kept, 4), -1.0), 0.0
+    heading, carry, out, found = np.empty(256), np.empty(256), np.empty((256, 2)), np.full((kept, 4), -1.0)
     for node in nodes:
         ox, oy, up = spots[node, 0], spots[node, 1], spots[node, 2]
-        lie = lies[node]
-        again = 1.0 + value[node]
+        lie, again = lies[node], 1.0 + value[node]
         to_hole = math.atan2(hx - ox, hy - oy)
         distance = math.hypot(hx - ox, hy - oy)
         found[:, 0], found[:, 3] = -1.0, math.inf
@@ -505,14 +499,20 @@ def sweep(
                     q = (1.0 + out[i, 0] + out[i, 1]) / (1.0 - out[i, 1])
                     if q < best:
                         best, at = q, i
-            if at >= 0 and best < found[kept - 1, 3]:
-                k = kept - 1
+            k = kept - 1
+            if at >= 0 and best < found[k, 3]:
                 while k > 0 and found[k - 1, 3] > best:
                     found[k] = found[k - 1]
                     k -= 1
                 found[k, 0], found[k, 1], found[k, 2], found[k, 3] = s, heading[at], carry[at], best
         if found[0, 0] < 0.0:
             continue
+        k = 1
+        for slot in range(0 if full or fan == 0 else kept):  # those left alone stand behind those refined
+            while k < kept and found[k, 0] >= 0.0:
+                k += 1
+            if k < kept and options[node, slot, 3] > options[node, 0, 3] + worth:
+                found[k] = options[node, slot]
         if full or fan > 0:
             options[node] = found
         change = max(change, abs(found[0, 3] - value[node]))

@@ -22,6 +22,7 @@ from strategy.decide.finish import counts_of, finish_chances, leave_of
 from strategy.decide.ground import Ground, ground
 from strategy.decide.option import Option, OptionError, Word
 from strategy.decide.search import pool, search, sets_of
+from strategy.decide.whole import WholeHole
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, finishes
 from strategy.outcome.points import Points, merged
@@ -111,7 +112,8 @@ def options(
         raise RequestError(f"hole {today.label}: no shot is played from this lie ({spot.lie.label})")
     board = laid_out if laid_out is not None else ground(today, to_go)
     guess = float(to_go(np.array([[spot.x, spot.y]]), np.array([int(spot.lie)]))[0])
-    found = search(board, spot, guess, seed=seed * 10, keep=keep)
+    start = to_go.aims_near(spot) if isinstance(to_go, WholeHole) else None
+    found = search(board, spot, guess, seed=seed * 10, keep=keep, start=start)
     judged = judge(board, spot, found.aims, seed=seed * 10 + 7, guess=found.value)
     order = np.lexsort((found.aims.shot, np.round(judged.repeated, 6)))
     best = int(order[0])

@@ -44,7 +44,9 @@ class Found:
     value: float
 
 
-def search(ground: Ground, spot: Spot, guess: float, *, seed: int, keep: int = 8) -> Found:
+def search(
+    ground: Ground, spot: Spot, guess: float, *, seed: int, keep: int = 8, start: Aims | None = None
+) -> Found:
     """Best aim of every shot from a spot.
 
     Parameters
@@ -59,15 +61,19 @@ def search(ground: Ground, spot: Spot, guess: float, *, seed: int, keep: int = 8
         Seed of the common points.
     keep : int
         Shots to keep.
+    start : Aims, optional
+        Good aims from near by, in place of the coarse net.
     """
     today = ground.today
-    aims = coarse_aims(today, spot)
+    aims = coarse_aims(today, spot) if start is None else start
     pages = Pages.of(ground, spot)
     q, value = _settled(ground, spot, aims, make_points(64, seed), guess, pages)
     aims, q = _best_per_shot(aims, q, each=5, shots=2 * keep)
     side, depth = COARSE_SIDE_M, COARSE_DEPTH_M
     for size, each, shots in ((128, 3, 2 * keep), (256, 2, keep + 2), (512, 1, keep)):
         side, depth = 0.5 * side, 0.5 * depth
+        if start is not None and size < 256:
+            continue
         aims = _neighbours(today, spot, aims, side, depth)
         q, value = _settled(ground, spot, aims, make_points(size, seed + 1), value, pages)
         aims, q = _best_per_shot(aims, q, each=each, shots=shots)

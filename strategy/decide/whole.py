@@ -39,7 +39,8 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from strategy.codes import Lie, Surface
+from strategy.codes import Lie, Spot, Surface
+from strategy.decide.aims import Aims
 from strategy.decide.ground import Ground, ground
 from strategy.decide.lattice import SPARED_M, Lattice, lattice
 from strategy.outcome.points import make_points
@@ -56,9 +57,9 @@ SPACING_M: Final = 5.0
 TOLERANCE: Final = 0.002
 KEPT: Final = 8
 # Options of a neighbour that are tried, and options refined: part of the first step, strokes above the best.
-FOLLOWED: Final = 0.3
+FOLLOWED: Final = 0.25
 NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
-REFINED: Final = ((2, 0.2), (4, 0.1), (8, 0.05))
+REFINED: Final = ((2, 0.1), (4, 0.05), (8, 0.025))
 ARRIVALS: Final = 48
 _SWEEPS: Final = 12
 _HEADINGS: Final = 72  # rows of 5 degrees
@@ -115,6 +116,38 @@ class WholeHole:
         w = np.clip((away - INNER_M) / (OUTER_M - INNER_M), 0.0, 1.0)
         w = w * w * (3.0 - 2.0 * w)
         return np.asarray(np.where(np.isnan(solved), base, w * np.nan_to_num(solved) + (1.0 - w) * base))
+
+    def aims_near(self, spot: Spot) -> Aims | None:
+        """What the node-lies round a spot would play, aimed at the same landings; None where none is near.
+
+        A one-step lookahead from the spot itself starts from these.
+        """
+        net, today = self.lattice, self.today
+        place = (np.array([spot.x, spot.y]) - np.asarray(today.corner)) / today.cell_m + 1.0
+        i, j = (np.floor(place / net.spacing) + 0.5).astype(int)
+        ny, nx = net.node_of.shape[1:]
+        around = net.node_of[int(spot.lie), max(j - 1, 0) : min(j + 2, ny), max(i - 1, 0) : min(i + 2, nx)]
+        nodes = around[around >= 0]
+        options = self.options[nodes].reshape(-1, 4)
+        there = options[:, 0] >= 0.0
+        if not there.any():
+            return None
+        start = np.repeat(net.spots[nodes, :2], self.options.shape[1], axis=0)[there]
+        shot, heading, carry, _ = options[there].T
+        out = start + carry[:, None] * np.column_stack((np.sin(heading), np.cos(heading))) - place
+        index, degrees = shot.astype(np.int64), np.degrees(np.arctan2(out[:, 0], out[:, 1])) % 360.0
+        row = today.shots.at(index, int(spot.lie), degrees)
+        carry = np.clip(np.hypot(*out.T) * today.cell_m, row.least, row.carry)
+        return Aims(shot=index, heading=degrees, carry=carry)
+
+    def shots_at(self, xy: FloatArray, lie: Lie) -> NDArray[np.int64]:
+        """Best shot at the lattice point nearest to K places (K, 2) with one lie; -1 = not solved. [m]"""
+        net, today = self.lattice, self.today
+        place = (xy - np.asarray(today.corner)) / today.cell_m + 1.0
+        ny, nx = net.node_of.shape[1:]
+        i, j = np.floor(place / net.spacing + 0.5).astype(np.int64).T
+        node = net.node_of[int(lie), np.clip(j, 0, ny - 1), np.clip(i, 0, nx - 1)]
+        return np.where(node >= 0, self.options[node, 0, 0], -1.0).astype(np.int64)
 
     def field(self, today: HoleToday) -> FloatArray:
         """F of every cell (ny, nx); `today` must be the hole that was solved."""

@@ -204,6 +204,49 @@ class AtFlag:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ByTable:
+    """What the one-stroke plan would do, which counts all that follows by distance and lie alone.
+
+    Attributes
+    ----------
+    side_m : float
+        Where it finishes, right of the advice. [m]
+    cost, cost_error : float
+        What that costs when the player's own next shots count, and its 95 % half width. [strokes]
+    """
+
+    label: str
+    carry_m: float
+    side_m: float
+    cost: float
+    cost_error: float
+    word: Word
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Next:
+    """A stretch of distances to the front that a tee shot leaves, and the shot that is best from it.
+
+    Attributes
+    ----------
+    lie : str
+        How the ball lies there.
+    low_m, high_m : float
+        To the front of the green. [m]
+    label : str
+        Club and shot.
+    share : float
+        Of all balls of the tee shot.
+    """
+
+    lie: str
+    low_m: float
+    high_m: float
+    label: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
     """One shot to be decided: from where, and every option kept, best first.
 
@@ -226,6 +269,10 @@ class Decision:
         "left", "right", "front" or "back" when the advice finishes towards the hole's near edge; else "".
     note : str
         Why there are no options; "" otherwise.
+    by_table : ByTable or None
+        The one-stroke answer, where it is another one.
+    next : tuple of Next
+        What the best option leaves and what is then played, of a tee shot that stays short of the green.
     """
 
     role: Role
@@ -239,6 +286,8 @@ class Decision:
     at_flag: AtFlag | None
     short_side: str
     note: str
+    by_table: ByTable | None = None
+    next: tuple[Next, ...] = ()
 
     @property
     def said(self) -> tuple[PlannedOption, ...]:

@@ -17,18 +17,24 @@ from numpy.typing import NDArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
+from strategy.course.playline import front_point
 from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground, options
+from strategy.decide.leaves import stretches
 from strategy.decide.options import word_for
 from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError
+from strategy.outcome.play import Choice, finishes
+from strategy.outcome.points import merged
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
 from strategy.plan.document import (
     SAID,
     AtFlag,
+    ByTable,
     Decision,
     Landing,
     LocationPlan,
+    Next,
     Place,
     PlannedOption,
     Role,
@@ -36,6 +42,7 @@ from strategy.plan.document import (
 )
 from strategy.plan.landmarks import Sight, short_side, sight, told
 from strategy.player.model import Player
+from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 from strategy.week.model import Week
 from strategy.week.wind import holes_before
@@ -46,6 +53,7 @@ MORE_SHOTS: Final = 3
 NEAR_M: Final = 40.0
 EVEN: Final = 0.02
 KEEP: Final = 4  # shots kept of each decision
+ANOTHER_LINE_M: Final = 6.0 * YARD_M
 AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" itself
 
 
@@ -225,6 +233,54 @@ def decide(
         at_flag=_at_flag(board, spot, found, seed),
         short_side=short_side(bench.hole, spot, here.hole, aim) if _reaches_green(here, aim) else "",
         note=note,
+        by_table=_by_table(board, spot, found, seed) if role not in (Role.LEFT, Role.RIGHT) else None,
+        next=_next(bench, board, spot, planned[0], seed) if role is Role.TEE and planned else (),
+    )
+
+
+def _by_table(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) -> ByTable | None:
+    """The one-stroke answer where it differs: another shot, or the same one well to the side."""
+    here = board.today
+    if not found or found[0].leave is None or not isinstance(board.to_go, WholeHole):
+        return None  # near the green both count by the table
+    best = found[0]
+    table = Baseline(here)
+    one = options(here, spot, table, seed=seed, keep=2, laid_out=ground(here, table))[0]
+    away, out = np.subtract(one.aim, best.aim), np.subtract(best.aim, (spot.x, spot.y))
+    side = float(away @ (out[1], -out[0]) / np.hypot(*out))
+    if one.index == best.index and abs(side) < ANOTHER_LINE_M:
+        return None
+    there = cost_at(board, spot, one.index, one.aim, best, seed=seed)
+    if there is None:
+        return None
+    cost = max(there[0] + best.cost, 0.0)
+    return ByTable(
+        label=one.label,
+        carry_m=one.carry_m,
+        side_m=side,
+        cost=cost,
+        cost_error=there[1],
+        word=word_for(cost, there[1]),
+    )
+
+
+def _next(bench: Bench, board: Ground, spot: Spot, best: PlannedOption, seed: int) -> tuple[Next, ...]:
+    """Shots that follow the tee shot, by what it leaves."""
+    if best.landing is None or not isinstance(board.to_go, WholeHole):
+        return ()
+    here = board.today
+    choice = Choice(best.index, best.heading, best.carry_m)
+    ends = [finishes(here, spot, choice, merged(128, seed * 10 + 8, 4))]
+    front = front_point(bench.hole.green, here.line, bench.week.front_reference)
+    return tuple(
+        Next(
+            lie=s.lie.label,
+            low_m=s.low_m,
+            high_m=s.high_m,
+            label=here.shots.labels[s.shot],
+            share=s.share,
+        )
+        for s in stretches(board.to_go, ends, front)
     )
 
 

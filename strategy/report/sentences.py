@@ -171,6 +171,41 @@ def flag_sentence(flag: AtFlag, best: PlannedOption) -> str:
     return f"At the flag{club} {cost_words(flag.cost, flag.word)}."
 
 
+def table_sentence(decision: Decision, units: Units) -> str:
+    """What counting by the table alone would play, where that costs something; "" otherwise."""
+    other = decision.by_table
+    if other is None or other.word is Word.EVEN:
+        return ""
+    price = cost_words(other.cost, other.word)
+    if other.label != decision.options[0].label:
+        return f"By the table alone it would be {spoken(other.label)}; with your own next shots that {price}."
+    side = units.whole(other.side_m)
+    where = "right" if side > 0 else "left"
+    return f"By the table alone it would finish {abs(side)} further {where}; that {price}."
+
+
+def next_sentence(decision: Decision, units: Units) -> str:
+    """What follows a tee shot, by what it leaves: "Then from the fairway 107-117 front: gap wedge; ..."."""
+    parts = []
+    for lie, name in (("fairway", "the fairway"), ("good lie in rough", "good rough")):
+        mine = [s for s in decision.next if s.lie == lie]
+        if not mine:
+            continue
+        shots = [
+            f"{units.whole(s.low_m)}-{units.whole(s.high_m)}{'' if k else ' front'}: {spoken(s.label)}"
+            for k, s in enumerate(mine)
+        ]
+        parts.append(f"from {name} {'; '.join(shots)}")
+    return f"Then {'. '.join(capital(p) if k else p for k, p in enumerate(parts))}." if parts else ""
+
+
+def expected_words(decision: Decision) -> str:
+    """Expected score of a hole from its tee shot: "4.01 on average"; "" without an answer."""
+    return (
+        f"{decision.options[0].strokes - decision.options[0].cost:.2f} on average" if decision.options else ""
+    )
+
+
 def cost_words(cost: float, word: Word) -> str:
     """A cost in words: "is even", "costs 0.06 (small)"."""
     return "is even" if word is Word.EVEN else f"costs {cost:.2f} ({word})"

@@ -17,11 +17,14 @@ from strategy.report.sentences import (
     answers,
     brief,
     counts_words,
+    expected_words,
     flag_sentence,
     from_words,
     leaves_words,
+    next_sentence,
     rounds_words,
     short_side_words,
+    table_sentence,
     wind_words,
 )
 
@@ -135,7 +138,8 @@ def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
         yield from _shots(group.where[0][1], (second,), units, "  ", on=False)
     for plan, location in group.where:
         shots = [d for d in location.approaches if second is None or d.role is Role.ON]
-        lines = list(_shots(location, shots, units, "    "))
+        lines = _wrapped(next_sentence(location.tee, units), "    ")
+        lines += _shots(location, shots, units, "    ")
         yield from _wrapped(f"{_where(plan, location, units)}{':' if lines else '.'}", "  ")
         yield from lines
 
@@ -145,6 +149,7 @@ def _decision(decision: Decision, units: Units, indent: str, opening: str = "") 
     if decision.options:
         best = decision.options[0]
         text += [counts_words(best.counts), leaves_words(best, units), short_side_words(decision)]
+        text.append(table_sentence(decision, units))
     yield from _wrapped(" ".join(t for t in text if t), indent)
 
 
@@ -183,7 +188,8 @@ def _where(plan: RoundPlan, location: LocationPlan, units: Units) -> str:
         words.append(f"markers {units.whole(plan.up_m)} up")
     if len(plan.winds) == 1:
         words.append(wind_words(plan.winds[0].speed_mps, plan.winds[0].blows_from))
-    return "; ".join(words)
+    words.append(expected_words(location.tee))
+    return "; ".join(w for w in words if w)
 
 
 def _when(group: TeeGroup) -> str:
@@ -207,7 +213,7 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
         lines += _wrapped(sentence, "", hang="  ")
     if decision.at_flag is not None:
         lines += _wrapped(flag_sentence(decision.at_flag, best), "")
-    for words in (leaves_words(best, units), short_side_words(decision)):
+    for words in (leaves_words(best, units), short_side_words(decision), table_sentence(decision, units)):
         lines += _wrapped(words, "")
     lines += ["", *_table(decision, units), ""]
     for text in (TABLE_ONLY, *(_sentence(t) for t in asked.assumptions), CARD, RULE, credit):

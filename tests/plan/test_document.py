@@ -17,10 +17,11 @@ from strategy.errors import RequestError
 from strategy.plan.codec import from_data, rounded, to_data
 from strategy.plan.digest import code_digest, digest
 from strategy.plan.document import UNITS, VERSION, AtFlag, Plan, read_plan
-from strategy.plan.store import Store, file_name, write_text
+from strategy.plan.store import Store, file_name, kept_values, write_text
 from tests.plan.hand import decision, hole, location, option, reach, round_plan, said, start
 
 NUMBER = st.floats(-1e6, 1e6)
+VALUES = np.array([3.0, 4.25])
 
 
 def a_plan(*holes):
@@ -120,9 +121,10 @@ def test_an_unknown_hole_lists_those_there_are():
 def test_parts_are_on_disk_at_once_and_forgotten_when_nobody_asks(tmp_path):
     store = Store(tmp_path)
     part = rounded(location())
-    store.put("7", "a", part)
-    store.put("7", "b", part)
+    store.put("7", "a", part, VALUES)
+    store.put("7", "b", part, VALUES)
     assert Store(tmp_path).get("7", "b") == part
+    assert kept_values(tmp_path, part).tolist() == VALUES.tolist()
     store.keep_only("7", ["b"])
     assert Store(tmp_path).get("7", "a") is None
     assert [p.name for p in (tmp_path / "holes").iterdir()] == ["07.json"]
@@ -130,7 +132,7 @@ def test_parts_are_on_disk_at_once_and_forgotten_when_nobody_asks(tmp_path):
 
 def test_a_part_of_another_form_counts_as_missing(tmp_path):
     store = Store(tmp_path)
-    store.put("7", "a", rounded(location()))
+    store.put("7", "a", rounded(location()), VALUES)
     file = tmp_path / "holes" / "07.json"
     data = json.loads(file.read_text())
     del data["parts"]["a"]["tee"]
