@@ -1,7 +1,8 @@
 """What the day does to a player's shots: wind, air, firmness and green speed, flown shot by shot.
 
-Launches are inferred once from what the player states; the stated carry always rules, and the day only
-adds to it what the same launch flies longer, shorter or sideways than in calm standard air.
+Launches are inferred once from what the player states, in the air in which it was measured; the stated
+carry always rules, and the day only adds to it what the same launch flies longer, shorter or sideways than
+in that air when it is calm.
 
 Engineering choices, marked here because nothing published settles them:
 
@@ -23,7 +24,7 @@ from typing import Final
 
 import numpy as np
 
-from strategy.ball.air import STANDARD_AIR, Air, air, wind_on_shot
+from strategy.ball.air import Air, air, wind_on_shot
 from strategy.ball.clubs import anchor, anchors
 from strategy.ball.firmness import Firmness, combine, firmness_from_seen
 from strategy.ball.flight import Flights, fly
@@ -152,8 +153,12 @@ def winds(wind: WindHour | None, heading_deg: FloatArray) -> tuple[FloatArray, F
 
 
 def launches(player: Player) -> Inferred:
-    """Launches of all shots, inferred from what the player states, and their flights in calm air."""
-    return _launches(tuple(_known(shot) for shot in player.shots))
+    """Launches of all shots, inferred from what the player states in the air it was measured in.
+
+    `Inferred.calm` are their flights in that air, calm and level: what a day adds is counted from there.
+    """
+    known = tuple(_known(shot) for shot in player.shots)
+    return _launches(known, player.measured_temperature_c, player.measured_height_m)
 
 
 def _known(shot: Shot) -> Known:
@@ -180,8 +185,10 @@ def _club(shot: Shot) -> str:
 
 
 @lru_cache(maxsize=8)
-def _launches(bag: tuple[Known, ...]) -> Inferred:
-    return infer(bag, STANDARD_AIR)
+def _launches(bag: tuple[Known, ...], temperature_c: float, height_m: float) -> Inferred:
+    # Humidity is not asked for: from 10 to 100 % it is worth about a yard (physics facts, section 2).
+    there = air(temperature_c, height_m)
+    return infer(bag, Air(density=float(there.density), viscosity=float(there.viscosity)))
 
 
 def _repeated(stated: ShotTable) -> dict[str, FloatArray]:
