@@ -199,6 +199,9 @@ class Flights:
         """Carry in yards."""
         return self.carry_m / YARD_M
 
+    def __getitem__(self, index: object) -> Flights:
+        return Flights(**{f.name: getattr(self, f.name)[index] for f in dataclasses.fields(self)})
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Track:

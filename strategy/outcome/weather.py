@@ -21,7 +21,8 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Final
 
@@ -29,16 +30,15 @@ import numpy as np
 
 from strategy.ball.air import Air, air, wind_on_shot
 from strategy.ball.clubs import anchor, anchors
-from strategy.ball.firmness import Firmness, combine, firmness_from_seen
 from strategy.ball.flight import Flights, fly
 from strategy.ball.ground import run_of
 from strategy.ball.launch import Inferred, Known, infer, respun
 from strategy.codes import Lie, Surface
 from strategy.errors import PhysicsError
+from strategy.outcome.seen import seen, with_lies
 from strategy.outcome.shot_table import parts, shot_table, together
-from strategy.outcome.table import BoolArray, FloatArray, IntArray, ShotTable
+from strategy.outcome.table import BoolArray, FloatArray, ShotTable
 from strategy.player.model import LieEffect, Player, Shot
-from strategy.week.firmness import sighting
 from strategy.week.model import Round, Week, WindHour
 from strategy.week.wind import wind_for
 
@@ -76,6 +76,8 @@ class Weather:
         Density and viscosity.
     fairway, green : float
         Firmness, 0 = normal.
+    rough : mapping of Lie to float
+        Multiplier of the carry from lies in the rough, where it was seen.
     stimp_ft : float
         [ft]
     judged : float
@@ -90,6 +92,7 @@ class Weather:
     air: Air
     fairway: float = 0.0
     green: float = 0.0
+    rough: Mapping[Lie, float] = field(default_factory=dict)
     stimp_ft: float = _NORMAL_STIMP
     judged: float = 0.15
     wet: frozenset[Lie] = frozenset()
@@ -105,17 +108,17 @@ def weather(player: Player, week: Week, round: Round, label: str, played: int) -
     waves = () if wind is None or round.tee_time is not None else _WAVES
     wet = wet_lies(week, round)
     today = air(round.temperature_c, week.height_m, round.pressure_hpa, round.humidity)
-    seen = round.firmness_seen or week.firmness_seen
-    fairway, green, said = _firmness(player, seen, week.stimp_ft)
+    ground = seen(player, launches(player).calm, week, round, label)
     return Weather(
         wind=wind,
         air=Air(density=float(today.density), viscosity=float(today.viscosity)),
-        fairway=fairway,
-        green=green,
+        fairway=ground.fairway,
+        green=ground.green,
+        rough=ground.carry,
         stimp_ft=week.stimp_ft,
         judged=week.wind_judged,
         wet=wet,
-        said=(*waves, *said, *_wet_words(player, wet)),
+        said=(*waves, *ground.said, *_wet_words(player, wet)),
     )
 
 
@@ -138,6 +141,7 @@ def _wet_words(player: Player, wet: frozenset[Lie]) -> tuple[str, ...]:
 
 def table_in(player: Player, day: Weather) -> ShotTable:
     """Every shot of a player from every lie along 48 headings, as the day makes it."""
+    player = with_lies(player, day.rough)
     stated = shot_table(player, day.wet)
     each = [[parts(player, shot, lie, day.wet) for lie in Lie] for shot in player.shots]
     effects = [[together(found) for found in row] for row in each]
@@ -219,10 +223,10 @@ def _put(
     chord = np.degrees(np.arctan2(now.side_m, np.maximum(now.carry_m, 1.0)))
     arrays["run_turn"][at] = (velocity - chord)[own]
 
-    normal = _runs(_row(calm, rows), 0.0, 0.0, _NORMAL_STIMP)[:, own]  # (4, P)
+    normal = _runs(calm[rows], 0.0, 0.0, _NORMAL_STIMP)[:, own]  # (4, P)
     more = np.zeros_like(normal)
     if spin != 1.0:  # what is stated for the lie holds the low spin already, else the flight tells
-        plainly = _runs(_row(clean.calm, rows), 0.0, 0.0, _NORMAL_STIMP)[:, own]
+        plainly = _runs(clean.calm[rows], 0.0, 0.0, _NORMAL_STIMP)[:, own]
         more = np.where(pairs.run_stated[at], 0.0, normal - plainly)
         normal = normal - more
     today = _runs(now, day.fairway, day.green, day.stimp_ft)[:, own] - more[..., None]  # (4, P, H)
@@ -354,28 +358,3 @@ def _misjudged(day: Weather, now: Flights, into: Flights, across: Flights) -> Fl
     by_cross = np.stack((across.side_m - now.side_m, across.carry_m - now.carry_m), axis=-1) / _NUDGE_MPS
     outer = (v[..., :, None] * v[..., None, :] for v in (by_head, by_cross))
     return np.asarray(sd**2 * sum(outer))
-
-
-def _firmness(player: Player, seen: tuple[str, ...], stimp_ft: float) -> tuple[float, float, tuple[str, ...]]:
-    """Firmness of fairways and greens from what was seen, and what was taken for granted."""
-    bag = launches(player)
-    found: dict[bool, list[Firmness]] = {True: [], False: []}
-    clubs = [s.club.casefold() for s in player.shots]
-    for text in seen:
-        sight = sighting(text)
-        if sight.run_m is None or sight.club.casefold() not in clubs:
-            continue
-        one = _row(bag.calm, clubs.index(sight.club.casefold()))
-        on_green = sight.surface == Surface.GREEN
-        found[on_green].append(firmness_from_seen(one, sight.run_m, sight.surface, stimp_ft=stimp_ft))
-    said = tuple(
-        f"firmness of the {name} taken as normal: nothing was seen of it"
-        for on_green, name in ((False, "fairways"), (True, "greens"))
-        if not found[on_green]
-    )
-    fairway, green = (combine(found[g]).f if found[g] else 0.0 for g in (False, True))
-    return float(fairway), float(green), said
-
-
-def _row(flights: Flights, i: int | IntArray) -> Flights:
-    return Flights(**{f.name: getattr(flights, f.name)[i] for f in dataclasses.fields(flights)})
