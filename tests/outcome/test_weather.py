@@ -162,6 +162,18 @@ def test_gusts_and_a_wind_that_is_hard_to_judge_widen_the_scatter(player):
     assert 1.8 <= extra <= 5.0
 
 
+@pytest.mark.parametrize(("mph", "sd_mph"), [(10, 1.80), (30, 5.41)])
+def test_a_wind_is_misjudged_in_proportion_also_when_it_is_high(player, mph, sd_mph):
+    """15 % of it and a quarter of what gusts of 1.4 times add: 18 % in all, with no cap."""
+    calm, windy = row(player, blowing(0, 0)), row(player, blowing(mph, 0, gust=1.4 * mph))
+    more = np.sqrt(windy.covariance[1, 1] - calm.covariance[1, 1]) / YARD_M
+    bag = launches(player)
+    i = [s.club for s in player.shots].index("7-iron")
+    head = INTO * mph * MPH_MPS + np.array([-0.5, 0.5])
+    lost = fly(bag.launch[i], head_mps=head, air=STANDARD_AIR).carry_m / YARD_M
+    assert float(more) == pytest.approx((lost[0] - lost[1]) * sd_mph * MPH_MPS, rel=0.05)
+
+
 def test_firm_ground_runs_on_and_soft_ground_does_not(player):
     runs = [
         float(row(player, Weather(wind=None, air=STANDARD_AIR, fairway=f), "driver").run[Surface.FAIRWAY])
