@@ -208,7 +208,11 @@ def _put(
     effect = pairs.carry[at][:, None]
     # A weak ball in a strong head wind: whatever is left of it, it comes down in front of the player.
     carry = np.maximum(arrays["carry"][at] + longer * effect, _LEAST_CARRY_M)
-    least = np.maximum(arrays["least"][at] * carry / arrays["carry"][at], 0.8 * _LEAST_CARRY_M)
+    # A softer swing spins less and answers the wind by its own flight.
+    soft = launches(player, spin, soft=True)
+    softly = fly(soft.launch[rows[:, None]], head_mps=head, cross_mps=cross, air=day.air)
+    more_softly = (softly.carry_m - soft.calm.carry_m[rows, None])[own]
+    least = np.maximum(arrays["least"][at] + more_softly * effect, 0.8 * _LEAST_CARRY_M)
     arrays["least"][at], arrays["carry"][at] = np.minimum(least, carry), carry
     arrays["mean"][(*at, slice(None), 0)] += drift * effect
     arrays["covariance"][at] += _misjudged(day, now, into, across)[own] * effect[..., None, None] ** 2
@@ -291,7 +295,7 @@ def winds(wind: WindHour | None, heading_deg: FloatArray) -> tuple[FloatArray, F
     return np.where(head > 0.0, INTO, HELPING) * head, INTO * cross
 
 
-def launches(player: Player, spin: float = 1.0) -> Inferred:
+def launches(player: Player, spin: float = 1.0, *, soft: bool = False) -> Inferred:
     """Launches of all shots, inferred from what the player states in the air it was measured in.
 
     `Inferred.calm` are their flights in that air, calm and level: what a day adds is counted from there.
@@ -300,9 +304,31 @@ def launches(player: Player, spin: float = 1.0) -> Inferred:
     ----------
     spin : float
         Share of the spin that the lie leaves; such a ball is struck so that it carries as far.
+    soft : bool
+        Each shot at its shortest dial instead of its full carry.
     """
-    known = tuple(_known(shot) for shot in player.shots)
+    known = tuple(_known(_dialled(shot) if soft else shot) for shot in player.shots)
     return _launches(known, player.measured_temperature_c, player.measured_height_m, spin)
+
+
+def _dialled(shot: Shot) -> Shot:
+    """A shot at its shortest dial: a softer swing with the same club.
+
+    Its height shrinks with the carry, its ball speed follows from it. A measured spin shrinks with the ball
+    speed, about as the 0.7th power of the carry (`strategy.ball.launch`); engineering choice. Flown straight:
+    only how far it goes is asked of it.
+    """
+    share = shot.carry_least_m / shot.carry_m
+    if share >= 1.0:
+        return shot
+    return dataclasses.replace(
+        shot,
+        carry_m=shot.carry_least_m,
+        apex_m=shot.apex_m * share,
+        bend_m=0.0,
+        ball_speed_mps=None,
+        spin_rad_s=None if shot.spin_rad_s is None else shot.spin_rad_s * share**0.7,
+    )
 
 
 def _known(shot: Shot) -> Known:

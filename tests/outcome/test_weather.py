@@ -94,6 +94,34 @@ def test_the_table_is_right_between_its_headings_to_a_third_of_a_yard(player, mp
         np.testing.assert_allclose(got.mean[:, 0] / YARD_M, drift + bias, atol=0.3)
 
 
+@pytest.mark.parametrize("blows_from", [0.0, 180.0])
+def test_a_dialled_shot_answers_the_wind_by_its_own_softer_flight(player, blows_from):
+    day = blowing(20, blows_from)
+    table, soft = table_in(player, day), launches(player, soft=True)
+    head, cross = winds(day.wind, np.array([0.0]))
+    longer = fly(soft.launch, head_mps=head[0], cross_mps=cross[0], air=day.air).carry_m - soft.calm.carry_m
+    least = np.array([s.carry_least_m for s in player.shots]) + longer
+    got = table.at(np.arange(table.shots), int(Lie.TEE), 0.0).least
+    np.testing.assert_allclose(got / YARD_M, least / YARD_M, atol=0.05)
+    # A yard off the swing is not a yard off the landing: less so into, more so down the wind.
+    i = table.clubs.index("7-iron")
+    shot = player.shots[i]
+    dial = (float(table.at(i, F, 0.0).carry) - float(got[i])) / (shot.carry_m - shot.carry_least_m)
+    assert dial < 0.9 if blows_from == 0.0 else dial > 1.1
+
+
+def test_metres_in_the_file_are_yards_in_the_file(tmp_path):
+    text = 'name = "x"\nhand = "right"\nunits = "{}"\n[[shots]]\nclub = "7-iron"\ncarry = {}\n'
+    tables = []
+    for units, carry in (("metres", 150.0), ("yards", 150.0 / YARD_M)):
+        file = tmp_path / f"{units}.toml"
+        file.write_text(text.format(units, carry))
+        tables.append(table_in(read_player(file), blowing(14, 40, gust=20)))
+    for name in ("carry", "mean", "covariance", "run", "rise", "bend", "apex"):
+        one, two = (getattr(t, name) for t in tables)
+        np.testing.assert_allclose(one, two, atol=1e-6, err_msg=name)
+
+
 def test_uphill_is_short_downhill_is_long(player):
     rise = row(player, Weather(wind=None, air=STANDARD_AIR)).rise
     up, down = (float(rise[0] * h + rise[1] * h * h) for h in (9.0, -9.0))
