@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from strategy.course.model import Course
 from strategy.player.model import Player
+from strategy.week.firmness import sighting
 from strategy.week.model import Week
 
 CARD: Final = (
@@ -63,3 +65,22 @@ def assumed(player: Player) -> tuple[str, ...]:
     # What a shot has to say comes as a clause ("carry assumed: ...; state your own number").
     said += [note[:1].upper() + note[1:].rstrip(".") + "." for s in player.shots for note in s.notes]
     return tuple(said)
+
+
+def stray_sightings(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[str, ...]:
+    """What was seen on a hole that the course does not have, and so counts nowhere; one line for each.
+
+    Parameters
+    ----------
+    numbers : sequence of int
+        Rounds that are planned.
+    labels : sequence of str
+        Holes of the course.
+    """
+    there = {label.casefold() for label in labels}
+    written = [*week.firmness_seen, *(text for n in numbers for text in week.round(n).firmness_seen)]
+    return tuple(
+        f'firmness: "{text}" counts nowhere: there is no such hole'
+        for text in dict.fromkeys(written)
+        if (hole := sighting(text).hole) and hole.casefold() not in there
+    )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import dataclasses
 
-from strategy.plan.cautions import assumed
+from strategy.plan.cautions import assumed, stray_sightings
 from strategy.player import read_player
+from strategy.week.model import Round, Week
 from tests.worlds import a_player, a_shot
 
 HEAD = 'name = "Anyone"\nhand = "right"\n'
@@ -46,3 +47,14 @@ def test_scatter_that_is_not_measured_and_runs_that_are_defaults_are_counted():
     assert said[0].startswith("The scatter of 1 of 2 shots is stated or published")
     assert said[1] == "The run of 1 of 2 shots is a default."
     assert assumed(a_player(stated))[0].startswith("The scatter of every shot")
+
+
+def test_a_sighting_of_a_hole_that_is_not_there_is_said():
+    first = Round(number=1, firmness_seen=("hole 9: 7-iron released 4", "7-iron released 4"))
+    week = Week(name="w", rounds=(first, Round(number=2)), firmness_seen=("hole 77: driver ran 18",))
+    labels = ("9", "10")
+    assert stray_sightings(week, (1, 2), labels) == (
+        'firmness: "hole 77: driver ran 18" counts nowhere: there is no such hole',
+    )
+    assert len(stray_sightings(week, (1,), ("10",))) == 2
+    assert len(stray_sightings(week, (2,), ("10",))) == 1
