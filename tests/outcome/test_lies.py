@@ -92,6 +92,24 @@ def test_a_stated_run_of_a_low_spin_lie_rules_over_the_flight(player):
     np.testing.assert_allclose(jumper.run[GROUNDS], 2.0 * clean.run[GROUNDS], atol=0.05)
 
 
+def test_a_default_run_of_a_low_spin_lie_is_left_to_the_flight(player):
+    runs = [at(with_lie(player, Lie.JUMPER, run=run), Lie.JUMPER).run[GROUNDS] for run in (1.0, 1.8)]
+    np.testing.assert_allclose(runs[0], runs[1], atol=1e-9)
+
+
+def test_what_wind_and_height_do_shrinks_with_the_ball(player):
+    """The same shape 0.85 times as large: its landing is moved by wind 0.85 times as far."""
+    wind = WindHour(hour=9.0, speed_mps=15 * MPH_MPS, gust_mps=20 * MPH_MPS, blows_from=40.0)
+    windy = Weather(wind=wind, air=STANDARD_AIR)
+    clean, poor = (
+        at(player, lie, day=windy).covariance - at(player, lie).covariance
+        for lie in (Lie.FAIRWAY, Lie.ROUGH_POOR)
+    )
+    np.testing.assert_allclose(poor, 0.85**2 * clean, atol=1e-6)
+    curved = [float(at(player, lie).rise[1]) for lie in (Lie.FAIRWAY, Lie.ROUGH_POOR)]
+    assert 0.85 * curved[1] == pytest.approx(curved[0])
+
+
 def test_a_lie_that_leaves_the_spin_alone_keeps_the_shape_of_the_flight(player):
     clean, poor = at(player, Lie.FAIRWAY), at(player, Lie.ROUGH_POOR)
     assert float(poor.apex) == pytest.approx(0.85 * float(clean.apex))
