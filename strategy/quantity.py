@@ -145,8 +145,9 @@ def humidity(value: object) -> float:
         number, factor = float(value), 1.0
     else:
         raise fault(f"is {value!r}, not a share", 'Write "60 %" or 0.6')
-    per_cent = ("is it per cent", lambda v: v / 100.0)
-    within(number, 0.0, round(1.0 / factor), "%" if factor < 1 else "", 'Write "60 %" or 0.6', [per_cent])
+    slip, per_cent = ("has a digit slipped", lambda v: v / 10.0), ("is it per cent", lambda v: v / 100.0)
+    unit, guess = ("%", slip) if factor < 1.0 else ("", per_cent)
+    within(number, 0.0, round(1.0 / factor), unit, 'Write "60 %" or 0.6', [guess])
     return number * factor
 
 
@@ -168,6 +169,7 @@ def stimp(value: float) -> float:
         ("is it in metres", lambda v: v / FOOT_M),
         ("is it in inches", lambda v: v / 12),
         ("has a digit slipped", lambda v: v / 10),
+        ("is it in metres, the point left out", lambda v: v / 10 / FOOT_M),
     ]
     return within(value, 6.0, 16.0, "ft", "Write the stimpmeter reading in feet, as 11.5", guesses)
 

@@ -27,9 +27,8 @@ curves to the right. The axis is square to the velocity at launch.
 Landing
 -------
 The first time a falling ball is level with the target height, from the cubic Hermite of the last step;
-the velocity is that cubic's derivative. A ball that never gets up to the height of its target has not
-`reached` it: it is short, taken to meet the rising ground at the top of its flight, the limit of the
-landings as the target rises. There is never a nan.
+the velocity is that cubic's derivative. A ball that never gets up to its target has not `reached` it: it is
+short, at the top of its flight, the limit of the landings as the target rises. There is never a nan.
 
 Speed
 -----
@@ -198,6 +197,9 @@ class Flights:
     def carry_yd(self) -> FloatArray:
         """Carry in yards."""
         return self.carry_m / YARD_M
+
+    def __getitem__(self, i: object) -> Flights:
+        return Flights(**{f.name: getattr(self, f.name)[i] for f in dataclasses.fields(self)})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

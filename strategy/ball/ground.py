@@ -290,6 +290,8 @@ def check_stimp(stimp_ft: ArrayLike) -> FloatArray:
         [
             ("metres", lambda m: m / FOOT_M),
             ("inches", lambda i: i / 12.0),
+            # Slower than 2.5 m nobody mows: then it is something else.
+            ("metres without their point", lambda m: m / 10.0 / FOOT_M if m >= 25.0 else np.nan),
             ("a slipped point", lambda s: s / 10.0),
         ],
         "Tour greens run 10 to 13 ft",

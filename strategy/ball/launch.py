@@ -150,6 +150,39 @@ def infer(shots: Sequence[Known], air: Air = STANDARD_AIR) -> Inferred:
     return Inferred(launch=launch, calm=calm, notes=tuple(notes))
 
 
+def respun(bag: Inferred, share: float, air: Air = STANDARD_AIR) -> Inferred:
+    """The same shots with another spin, struck so that they carry as far: from a lie with grass on the face.
+
+    Start line and axis stay, so that a shaped shot, which curves less with less spin, ends off its target.
+    Where no strike carries so, the nearest one stands: compare with its own `calm`.
+
+    Parameters
+    ----------
+    bag : Inferred
+        Launches and their flights in `air`.
+    share : float
+        Of the spin; no ball spins more than 1500 rad/s.
+    air : Air
+        In which the carries were measured.
+
+    Examples
+    --------
+    >>> clean = infer([Known(club="9-iron", carry_m=130.0)])
+    >>> jumper = respun(clean, 0.6)
+    >>> [bool(v) for v in (abs(jumper.calm.carry_m - 130.0) < 0.02, jumper.calm.apex_m < clean.calm.apex_m)]
+    [True, True]
+    """
+    wanted = bag.calm.carry_m
+    spun = bag.launch.replace(spin_rad_s=np.minimum(bag.launch.spin_rad_s * share, MOST_SPIN_RAD_S))
+
+    def miss(speed: FloatArray) -> FloatArray:
+        return np.asarray(fly(spun.replace(speed_mps=speed), air=air).carry_m - wanted)
+
+    speed = _root(miss, bag.launch.speed_mps, np.ones(len(wanted), dtype=np.bool_))
+    launch = spun.replace(speed_mps=speed)
+    return Inferred(launch=launch, calm=fly(launch, air=air), notes=bag.notes)
+
+
 @dataclass(frozen=True, slots=True)
 class Default:
     """A carry filled in for a variation that has none yet: share of the stock carry, and what to say."""

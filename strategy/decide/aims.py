@@ -262,11 +262,22 @@ def finish_of(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, floa
 
 
 def choice_at(today: HoleToday, spot: Spot, shot: int, xy: tuple[float, float]) -> Choice | None:
-    """The choice of a shot whose well-struck ball finishes at `xy`; None when it does not carry so.
+    """The choice of a shot whose well-struck ball finishes at `xy`; None when it does not carry so."""
+    choice = choice_towards(today, spot, shot, xy)
+    return None if beyond_dial(today, spot, choice) > 0.5 else choice
+
+
+def beyond_dial(today: HoleToday, spot: Spot, choice: Choice) -> float:
+    """How far a carry is outside what the shot is dialled to, 0 when inside. [m]"""
+    row = today.shots.at(choice.shot, int(spot.lie), choice.heading)
+    return max(float(row.least) - choice.carry, choice.carry - float(row.carry), 0.0)
+
+
+def choice_towards(today: HoleToday, spot: Spot, shot: int, xy: tuple[float, float]) -> Choice:
+    """The choice of a shot that would finish at `xy`, whether it carries so or not.
 
     Found by moving heading and carry by what the finish is off, which settles in a few rounds.
     """
-    table, lie = today.shots, int(spot.lie)
     start = np.array([spot.x, spot.y])
     want = np.asarray(xy) - start
     heading = float(np.degrees(np.arctan2(want[0], want[1])) % 360.0)
@@ -276,7 +287,4 @@ def choice_at(today: HoleToday, spot: Spot, shot: int, xy: tuple[float, float]) 
         carry = max(carry + distance - float(np.hypot(*got)), 1.0)
         heading += float(np.degrees(np.arctan2(want[0], want[1]) - np.arctan2(got[0], got[1])))
         heading %= 360.0
-    row = table.at(shot, lie, heading)
-    if not row.least - 0.5 <= carry <= row.carry + 0.5:
-        return None
     return Choice(shot, heading, carry)

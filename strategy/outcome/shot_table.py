@@ -1,11 +1,14 @@
-"""From a player's shots to the shot table of today's hole.
+"""From a player's shots to the shot table as stated: calm air, one heading, run as the player states it.
 
-Calm air for now: one heading bin, run as the player states it. A lie multiplies carry, scatter and run;
-`Player.lie_effects` says by how much.
+What a lie does to a shot is made of up to three parts whose multipliers multiply: the lie itself
+(`Player.lie_effects`), playing it off turf instead of a tee (`Shot.turf`, from every lie but the tee), and
+wet grass (`Player.wet`). Spin and lip need a launch: `strategy.outcome.weather` sees to them.
 """
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
 from typing import Final
 
 import numpy as np
@@ -23,8 +26,46 @@ _RUN_KEY: Final = {
 }
 
 
-def shot_table(player: Player) -> ShotTable:
-    """Every shot of a player from every lie, in calm air (S, 9, 1)."""
+def parts(player: Player, shot: Shot, lie: Lie, wet: Iterable[Lie] = ()) -> tuple[LieEffect, ...]:
+    """What a lie does to a shot, part by part.
+
+    Parameters
+    ----------
+    wet : iterable of Lie
+        Lies on wet grass.
+    """
+    if lie == Lie.GREEN:
+        return ()
+    found = [player.lie_effects.get(lie, LieEffect())]
+    if lie != Lie.TEE:
+        found.append(shot.turf)
+    if lie in wet:
+        found.append(player.wet)
+    return tuple(found)
+
+
+def together(effects: Iterable[LieEffect]) -> LieEffect:
+    """Effects that come together: their multipliers multiply, the highest lip counts."""
+    each = tuple(effects)
+    return LieEffect(
+        carry=math.prod(e.carry for e in each),
+        scatter=math.prod(e.scatter for e in each),
+        run=math.prod(e.run for e in each),
+        spin=math.prod(e.spin for e in each),
+        lip_deg=max((e.lip_deg for e in each), default=0.0),
+        stated=frozenset().union(*(e.stated for e in each)),
+    )
+
+
+def shot_table(player: Player, wet: Iterable[Lie] = ()) -> ShotTable:
+    """Every shot of a player from every lie, in calm air (S, 9, 1).
+
+    Parameters
+    ----------
+    wet : iterable of Lie
+        Lies on wet grass.
+    """
+    wet = frozenset(wet)
     shots = player.shots
     shape = (len(shots), len(Lie), 1)
     table: dict[str, FloatArray] = {
@@ -46,12 +87,8 @@ def shot_table(player: Player) -> ShotTable:
     allowed = np.zeros(shape[:2], dtype=bool)
     for s, shot in enumerate(shots):
         for lie in Lie:
-            if lie == Lie.GREEN:
-                allowed[s, lie] = False
-                _fill(table, (s, int(lie), 0), shot, LieEffect())
-            else:
-                allowed[s, lie] = lie in shot.lies
-                _fill(table, (s, int(lie), 0), shot, player.lie_effects.get(lie, LieEffect()))
+            allowed[s, lie] = lie in shot.lies and lie != Lie.GREEN
+            _fill(table, (s, int(lie), 0), shot, together(parts(player, shot, lie, wet)))
     return ShotTable(
         clubs=tuple(x.club for x in shots),
         names=tuple(x.name for x in shots),
@@ -59,6 +96,7 @@ def shot_table(player: Player) -> ShotTable:
         stock=np.array([x.stock for x in shots], dtype=bool),
         balls=np.array([x.spread.balls or 0 for x in shots], dtype=np.int64),
         allowed=allowed,
+        turf=np.array([x.turf.carry for x in shots]),
         **table,
     )
 

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from strategy.codes import Lie
+
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
@@ -64,6 +66,8 @@ class ShotTable:
     struck, struck_least : ndarray (S,) or None
         The player's own number of the shot at full and at its shortest dial, from a clean lie in the air it
         was stated in; None = the same as `carry` and `least` from a clean lie. [m]
+    turf : ndarray (S,) or None
+        Share of `struck` that is the player's own number off turf, from every lie but the tee; None = 1.
     """
 
     clubs: tuple[str, ...]
@@ -88,6 +92,7 @@ class ShotTable:
     bend: FloatArray
     struck: FloatArray | None = None
     struck_least: FloatArray | None = None
+    turf: FloatArray | None = None
 
     @property
     def shots(self) -> int:
@@ -128,6 +133,8 @@ class ShotTable:
         full, least = float(row.carry), float(row.least)
         struck = full if self.struck is None else float(self.struck[shot])
         shortest = least if self.struck_least is None else float(self.struck_least[shot])
+        if self.struck is not None and self.turf is not None and lie != Lie.TEE:
+            struck, shortest = struck * float(self.turf[shot]), shortest * float(self.turf[shot])
         if full - least < 0.5:
             return struck * carry_m / full
         return shortest + (carry_m - least) * (struck - shortest) / (full - least)

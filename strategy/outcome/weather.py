@@ -1,7 +1,8 @@
 """What the day does to a player's shots: wind, air, firmness and green speed, flown shot by shot.
 
-Launches are inferred once from what the player states; the stated carry always rules, and the day only
-adds to it what the same launch flies longer, shorter or sideways than in calm standard air.
+Launches are inferred once from what the player states, in the air in which it was measured; the stated
+carry always rules, and the day only adds to it what the same launch flies longer, shorter or sideways than
+in that air when it is calm.
 
 Engineering choices, marked here because nothing published settles them:
 
@@ -11,30 +12,33 @@ Engineering choices, marked here because nothing published settles them:
   what gusts add: at 10 mph gusting 15 that is about the 2 mph s.d. which the published leaves hold
   (numerics note, section 2). How sure the forecast is does not scatter a ball: the player sees the day.
 * Run: the stated run, plus what the physics of the landing says the day changes, in proportion.
+* A lie that changes the spin (a jumper, wet grass) is flown with that spin, struck so that it carries what
+  the lie's multiplier says; apex, descent, wind and run are those of that flight. Its default multiplier of
+  the run is left out then, a stated one counts and the flight only adds what the day does.
 """
 
 from __future__ import annotations
 
 import dataclasses
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
-from strategy.ball.air import STANDARD_AIR, Air, air, wind_on_shot
+from strategy.ball.air import Air, air, wind_on_shot
 from strategy.ball.clubs import anchor, anchors
-from strategy.ball.firmness import Firmness, combine, firmness_from_seen
 from strategy.ball.flight import Flights, fly
 from strategy.ball.ground import run_of
-from strategy.ball.launch import Inferred, Known, infer
+from strategy.ball.launch import Inferred, Known, infer, respun
 from strategy.codes import Lie, Surface
 from strategy.errors import PhysicsError
-from strategy.outcome.shot_table import shot_table
-from strategy.outcome.table import FloatArray, ShotTable
+from strategy.outcome.seen import seen, with_lies
+from strategy.outcome.shot_table import parts, shot_table, together
+from strategy.outcome.table import BoolArray, FloatArray, ShotTable
 from strategy.player.model import LieEffect, Player, Shot
-from strategy.week.firmness import sighting
 from strategy.week.model import Round, Week, WindHour
 from strategy.week.wind import wind_for
 
@@ -48,7 +52,16 @@ _NUDGE_MPS: Final = 1.0
 _NORMAL_STIMP: Final = 10.5
 _WAVES: Final = ("tee time unknown: the wind is the mean of an early and a late start",)
 _LEAST_CARRY_M: Final = 5.0
-_RUNS: Final = (Surface.TEE, Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH, Surface.GREEN)
+WET: Final = frozenset({Lie.FAIRWAY, Lie.FIRST_CUT, Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER})
+_GROUNDS: Final = (int(Surface.FAIRWAY), int(Surface.FIRST_CUT), int(Surface.ROUGH), int(Surface.GREEN))
+# Which of these grounds a ball runs on, by where it lands.
+_RUNS: Final = {
+    Surface.TEE: 0,
+    Surface.FAIRWAY: 0,
+    Surface.FIRST_CUT: 1,
+    Surface.ROUGH: 2,
+    Surface.GREEN: 3,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,10 +76,14 @@ class Weather:
         Density and viscosity.
     fairway, green : float
         Firmness, 0 = normal.
+    rough : mapping of Lie to float
+        Multiplier of the carry from lies in the rough, where it was seen.
     stimp_ft : float
         [ft]
     judged : float
         Share of the wind by which it is misjudged (one s.d.).
+    wet : frozenset of Lie
+        Lies on wet grass.
     said : tuple of str
         What was taken for granted.
     """
@@ -75,8 +92,10 @@ class Weather:
     air: Air
     fairway: float = 0.0
     green: float = 0.0
+    rough: Mapping[Lie, float] = field(default_factory=dict)
     stimp_ft: float = _NORMAL_STIMP
     judged: float = 0.15
+    wet: frozenset[Lie] = frozenset()
     said: tuple[str, ...] = ()
 
 
@@ -87,60 +106,185 @@ def weather(player: Player, week: Week, round: Round, label: str, played: int) -
     if wind is not None and shelter != 1.0:
         wind = dataclasses.replace(wind, speed_mps=wind.speed_mps * shelter, gust_mps=wind.gust_mps * shelter)
     waves = () if wind is None or round.tee_time is not None else _WAVES
+    wet = wet_lies(week, round)
     today = air(round.temperature_c, week.height_m, round.pressure_hpa, round.humidity)
-    seen = round.firmness_seen or week.firmness_seen
-    fairway, green, said = _firmness(player, seen, week.stimp_ft)
+    ground = seen(player, launches(player).calm, week, round, label)
     return Weather(
         wind=wind,
         air=Air(density=float(today.density), viscosity=float(today.viscosity)),
-        fairway=fairway,
-        green=green,
+        fairway=ground.fairway,
+        green=ground.green,
+        rough=ground.carry,
         stimp_ft=week.stimp_ft,
         judged=week.wind_judged,
-        said=(*waves, *said),
+        wet=wet,
+        said=(*waves, *ground.said, *_wet_words(player, wet)),
     )
+
+
+def wet_lies(week: Week, round: Round) -> frozenset[Lie]:  # noqa: A002
+    """Lies with water between ball and face: grass on a wet day, less the fairway under preferred lies."""
+    if not round.wet:
+        return frozenset()
+    return WET - {Lie.FAIRWAY} if week.preferred_lies else WET
+
+
+def _wet_words(player: Player, wet: frozenset[Lie]) -> tuple[str, ...]:
+    if not wet:
+        return ()
+    where = "off fairway, first cut and rough"
+    if Lie.FAIRWAY not in wet:
+        where = "off first cut and rough; on the fairway the ball is cleaned and placed"
+    does = f"spin times {player.wet.spin:g} and scatter times {player.wet.scatter:g}"
+    return (f"the grass is wet: {does} {where}",)
 
 
 def table_in(player: Player, day: Weather) -> ShotTable:
     """Every shot of a player from every lie along 48 headings, as the day makes it."""
-    stated = shot_table(player)
-    bag = launches(player)
+    player = with_lies(player, day.rough)
+    stated = shot_table(player, day.wet)
+    each = [[parts(player, shot, lie, day.wet) for lie in Lie] for shot in player.shots]
+    effects = [[together(found) for found in row] for row in each]
+    spin = np.array([[e.spin for e in row] for row in effects])  # (S, L)
+    pairs = _Pairs(
+        carry=np.array([[e.carry for e in row] for row in effects]),
+        run_stated=np.array([["run" in e.stated for e in row] for row in effects]),
+    )
+    arrays = _repeated(stated)
+    arrays["run"] *= np.array([[_run_left(found) for found in row] for row in each])[..., None, None]
     head, cross = winds(day.wind, np.arange(HEADINGS, dtype=np.float64) * (360.0 / HEADINGS))
+    # One flight serves every lie that leaves a shot its spin; any other spin is flown where it is played.
+    plain = (spin == 1.0) | ~stated.allowed
+    _put(arrays, pairs, plain, player, 1.0, head, cross, day)
+    for share in np.unique(spin[~plain]):
+        _put(arrays, pairs, ~plain & (spin == share), player, float(share), head, cross, day)
+    return dataclasses.replace(
+        stated,
+        **arrays,  # type: ignore[arg-type]
+        allowed=_over_the_lip(stated.allowed, launches(player).launch.launch_deg, effects),
+        struck=np.array([s.carry_m for s in player.shots]),
+        struck_least=np.array([s.carry_least_m for s in player.shots]),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pairs:
+    """Of every shot and lie (S, L): multiplier of the carry, and whether the run of the lie is stated."""
+
+    carry: FloatArray
+    run_stated: BoolArray
+
+
+def _put(
+    arrays: dict[str, FloatArray],
+    pairs: _Pairs,
+    which: BoolArray,
+    player: Player,
+    spin: float,
+    head: FloatArray,
+    cross: FloatArray,
+    day: Weather,
+) -> None:
+    """Change the arrays of a table for the pairs (S, L) of shot and lie in `which`, flown with one spin.
+
+    Whatever the lie takes of the carry, it takes of everything the same ball does: it flies the same shape,
+    smaller or larger.
+    """
+    shot, lie = np.nonzero(which)  # (P,)
+    rows, own = np.unique(shot, return_inverse=True)
+    bag, clean = launches(player, spin), launches(player)
+    launch, calm = bag.launch[rows[:, None]], bag.calm
 
     def flown(head: FloatArray, cross: FloatArray, rise_m: float = 0.0) -> Flights:
-        return fly(bag.launch[:, None], head_mps=head, cross_mps=cross, rise_m=rise_m, air=day.air)
+        return fly(launch, head_mps=head, cross_mps=cross, rise_m=rise_m, air=day.air)
 
     now = flown(head, cross)
     into, across = flown(head + _NUDGE_MPS, cross), flown(head, cross + _NUDGE_MPS)
     up, down = flown(head, cross, _RISE_M), flown(head, cross, -_RISE_M)
-    longer = now.carry_m - bag.calm.carry_m[:, None]  # (S, H)
-    drift = now.side_m - bag.calm.side_m[:, None]
+    longer = (now.carry_m - calm.carry_m[rows, None])[own]  # (P, H)
+    drift = (now.side_m - calm.side_m[rows, None])[own]
 
-    arrays = _repeated(stated)
-    effects = [player.lie_effects.get(lie, LieEffect()).carry for lie in Lie]
-    effect = np.array(effects)[None, :, None]
+    at = (shot, lie)
+    effect = pairs.carry[at][:, None]
     # A weak ball in a strong head wind: whatever is left of it, it comes down in front of the player.
-    carry = np.maximum(arrays["carry"] + longer[:, None, :] * effect, _LEAST_CARRY_M)
-    least = np.maximum(arrays["least"] * carry / arrays["carry"], 0.8 * _LEAST_CARRY_M)
-    arrays["least"], arrays["carry"] = np.minimum(least, carry), carry
-    arrays["mean"][..., 0] += drift[:, None, :] * effect
-    arrays["covariance"] += _misjudged(day, now, into, across)[:, None]
-    arrays["rise"][..., 0] = ((up.carry_m - down.carry_m) / (2.0 * _RISE_M))[:, None]
-    arrays["rise"][..., 1] = ((up.carry_m + down.carry_m - 2.0 * now.carry_m) / (2.0 * _RISE_M**2))[:, None]
-    _runs(bag, now, day, arrays)
-    arrays["apex"][:] = now.apex_m[:, None, :]
+    carry = np.maximum(arrays["carry"][at] + longer * effect, _LEAST_CARRY_M)
+    # A softer swing spins less and answers the wind by its own flight.
+    soft = launches(player, spin, soft=True)
+    softly = fly(soft.launch[rows[:, None]], head_mps=head, cross_mps=cross, air=day.air)
+    more_softly = (softly.carry_m - soft.calm.carry_m[rows, None])[own]
+    least = np.maximum(arrays["least"][at] + more_softly * effect, 0.8 * _LEAST_CARRY_M)
+    arrays["least"][at], arrays["carry"][at] = np.minimum(least, carry), carry
+    arrays["mean"][(*at, slice(None), 0)] += drift * effect
+    arrays["covariance"][at] += _misjudged(day, now, into, across)[own] * effect[..., None, None] ** 2
+    arrays["rise"][(*at, slice(None), 0)] = ((up.carry_m - down.carry_m) / (2.0 * _RISE_M))[own]
+    curved = (up.carry_m + down.carry_m - 2.0 * now.carry_m) / (2.0 * _RISE_M**2)
+    arrays["rise"][(*at, slice(None), 1)] = curved[own] / effect
+    arrays["apex"][at] = now.apex_m[own] * effect
     # The track leaves along the start line and comes down where the wind has taken it.
     quarters = np.array([u * u - u for u in (0.25, 0.5, 0.75)])
-    arrays["bend"] += (drift[:, None, :] * effect)[..., None] * quarters
+    arrays["bend"][at] += (drift * effect)[..., None] * quarters
     velocity = np.degrees(np.arctan2(now.velocity_mps[..., 1], now.velocity_mps[..., 0]))
     chord = np.degrees(np.arctan2(now.side_m, np.maximum(now.carry_m, 1.0)))
-    arrays["run_turn"][:] = (velocity - chord)[:, None, :]
-    return dataclasses.replace(
-        stated,
-        **arrays,  # type: ignore[arg-type]
-        struck=np.array([s.carry_m for s in player.shots]),
-        struck_least=np.array([s.carry_least_m for s in player.shots]),
-    )
+    arrays["run_turn"][at] = (velocity - chord)[own]
+
+    normal = _runs(calm[rows], 0.0, 0.0, _NORMAL_STIMP)[:, own]  # (4, P)
+    more = np.zeros_like(normal)
+    if spin != 1.0:  # what is stated for the lie holds the low spin already, else the flight tells
+        plainly = _runs(clean.calm[rows], 0.0, 0.0, _NORMAL_STIMP)[:, own]
+        more = np.where(pairs.run_stated[at], 0.0, normal - plainly)
+        normal = normal - more
+    today = _runs(now, day.fairway, day.green, day.stimp_ft)[:, own] - more[..., None]  # (4, P, H)
+    for surface, ground in _RUNS.items():
+        _run(arrays, (*at, slice(None), int(surface)), normal[ground], today[ground], more[ground])
+
+
+def _run_left(found: tuple[LieEffect, ...]) -> float:
+    """Share of a lie's run multipliers that stays: the low spin of a lie makes its run by the flight."""
+    return math.prod(1.0 / e.run for e in found if e.spin != 1.0 and "run" not in e.stated)
+
+
+def _runs(flights: Flights, fairway: float, green: float, stimp_ft: float) -> FloatArray:
+    """Run on fairway, first cut, rough and green (4, ...), of flights (...). [m]"""
+    ahead = (-1, *(1,) * flights.carry_m.ndim)
+    return run_of(
+        flights,
+        np.array(_GROUNDS).reshape(ahead),
+        firmness=np.array([fairway, fairway, fairway, green]).reshape(ahead),
+        stimp_ft=np.array([_NORMAL_STIMP, _NORMAL_STIMP, _NORMAL_STIMP, stimp_ft]).reshape(ahead),
+    ).along_m
+
+
+def _run(
+    arrays: dict[str, FloatArray],
+    at: tuple[object, ...],
+    normal: FloatArray,
+    today: FloatArray,
+    more: FloatArray,
+) -> None:
+    """Run of the day on one surface: the stated one, plus what the landing changes in proportion to it.
+
+    Of the `more` that a low spin adds, no more than physics says.
+    """
+    stated = arrays["run"][at]  # type: ignore[index]
+    share = np.clip(stated / np.maximum(normal, 2.0)[:, None], 0.5, 1.5)
+    run = stated + share * (today - normal[:, None]) + np.minimum(share, 1.0) * more[:, None]
+    run = np.maximum(run, MOST_BACK_M)
+    arrays["run"][at] = run  # type: ignore[index]
+    # The random part of a run is about 30 % of it + 1 yd (physics facts, section 4).
+    sd = np.maximum(arrays["run_sd"][at], 0.3 * np.abs(run))  # type: ignore[index]
+    arrays["run_sd"][at] = np.minimum(sd, 0.9 + 0.3 * np.abs(run))  # type: ignore[index]
+
+
+def _over_the_lip(allowed: BoolArray, launch_deg: FloatArray, effects: list[list[LieEffect]]) -> BoolArray:
+    """Shots allowed from each lie (S, L), less those that leave the face lower than its lip.
+
+    A ball has to be played: where no shot of a lie clears its lip, the highest one is left.
+    """
+    lip = np.array([[e.lip_deg for e in row] for row in effects])
+    clear = allowed & (launch_deg[:, None] >= lip)
+    for lie in np.flatnonzero(allowed.any(axis=0) & ~clear.any(axis=0)):
+        clear[np.argmax(np.where(allowed[:, lie], launch_deg, -np.inf)), lie] = True
+    return clear
 
 
 def winds(wind: WindHour | None, heading_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -151,9 +295,40 @@ def winds(wind: WindHour | None, heading_deg: FloatArray) -> tuple[FloatArray, F
     return np.where(head > 0.0, INTO, HELPING) * head, INTO * cross
 
 
-def launches(player: Player) -> Inferred:
-    """Launches of all shots, inferred from what the player states, and their flights in calm air."""
-    return _launches(tuple(_known(shot) for shot in player.shots))
+def launches(player: Player, spin: float = 1.0, *, soft: bool = False) -> Inferred:
+    """Launches of all shots, inferred from what the player states in the air it was measured in.
+
+    `Inferred.calm` are their flights in that air, calm and level: what a day adds is counted from there.
+
+    Parameters
+    ----------
+    spin : float
+        Share of the spin that the lie leaves; such a ball is struck so that it carries as far.
+    soft : bool
+        Each shot at its shortest dial instead of its full carry.
+    """
+    known = tuple(_known(_dialled(shot) if soft else shot) for shot in player.shots)
+    return _launches(known, player.measured_temperature_c, player.measured_height_m, spin)
+
+
+def _dialled(shot: Shot) -> Shot:
+    """A shot at its shortest dial: a softer swing with the same club.
+
+    Its height shrinks with the carry, its ball speed follows from it. A measured spin shrinks with the ball
+    speed, about as the 0.7th power of the carry (`strategy.ball.launch`); engineering choice. Flown straight:
+    only how far it goes is asked of it.
+    """
+    share = shot.carry_least_m / shot.carry_m
+    if share >= 1.0:
+        return shot
+    return dataclasses.replace(
+        shot,
+        carry_m=shot.carry_least_m,
+        apex_m=shot.apex_m * share,
+        bend_m=0.0,
+        ball_speed_mps=None,
+        spin_rad_s=None if shot.spin_rad_s is None else shot.spin_rad_s * share**0.7,
+    )
 
 
 def _known(shot: Shot) -> Known:
@@ -179,9 +354,14 @@ def _club(shot: Shot) -> str:
     return shot.club
 
 
-@lru_cache(maxsize=8)
-def _launches(bag: tuple[Known, ...]) -> Inferred:
-    return infer(bag, STANDARD_AIR)
+@lru_cache(maxsize=32)
+def _launches(bag: tuple[Known, ...], temperature_c: float, height_m: float, spin: float) -> Inferred:
+    # Humidity is not asked for: from 10 to 100 % it is worth about a yard (physics facts, section 2).
+    there = air(temperature_c, height_m)
+    measured = Air(density=float(there.density), viscosity=float(there.viscosity))
+    if spin != 1.0:
+        return respun(_launches(bag, temperature_c, height_m, 1.0), spin, measured)
+    return infer(bag, measured)
 
 
 def _repeated(stated: ShotTable) -> dict[str, FloatArray]:
@@ -204,45 +384,3 @@ def _misjudged(day: Weather, now: Flights, into: Flights, across: Flights) -> Fl
     by_cross = np.stack((across.side_m - now.side_m, across.carry_m - now.carry_m), axis=-1) / _NUDGE_MPS
     outer = (v[..., :, None] * v[..., None, :] for v in (by_head, by_cross))
     return np.asarray(sd**2 * sum(outer))
-
-
-def _runs(bag: Inferred, now: Flights, day: Weather, arrays: dict[str, FloatArray]) -> None:
-    """Runs of the day: the stated ones, plus what the landing changes in proportion to them."""
-    for surface in _RUNS:
-        ground = int(Surface.FAIRWAY if surface == Surface.TEE else surface)
-        firm = day.green if surface == Surface.GREEN else day.fairway
-        stimp = day.stimp_ft if surface == Surface.GREEN else _NORMAL_STIMP
-        normal = run_of(bag.calm, ground, firmness=0.0, stimp_ft=_NORMAL_STIMP).along_m[:, None]  # (S, 1)
-        today = run_of(now, ground, firmness=firm, stimp_ft=stimp).along_m  # (S, H)
-        stated = arrays["run"][..., int(surface)]  # (S, L, H)
-        share = np.clip(stated / np.maximum(normal, 2.0)[:, None], 0.5, 1.5)
-        run = np.maximum(stated + share * (today - normal)[:, None], MOST_BACK_M)
-        arrays["run"][..., int(surface)] = run
-        # The random part of a run is about 30 % of it + 1 yd (physics facts, section 4).
-        sd = np.maximum(arrays["run_sd"][..., int(surface)], 0.3 * np.abs(run))
-        arrays["run_sd"][..., int(surface)] = np.minimum(sd, 0.9 + 0.3 * np.abs(run))
-
-
-def _firmness(player: Player, seen: tuple[str, ...], stimp_ft: float) -> tuple[float, float, tuple[str, ...]]:
-    """Firmness of fairways and greens from what was seen, and what was taken for granted."""
-    bag = launches(player)
-    found: dict[bool, list[Firmness]] = {True: [], False: []}
-    clubs = [s.club.casefold() for s in player.shots]
-    for text in seen:
-        sight = sighting(text)
-        if sight.run_m is None or sight.club.casefold() not in clubs:
-            continue
-        one = _row(bag.calm, clubs.index(sight.club.casefold()))
-        on_green = sight.surface == Surface.GREEN
-        found[on_green].append(firmness_from_seen(one, sight.run_m, sight.surface, stimp_ft=stimp_ft))
-    said = tuple(
-        f"firmness of the {name} taken as normal: nothing was seen of it"
-        for on_green, name in ((False, "fairways"), (True, "greens"))
-        if not found[on_green]
-    )
-    fairway, green = (combine(found[g]).f if found[g] else 0.0 for g in (False, True))
-    return float(fairway), float(green), said
-
-
-def _row(flights: Flights, i: int) -> Flights:
-    return Flights(**{f.name: getattr(flights, f.name)[i] for f in dataclasses.fields(flights)})

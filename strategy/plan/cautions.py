@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from strategy.course.model import Course
 from strategy.player.model import Player
+from strategy.week.firmness import sighting
 from strategy.week.model import Week
 
 CARD: Final = (
@@ -46,15 +48,39 @@ def cautions(course: Course, week: Week) -> tuple[str, ...]:
 
 def assumed(player: Player) -> tuple[str, ...]:
     """What the player's file leaves to defaults, one line for each thing."""
-    stated = [s.label for s in player.shots if not s.spread.balls]
-    if not stated:
-        return ()
-    every = len(stated) == len(player.shots)
-    which = "every shot" if every else f"{len(stated)} of {len(player.shots)} shots"
-    said = [
-        f"The scatter of {which} is stated or published, not measured: its own error is not in the costs."
-    ]
-    run = [s for s in player.shots if "run" in s.assumed]
-    if run:
-        said.append(f"The run of {len(run)} of {len(player.shots)} shots is a default.")
+    said = []
+    every = len(player.shots)
+    stated = sum(not s.spread.balls for s in player.shots)
+    if stated:
+        which = "every shot" if stated == every else f"{stated} of {every} shots"
+        said.append(
+            f"The scatter of {which} is stated or published, not measured: its own error is not in the costs."
+        )
+    if run := sum("run" in s.assumed for s in player.shots):
+        said.append(f"The run of {run} of {every} shots is a default.")
+    if turf := [s for s in player.shots if "carry off turf" in s.assumed]:
+        clubs = ", ".join(dict.fromkeys(s.club for s in turf))
+        shorter = 100.0 * (1.0 - turf[0].turf.carry)
+        said.append(f"Off turf {clubs} taken {shorter:.0f} % shorter than off a tee; state your own number.")
+    # What a shot has to say comes as a clause ("carry assumed: ...; state your own number").
+    said += [note[:1].upper() + note[1:].rstrip(".") + "." for s in player.shots for note in s.notes]
     return tuple(said)
+
+
+def stray_sightings(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[str, ...]:
+    """What was seen on a hole that the course does not have, and so counts nowhere; one line for each.
+
+    Parameters
+    ----------
+    numbers : sequence of int
+        Rounds that are planned.
+    labels : sequence of str
+        Holes of the course.
+    """
+    there = {label.casefold() for label in labels}
+    written = [*week.firmness_seen, *(text for n in numbers for text in week.round(n).firmness_seen)]
+    return tuple(
+        f'firmness: "{text}" counts nowhere: there is no such hole'
+        for text in dict.fromkeys(written)
+        if (hole := sighting(text).hole) and hole.casefold() not in there
+    )

@@ -204,6 +204,26 @@ class AtFlag:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Jump:
+    """The shot for a ball that jumps out of the rough, finishing where the advice does.
+
+    Attributes
+    ----------
+    label : str
+        Club and shot.
+    carry_m : float
+        Its carry. [m]
+    plays_m, clean_m : float
+        The player's own number behind it, and that of the shot from a clean lie with the same finish. [m]
+    """
+
+    label: str
+    carry_m: float
+    plays_m: float
+    clean_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ByTable:
     """What the one-stroke plan would do, which counts all that follows by distance and lie alone.
 
@@ -269,6 +289,8 @@ class Decision:
         "left", "right", "front" or "back" when the advice finishes towards the hole's near edge; else "".
     note : str
         Why there are no options; "" otherwise.
+    jump : Jump or None
+        For a lie that may jump.
     by_table : ByTable or None
         The one-stroke answer, where it is another one.
     next : tuple of Next
@@ -286,6 +308,7 @@ class Decision:
     at_flag: AtFlag | None
     short_side: str
     note: str
+    jump: Jump | None = None
     by_table: ByTable | None = None
     next: tuple[Next, ...] = ()
 

@@ -22,7 +22,7 @@ from strategy.course.playline import line_length
 from strategy.course.propose import propose_pins
 from strategy.errors import StrategyError
 from strategy.outcome.setup import line_from_tee
-from strategy.plan.cautions import assumed, cautions
+from strategy.plan.cautions import assumed, cautions, stray_sightings
 from strategy.plan.codec import rounded
 from strategy.plan.digest import code_digest, digest
 from strategy.plan.document import (
@@ -171,7 +171,11 @@ def plan_course(
             strokes_to_go="hole",
             cautions=cautions(course, week),
             assumptions=assumed(player),
-            findings=(*(_note(f) for f in course.findings), *_starts(week, numbers, labels)),
+            findings=(
+                *(_note(f) for f in course.findings),
+                *_starts(week, numbers, labels),
+                *(Note(kind="ignored", text=text) for text in stray_sightings(week, numbers, labels)),
+            ),
             holes=tuple(planned),
             kept=kept,
             made=total - kept,

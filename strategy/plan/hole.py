@@ -40,6 +40,7 @@ from strategy.plan.document import (
     Role,
     Said,
 )
+from strategy.plan.jump import jump
 from strategy.plan.landmarks import Sight, short_side, sight, told
 from strategy.player.model import Player
 from strategy.strokes.baseline import Baseline
@@ -233,6 +234,7 @@ def decide(
         at_flag=_at_flag(board, spot, found, seed),
         short_side=short_side(bench.hole, spot, here.hole, aim) if _reaches_green(here, aim) else "",
         note=note,
+        jump=jump(board, spot, aim, found[0].strokes, seed=seed) if found else None,
         by_table=_by_table(board, spot, found, seed) if role not in (Role.LEFT, Role.RIGHT) else None,
         next=_next(bench, board, spot, planned[0], seed) if role is Role.TEE and planned else (),
     )

@@ -52,11 +52,12 @@ class LieEffect:
     Attributes
     ----------
     carry, scatter, run : float
-        Multipliers. With full physics the run comes from how the ball lands, unless the player states one.
+        Multipliers. Where `spin` is not 1, the run comes from how such a ball lands, unless `run` is stated.
     spin : float
         Multiplier of the spin; the ball still carries what `carry` says.
     lip_deg : float
-        A shot that leaves the face lower than this does not clear the lip in front; 0 = no lip. [°]
+        A shot that leaves the face lower than this does not clear the lip in front; 0 = no lip. With the
+        physics off (`Week.as_stated`) there is no launch, and no lip. [°]
     stated : frozenset of str
         Which of them the player stated.
     """
@@ -105,7 +106,7 @@ class Shot:
     ball_speed_mps, launch_deg, spin_rad_s : float or None
         Measured launch, as far as it is known. [m/s], [°], [rad/s]
     turf : LieEffect
-        What playing it off turf takes, against off a tee.
+        What playing it off turf takes, against off a tee: on top of every lie but the tee.
     notes : tuple of str
         What the plan has to say of it ("carry assumed: ...; state your own number").
     """
@@ -156,7 +157,7 @@ class Player:
     doubtful_swing : float
         Scatter of a swing its player doubts, against a committed one.
     wet : LieEffect
-        What wet grass does on top of the lie.
+        What wet grass does on top of the lie: fairway (not under preferred lies), first cut and rough.
     likes, dislikes : tuple of str
         In the player's own words; they choose among answers that are even, and nothing else.
     files : mapping of str to str

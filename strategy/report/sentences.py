@@ -234,6 +234,18 @@ def short_side_words(decision: Decision) -> str:
     return f"That is {where}: the table does not see it, trust your eye."
 
 
+def jump_words(decision: Decision, units: Units) -> str:
+    """What becomes of the number when the ball jumps: "If it jumps: 9-iron playing 138, 12 shorter."."""
+    jump = decision.jump
+    if jump is None:
+        return ""
+    own, clean = units.whole(jump.plays_m), units.whole(jump.clean_m)
+    than = "as" if own == clean else f"{abs(clean - own)} {'shorter' if own < clean else 'longer'} than"
+    if decision.place.lie == "jumper":
+        return f"It jumps: {own} is {than} from a clean lie."
+    return f"If it jumps: {spoken(jump.label)} playing {own}, {than} from a clean lie."
+
+
 def from_words(decision: Decision, location: LocationPlan | None, units: Units) -> str:
     """Where a shot is played from: "115 front, 15 on, fairway"."""
     lie = LIES.get(decision.place.lie, decision.place.lie)
@@ -266,7 +278,11 @@ def brief(decision: Decision, units: Units) -> str:
     if best.said is not None:
         text += f", {finish_words(best.said.finish, units)}"
     wet = best.counts.get("wet", 0)
-    return text + (f" ({wet} of 20 wet)" if wet else "")
+    text += f" ({wet} of 20 wet)" if wet else ""
+    jump = decision.jump
+    if jump is None or decision.place.lie == "jumper":
+        return text
+    return f"{text}; if it jumps {spoken(jump.label)}, playing {units.whole(jump.plays_m)}"
 
 
 def wind_words(speed_mps: float, blows_from: float) -> str:

@@ -20,6 +20,7 @@ from strategy.report.sentences import (
     expected_words,
     flag_sentence,
     from_words,
+    jump_words,
     leaves_words,
     next_sentence,
     rounds_words,
@@ -148,8 +149,8 @@ def _decision(decision: Decision, units: Units, indent: str, opening: str = "") 
     text = [opening + answer(decision, units)]
     if decision.options:
         best = decision.options[0]
-        text += [counts_words(best.counts), leaves_words(best, units), short_side_words(decision)]
-        text.append(table_sentence(decision, units))
+        text += [counts_words(best.counts), leaves_words(best, units), jump_words(decision, units)]
+        text += [short_side_words(decision), table_sentence(decision, units)]
     yield from _wrapped(" ".join(t for t in text if t), indent)
 
 
@@ -213,7 +214,8 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
         lines += _wrapped(sentence, "", hang="  ")
     if decision.at_flag is not None:
         lines += _wrapped(flag_sentence(decision.at_flag, best), "")
-    for words in (leaves_words(best, units), short_side_words(decision), table_sentence(decision, units)):
+    after = leaves_words(best, units), jump_words(decision, units)
+    for words in (*after, short_side_words(decision), table_sentence(decision, units)):
         lines += _wrapped(words, "")
     lines += ["", *_table(decision, units), ""]
     for text in (TABLE_ONLY, *(_sentence(t) for t in asked.assumptions), CARD, RULE, credit):

@@ -6,7 +6,8 @@
     [hole 7:] CLUB [, SHOT] from rough came out  85 %
 
 "released", "spun back" and "stopped" are said of greens, "ran" and "rolled" of fairways, unless the ground is
-named. What was seen on one hole counts for that hole alone.
+named. What was seen on one hole counts for that hole alone. What a ball out of the rough says of the lies
+there: `strategy.outcome.seen`.
 """
 
 from __future__ import annotations

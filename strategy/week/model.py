@@ -73,7 +73,7 @@ class Round:
     humidity : float
         Relative, a share.
     wet : bool
-        Wet grass: water between ball and face.
+        Wet grass: water between ball and face (`Player.wet`); not with the physics off.
     firmness_seen : tuple of str
         Seen for this round; they rule over the week's for the same kind of ground.
     holes : mapping of str to Setup

@@ -116,10 +116,14 @@ def test_shapes_broadcast():
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        ({"stimp_ft": 40.0}, "green speed: 40 ft is outside 4 to 16 ft. 40 looks like a slipped point"),
+        (
+            {"stimp_ft": 40.0},
+            "40 ft is outside 4 to 16 ft. 40 looks like metres without their point: that would be 13.12 ft",
+        ),
+        ({"stimp_ft": 110.0}, "110 looks like inches: that would be 9.167 ft"),
         ({"stimp_ft": 3.4}, "3.4 looks like metres: that would be 11.15 ft"),
         ({"stimp_ft": 132.0}, "132 looks like inches: that would be 11 ft"),
-        ({"stimp_ft": 25.0}, "Tour greens run 10 to 13 ft"),
+        ({"stimp_ft": 20.0}, "Tour greens run 10 to 13 ft"),
         ({"firmness": 7.0}, "-1 is soft, 0 normal, +1 firm, +2 baked"),
         ({"slope": [3.0, 0.0]}, "3 looks like per cent: that would be 0.03"),
     ],

@@ -31,7 +31,8 @@ BAG = {
 def known(draw):
     club = draw(st.sampled_from(sorted(BAG)))
     carry = draw(st.floats(*BAG[club]))
-    bend = draw(st.sampled_from([0.0, 0.0, 0.03, -0.03, 0.06, -0.06])) * carry
+    # A weak strike curves less: a share of the carry that grows with it.
+    bend = draw(st.sampled_from([0.0, 0.0, 0.03, -0.03, 0.06, -0.06])) * carry * carry / BAG[club][1]
     return Known(
         club=club,
         carry_m=carry * YARD_M,

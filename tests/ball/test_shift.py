@@ -74,3 +74,42 @@ def test_one_more_club_swung_softer_holds_its_number_better_in_gusts():
 def test_high_courses_play_shorter(feet):
     done = shift(strike("7-iron"), air=air(20.0, feet * FOOT_M))
     assert 0.0 < float(done.air_m) < 0.12 * float(fly(strike("7-iron")).carry_m)
+
+
+def _same_number(club, hard, into, height):
+    """A softer swing of a club that carries as far as the hard one into a head wind."""
+    wanted = float(fly(hard, head_mps=into).carry_m)
+    low, high = 0.7 * wanted, 1.4 * wanted
+    for _ in range(40):
+        middle = 0.5 * (low + high)
+        soft = infer([Known(club=club, carry_m=middle, height=height)])
+        if float(fly(soft.launch, head_mps=into).carry_m[0]) < wanted:
+            low = middle
+        else:
+            high = middle
+    return soft, wanted
+
+
+@pytest.mark.parametrize("height", ["normal", "low"])
+@pytest.mark.parametrize(
+    ("club", "carry", "more"),
+    [
+        ("9-iron", 148, "8-iron"),
+        ("8-iron", 160, "7-iron"),
+        ("7-iron", 172, "6-iron"),
+        ("5-iron", 194, "4-iron"),
+    ],
+)
+def test_one_more_club_swung_softer_spins_less_and_spreads_less_over_gusts(club, carry, more, height):
+    """Common practice, no source. Both are the right number for 15 mph; the gusts are 10 to 20 mph."""
+    hard = infer([Known(club=club, carry_m=carry * YARD_M)]).launch[0]
+    soft, wanted = _same_number(more, hard, 15 * MPH_MPS, height)
+    full = {"8-iron": 160, "7-iron": 172, "6-iron": 183, "4-iron": 203}[more]
+    assert float(soft.calm.carry_m[0]) < full * YARD_M  # less than that club's full carry: softer
+    assert float(soft.launch.spin_rad_s[0]) < float(hard.spin_rad_s)
+    gusts = np.linspace(10, 20, 11) * MPH_MPS
+    spreads = [
+        float(np.std(fly(launch, head_mps=gusts).carry_m) / YARD_M) for launch in (hard, soft.launch[0])
+    ]
+    assert float(fly(soft.launch, head_mps=15 * MPH_MPS).carry_m[0]) == pytest.approx(wanted, abs=0.01)
+    assert spreads[1] < 0.95 * spreads[0]

@@ -7,14 +7,14 @@ import dataclasses
 import numpy as np
 import pytest
 
-from strategy.ball.air import STANDARD_AIR, air
+from strategy.ball.air import STANDARD_AIR, Air, air
 from strategy.ball.flight import fly
 from strategy.codes import Lie, Surface
 from strategy.demofiles import demo
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.weather import HELPING, INTO, Weather, launches, table_in, weather, winds
 from strategy.player import read_player
-from strategy.units import MPH_MPS, YARD_M
+from strategy.units import FOOT_M, MPH_MPS, YARD_M
 from strategy.week import read_week
 from strategy.week.model import WindHour
 
@@ -94,6 +94,34 @@ def test_the_table_is_right_between_its_headings_to_a_third_of_a_yard(player, mp
         np.testing.assert_allclose(got.mean[:, 0] / YARD_M, drift + bias, atol=0.3)
 
 
+@pytest.mark.parametrize("blows_from", [0.0, 180.0])
+def test_a_dialled_shot_answers_the_wind_by_its_own_softer_flight(player, blows_from):
+    day = blowing(20, blows_from)
+    table, soft = table_in(player, day), launches(player, soft=True)
+    head, cross = winds(day.wind, np.array([0.0]))
+    longer = fly(soft.launch, head_mps=head[0], cross_mps=cross[0], air=day.air).carry_m - soft.calm.carry_m
+    least = np.array([s.carry_least_m for s in player.shots]) + longer
+    got = table.at(np.arange(table.shots), int(Lie.TEE), 0.0).least
+    np.testing.assert_allclose(got / YARD_M, least / YARD_M, atol=0.05)
+    # A yard off the swing is not a yard off the landing: less so into, more so down the wind.
+    i = table.clubs.index("7-iron")
+    shot = player.shots[i]
+    dial = (float(table.at(i, F, 0.0).carry) - float(got[i])) / (shot.carry_m - shot.carry_least_m)
+    assert dial < 0.9 if blows_from == 0.0 else dial > 1.1
+
+
+def test_metres_in_the_file_are_yards_in_the_file(tmp_path):
+    text = 'name = "x"\nhand = "right"\nunits = "{}"\n[[shots]]\nclub = "7-iron"\ncarry = {}\n'
+    tables = []
+    for units, carry in (("metres", 150.0), ("yards", 150.0 / YARD_M)):
+        file = tmp_path / f"{units}.toml"
+        file.write_text(text.format(units, carry))
+        tables.append(table_in(read_player(file), blowing(14, 40, gust=20)))
+    for name in ("carry", "mean", "covariance", "run", "rise", "bend", "apex"):
+        one, two = (getattr(t, name) for t in tables)
+        np.testing.assert_allclose(one, two, atol=1e-6, err_msg=name)
+
+
 def test_uphill_is_short_downhill_is_long(player):
     rise = row(player, Weather(wind=None, air=STANDARD_AIR)).rise
     up, down = (float(rise[0] * h + rise[1] * h * h) for h in (9.0, -9.0))
@@ -113,6 +141,29 @@ def test_hot_and_high_is_longer_cold_is_shorter(player):
     assert 2 <= carry(35.0, 0.0) - plain <= 8
     assert -9 <= carry(5.0, 0.0) - plain <= -2
     assert 10 <= carry(21.0, 1600.0) - plain <= 25
+
+
+@pytest.mark.parametrize("club", ["driver", "7-iron"])
+def test_carries_measured_at_5000_feet_come_out_shorter_at_sea_level(player, club):
+    high = dataclasses.replace(player, measured_height_m=5000 * FOOT_M)
+    day = Weather(wind=None, air=STANDARD_AIR)
+    stated = player.shots[table_in(player, day).clubs.index(club)].carry_m
+    assert float(row(player, day, club).carry) == pytest.approx(stated, abs=0.02)
+    # Physics facts, section 2: a height of 5,280 ft is worth 6 to 10 %; of 5,000 ft a little less.
+    assert 0.90 <= float(row(high, day, club).carry) / stated <= 0.955
+    # Where it was measured it is what was stated, and so is the run.
+    there = air(high.measured_temperature_c, high.measured_height_m)
+    at_home = Weather(wind=None, air=Air(float(there.density), float(there.viscosity)))
+    home, plain = row(high, at_home, club), row(player, day, club)
+    assert float(home.carry) == pytest.approx(stated, abs=0.02)
+    assert home.run == pytest.approx(plain.run, abs=0.02)
+
+
+def test_carries_measured_in_the_cold_come_out_longer_on_a_warm_day(player):
+    cold = dataclasses.replace(player, measured_temperature_c=5.0)
+    day = Weather(wind=None, air=STANDARD_AIR)
+    more = (row(cold, day, "driver").carry - row(player, day, "driver").carry) / YARD_M
+    assert 2 <= float(more) <= 8
 
 
 def test_a_left_hander_is_the_mirror_image(player):
@@ -137,6 +188,18 @@ def test_gusts_and_a_wind_that_is_hard_to_judge_widen_the_scatter(player):
     # NUMERICS 2: misjudging the wind by 2 mph s.d. is 3.3 yd in depth at 150 yd.
     extra = np.sqrt(steady[1, 1] - calm[1, 1]) / YARD_M
     assert 1.8 <= extra <= 5.0
+
+
+@pytest.mark.parametrize(("mph", "sd_mph"), [(10, 1.80), (30, 5.41)])
+def test_a_wind_is_misjudged_in_proportion_also_when_it_is_high(player, mph, sd_mph):
+    """15 % of it and a quarter of what gusts of 1.4 times add: 18 % in all, with no cap."""
+    calm, windy = row(player, blowing(0, 0)), row(player, blowing(mph, 0, gust=1.4 * mph))
+    more = np.sqrt(windy.covariance[1, 1] - calm.covariance[1, 1]) / YARD_M
+    bag = launches(player)
+    i = [s.club for s in player.shots].index("7-iron")
+    head = INTO * mph * MPH_MPS + np.array([-0.5, 0.5])
+    lost = fly(bag.launch[i], head_mps=head, air=STANDARD_AIR).carry_m / YARD_M
+    assert float(more) == pytest.approx((lost[0] - lost[1]) * sd_mph * MPH_MPS, rel=0.05)
 
 
 def test_firm_ground_runs_on_and_soft_ground_does_not(player):

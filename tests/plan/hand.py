@@ -86,7 +86,15 @@ def option(
 
 
 def decision(
-    *options, role=Role.TEE, lie="tee", front=400.0, to_hole=415.0, at_flag=None, short_side="", note=""
+    *options,
+    role=Role.TEE,
+    lie="tee",
+    front=400.0,
+    to_hole=415.0,
+    at_flag=None,
+    short_side="",
+    note="",
+    jump=None,
 ):
     return Decision(
         role=role,
@@ -100,6 +108,7 @@ def decision(
         at_flag=at_flag,
         short_side=short_side,
         note=note,
+        jump=jump,
     )
 
 

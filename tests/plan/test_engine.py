@@ -173,6 +173,12 @@ def test_a_round_that_starts_at_a_hole_which_is_not_there_is_planned(course, pla
     assert [n.text for n in plan.findings if n.kind == "assumed" and "starts at hole 12" in n.text]
 
 
+def test_a_sighting_of_a_hole_which_is_not_there_is_a_finding(course, player, week):
+    odd = dataclasses.replace(week, firmness_seen=("hole 12: driver ran 18",))
+    plan = plan_course(course, player, odd, jobs=1, holes=["4"], rounds=[1])
+    assert [n.text for n in plan.findings if n.kind == "ignored" and "hole 12: driver ran 18" in n.text]
+
+
 @pytest.mark.parametrize(
     ("asked", "said"),
     [

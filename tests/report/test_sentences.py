@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from strategy.decide.option import Word
-from strategy.plan.document import AtFlag, Role
+from strategy.plan.document import AtFlag, Jump, Role
 from strategy.report.sentences import (
     Units,
     answer,
@@ -13,6 +13,7 @@ from strategy.report.sentences import (
     brief,
     counts_words,
     from_words,
+    jump_words,
     leaves_words,
     option_sentence,
     rounds_words,
@@ -182,6 +183,29 @@ def test_an_edge_in_a_few_words():
     assert brief(decision(note="no shot is played from this lie"), Units.YARDS) == (
         "no shot: no shot is played from this lie"
     )
+
+
+def test_a_lie_that_may_jump_says_the_number_it_plays_then():
+    jump = Jump(label="9-iron", carry_m=146 * YARD_M, plays_m=138 * YARD_M, clean_m=150 * YARD_M)
+    may = decision(IRON, role=Role.LEFT, lie="good lie in rough", jump=jump)
+    assert (
+        jump_words(may, Units.YARDS) == "If it jumps: 9-iron playing 138, 12 shorter than from a clean lie."
+    )
+    assert jump_words(may, Units.METRES) == (
+        "If it jumps: 9-iron playing 126, 11 shorter than from a clean lie."
+    )
+    assert brief(may, Units.YARDS).endswith("3 past; if it jumps 9-iron, playing 138")
+    does = decision(IRON, role=Role.ASKED, lie="jumper", jump=jump)
+    assert jump_words(does, Units.YARDS) == "It jumps: 138 is 12 shorter than from a clean lie."
+    assert "jumps" not in brief(does, Units.YARDS)
+    assert jump_words(approach(IRON), Units.YARDS) == ""
+
+
+@pytest.mark.parametrize(("clean", "words"), [(138, "as from"), (133, "5 longer than from")])
+def test_a_jumper_that_is_not_shorter_is_not_said_to_be(clean, words):
+    jump = Jump(label="56", carry_m=146 * YARD_M, plays_m=138 * YARD_M, clean_m=clean * YARD_M)
+    may = decision(IRON, role=Role.LEFT, lie="poor lie in rough", jump=jump)
+    assert jump_words(may, Units.YARDS) == f"If it jumps: the 56 playing 138, {words} a clean lie."
 
 
 @pytest.mark.parametrize(

@@ -88,7 +88,7 @@ def test_rounds_come_in_order(tmp_path):
     [
         (
             "stimp = 40",
-            "stimp: 40 is not between 6 and 16 ft. Write the stimpmeter reading in feet, as 11.5.",
+            "stimp: 40 is not between 6 and 16 ft; is it in metres, the point left out (13.12)? Write the",
         ),
         ("stimp = 3.5", "stimp: 3.5 is not between 6 and 16 ft; is it in metres (11.48)? Write the"),
         ("stimp = 115", "stimp: 115 is not between 6 and 16 ft; is it in inches (9.583)?"),
@@ -134,6 +134,15 @@ def test_one_fault_of_the_week(tmp_path, line, said):
         ("temperature = 64", 'temperature: is 64 without a unit. Write "64 F" or "18 C".'),
         ('temperature = "64 C"', 'temperature: 64 is not between -10 and 50 C; is it "F" (17.78)?'),
         ('temperature = "12 F"', 'temperature: 12 is not between 14 and 122 F; is it "C" (53.6)?'),
+        ('pressure = "29.92 hPa"', 'pressure: 29.92 is not between 550 and 1090 hPa; is it "inHg" (1013)?'),
+        (
+            'pressure = "1013 inHg"',
+            'pressure: 1013 is not between 16.24 and 32.19 inHg; is it "hPa" (29.91)?',
+        ),
+        ('pressure = "101325 hPa"', "pressure: 101325 is not between 550 and 1090 hPa; is it in pascals"),
+        ('pressure = "760 hPa"', "pressure: 760 hPa where about 1013 hPa is normal. 760 looks like mill"),
+        ('humidity = "500 %"', "humidity: 500 is not between 0 and 100 %; has a digit slipped (50)?"),
+        ("humidity = 60", "humidity: 60 is not between 0 and 1; is it per cent (0.6)?"),
         ("start_hole = 1.5", "start_hole: is 1.5, not text in quotes."),
         ('date = "Thursday"', 'date: is "Thursday", not a date, as 2031-05-22.'),
         ('holes.7.location = "left"', 'holes.7.location: is "left", which does not begin with a depth.'),

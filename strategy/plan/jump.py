@@ -1,0 +1,86 @@
+"""What becomes of the number when the ball jumps out of the rough: for a lie that may, beside the answer.
+
+The finish stays that of the advice, as near as a shot from a jumper comes to it. A jumper carries further
+and runs on, so that its number, the player's own behind the carry, is shorter than from a clean lie.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Final
+
+import numpy as np
+
+from strategy.codes import Lie, Spot, Surface
+from strategy.decide import Ground
+from strategy.decide.aims import Aims, beyond_dial, choice_towards, finish_of
+from strategy.decide.options import judge
+from strategy.outcome.play import Choice
+from strategy.outcome.today import HoleToday
+from strategy.plan.document import Jump
+
+MAY_JUMP: Final = (Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER)
+DIAL_M: Final = 0.5  # a carry this far outside its dial is still struck so
+
+
+def jump(board: Ground, spot: Spot, aim: tuple[float, float], value: float, *, seed: int = 1) -> Jump | None:
+    """The shot for a ball that jumps, and its number against that from a clean lie with the same finish.
+
+    Parameters
+    ----------
+    board : Ground
+        The hole laid out.
+    spot : Spot
+        Where the ball is, and how it is taken to lie.
+    aim : tuple of two floats
+        Finish of the advice. [m]
+    value : float
+        Strokes to hole out from the spot.
+
+    Returns
+    -------
+    jump : Jump or None
+        None where the ball lies otherwise than in rough that may jump, or no shot is played from a jumper.
+    """
+    here = board.today
+    may = spot.lie == Lie.JUMPER or here.lie_chance[Surface.ROUGH, Lie.JUMPER] > 0.0
+    if spot.lie not in MAY_JUMP or not may:
+        return None
+    jumps, clean = Spot(spot.x, spot.y, Lie.JUMPER), Spot(spot.x, spot.y, Lie.FAIRWAY)
+    best = _best(board, jumps, aim, value, seed)
+    if best is None:
+        return None
+    # Of a clean lie the number counts, not a swing: it may lie between two clubs.
+    plain = _nearest(here, clean, finish_of(here, jumps, best))
+    if not plain:
+        return None
+    plays, clean_plays = (
+        here.shots.playing(choice.shot, int(there.lie), choice.heading, choice.carry)
+        for choice, there in ((best, jumps), (plain[0], clean))
+    )
+    return Jump(label=here.shots.labels[best.shot], carry_m=best.carry, plays_m=plays, clean_m=clean_plays)
+
+
+def _best(board: Ground, spot: Spot, aim: tuple[float, float], value: float, seed: int) -> Choice | None:
+    """Of the shots that finish nearest to the aim the one that costs least; None where there is no shot."""
+    here = board.today
+    found = _nearest(here, spot, aim)
+    if not found:
+        return None
+    if len(found) > 1:
+        judged = judge(board, spot, Aims.of(found), seed=seed * 10 + 9, guess=value, value=value, size=64)
+        found = [found[int(np.argmin(np.round(judged.repeated, 6)))]]
+    row = here.shots.at(found[0].shot, int(spot.lie), found[0].heading)
+    carry = float(np.clip(found[0].carry, float(row.least), float(row.carry)))
+    return dataclasses.replace(found[0], carry=carry)
+
+
+def _nearest(here: HoleToday, spot: Spot, aim: tuple[float, float]) -> list[Choice]:
+    """The shots from a lie that finish at the aim; where none does, the one that has least to stretch."""
+    choices = [
+        choice_towards(here, spot, int(shot), aim)
+        for shot in np.flatnonzero(here.shots.allowed[:, int(spot.lie)])
+    ]
+    over = [beyond_dial(here, spot, choice) for choice in choices]
+    there = [choice for choice, far in zip(choices, over, strict=True) if far <= DIAL_M]
+    return there or [choices[i] for i in np.argsort(over)[:1]]

@@ -1,0 +1,60 @@
+"""What a plan says its numbers leave to defaults."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from strategy.plan.cautions import assumed, stray_sightings
+from strategy.player import read_player
+from strategy.week.model import Round, Week
+from tests.worlds import a_player, a_shot
+
+HEAD = 'name = "Anyone"\nhand = "right"\n'
+
+
+def read(tmp_path, text):
+    file = tmp_path / "player.toml"
+    file.write_text(HEAD + text, encoding="utf-8")
+    return read_player(file)
+
+
+def test_an_assumed_carry_of_a_variation_asks_for_the_players_own_number(tmp_path):
+    player = read(
+        tmp_path,
+        '[[shots]]\nclub = "7-iron"\ncarry = 172\n[[shots]]\nclub = "7-iron"\nshot = "low"\nheight = "low"\n',
+    )
+    assert "7-iron, low: carry assumed: a low shot goes 6 % shorter; state your own number." in assumed(
+        player
+    )
+
+
+def test_woods_off_turf_ask_for_it_too(tmp_path):
+    wood = '[[shots]]\nclub = "3-wood"\ncarry = 250\n'
+    words = "Off turf 3-wood taken 2 % shorter than off a tee; state your own number."
+    assert words in assumed(read(tmp_path, wood))
+    assert words not in assumed(read(tmp_path, wood + "carry_turf = 244\n"))
+
+
+def test_notes_are_said_also_when_all_scatter_is_measured():
+    shot = dataclasses.replace(a_shot("7-iron", 172, 5, 6, balls=40), notes=("7-iron, stock: something",))
+    assert assumed(a_player(shot)) == ("7-iron, stock: something.",)
+
+
+def test_scatter_that_is_not_measured_and_runs_that_are_defaults_are_counted():
+    measured, stated = a_shot("7-iron", 172, 5, 6, balls=40), a_shot("8-iron", 160, 5, 6)
+    stated = dataclasses.replace(stated, assumed=("run",))
+    said = assumed(a_player(measured, stated))
+    assert said[0].startswith("The scatter of 1 of 2 shots is stated or published")
+    assert said[1] == "The run of 1 of 2 shots is a default."
+    assert assumed(a_player(stated))[0].startswith("The scatter of every shot")
+
+
+def test_a_sighting_of_a_hole_that_is_not_there_is_said():
+    first = Round(number=1, firmness_seen=("hole 9: 7-iron released 4", "7-iron released 4"))
+    week = Week(name="w", rounds=(first, Round(number=2)), firmness_seen=("hole 77: driver ran 18",))
+    labels = ("9", "10")
+    assert stray_sightings(week, (1, 2), labels) == (
+        'firmness: "hole 77: driver ran 18" counts nowhere: there is no such hole',
+    )
+    assert len(stray_sightings(week, (1,), ("10",))) == 2
+    assert len(stray_sightings(week, (2,), ("10",))) == 1

@@ -1,0 +1,93 @@
+"""A lie that may jump: its number is shorter than from a clean lie, and the plan says so."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from strategy.codes import Lie, Surface
+from strategy.course.playline import along_side, point_at
+from strategy.demofiles import demo
+from strategy.plan.ask import ask
+from strategy.plan.codec import from_data, rounded, to_data
+from strategy.plan.document import Decision, Role
+from strategy.plan.hole import decide, set_up
+from strategy.player import read_player
+from strategy.report.sentences import Units, jump_words
+from strategy.report.text import asked_text
+from strategy.units import YARD_M
+from strategy.week import read_week
+
+
+@pytest.fixture(scope="module")
+def bag():
+    return read_player(demo().player)
+
+
+@pytest.fixture(scope="module")
+def days():
+    return read_week(demo().week)
+
+
+@pytest.fixture(scope="module")
+def bench(course, bag, days):
+    hole = course.hole("3")
+    return set_up(hole, bag, days, 1, ("3", "4"), tuple(hole.line[-1]))
+
+
+def asked(course, bag, days, lie, yards=145):
+    return ask(course, bag, days, "3", f"{yards} front", lie=lie)
+
+
+@pytest.mark.parametrize("yards", [120, 145, 170])
+def test_the_number_from_a_jumper_is_shorter_than_from_a_clean_lie(course, bag, days, yards):
+    clean, jumper = (asked(course, bag, days, lie, yards).decision for lie in ("fairway", "jumper"))
+    best = [d.options[0] for d in (clean, jumper)]
+    assert best[1].plays_m < best[0].plays_m - 3 * YARD_M
+    assert clean.jump is None
+    assert jumper.jump.plays_m < jumper.jump.clean_m - 3 * YARD_M
+    # The shot of the advice may be another that costs the same; the number is of the same finish.
+    assert jumper.jump.plays_m == pytest.approx(best[1].plays_m, abs=10 * YARD_M)
+
+
+def test_the_plan_says_so(course, bag, days):
+    may = asked(course, bag, days, "good rough")
+    words = jump_words(may.decision, Units.YARDS)
+    own, clean = (Units.YARDS.whole(v) for v in (may.decision.jump.plays_m, may.decision.jump.clean_m))
+    assert words == (
+        f"If it jumps: {may.decision.jump.label} playing {own}, {clean - own} shorter than from a clean lie."
+    )
+    assert words in " ".join(asked_text(may).split())
+    assert may.decision.jump.plays_m < may.decision.options[0].plays_m
+
+
+def test_an_edge_of_the_landing_in_the_rough_says_so_too(bench):
+    line = bench.today.line
+    depth = along_side(line, line[-1:])[0, 1] - 150 * YARD_M
+    for side in (-26.0, -30.0, 26.0, 30.0):
+        x, y = point_at(line, side, depth)[0]
+        if int(bench.today.surface_at((x, y))[0]) == Surface.ROUGH:
+            break
+    assert int(bench.today.surface_at((x, y))[0]) == Surface.ROUGH
+    spot = bench.today.tee_spot._replace(x=float(x), y=float(y), lie=Lie.ROUGH_GOOD)
+    found = decide(bench, bench.board, spot, Role.LEFT, 2)
+    assert found.jump is not None
+    assert from_data(Decision, to_data(rounded(found))) == rounded(found)
+    none = dataclasses.replace(
+        bench.board, today=dataclasses.replace(bench.today, lie_chance=_without_jumpers(bench.today))
+    )
+    assert decide(bench, none, spot, Role.LEFT, 2).jump is None
+
+
+def _without_jumpers(today):
+    chance = today.lie_chance.copy()
+    chance[:, Lie.ROUGH_GOOD] += chance[:, Lie.JUMPER]
+    chance[:, Lie.JUMPER] = 0.0
+    return chance
+
+
+def test_a_player_without_a_shot_from_a_jumper_is_told_nothing_of_it(course, bag, days):
+    shots = tuple(dataclasses.replace(s, lies=s.lies - {Lie.JUMPER}) for s in bag.shots)
+    without = dataclasses.replace(bag, shots=shots)
+    assert asked(course, without, days, "good rough").decision.jump is None
