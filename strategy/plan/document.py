@@ -21,6 +21,7 @@ from typing import Any, Final
 from strategy.decide.option import Word
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, to_data
+from strategy.plan.quoted import AtFlag, ByTable, Jump, Next, Said
 
 VERSION: Final = 1
 UNITS: Final = "metres, degrees, strokes"
@@ -36,101 +37,6 @@ class Role(StrEnum):
     RIGHT = "right edge of the landing"
     ON = "median ball of the shot before"
     ASKED = "asked for"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
-    """Sand or water near the shot.
-
-    Attributes
-    ----------
-    what : str
-        "the far left bunker".
-    kind : str
-        "carry": the shot flies it; "reach": it begins beyond the carry; "beside": the ball lands next to it.
-    reach_m, carry_m : float
-        From the ball to its near and far edge within the width of the shot. [m]
-    origin : str
-        traced, paced, ...
-    """
-
-    what: str
-    kind: str
-    reach_m: float
-    carry_m: float
-    origin: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finish:
-    """Where the well-struck ball finishes, in the player's terms.
-
-    Attributes
-    ----------
-    of : str
-        "fairway": from its middle at that depth; "line": from the line of play; "hole": seen from the ball.
-    side_m : float
-        Right of it. [m]
-    past_m : float
-        Beyond it; 0 unless `of` is "hole". [m]
-    origin : str
-        Of the thing it is measured from.
-    """
-
-    of: str
-    side_m: float
-    past_m: float
-    origin: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Start:
-    """Where the ball starts.
-
-    Attributes
-    ----------
-    at : str
-        Something visible ("the left edge of the far bunker"), or "" when nothing stands near the line.
-    side_m : float
-        How far right of the finish the start line passes, abreast of it. [m]
-    cost : float
-        What moving the aim to that landmark costs. [strokes]
-    origin : str
-        Of the landmark.
-    """
-
-    at: str
-    side_m: float
-    cost: float
-    origin: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
-    """The numbers that the sentence of one option quotes.
-
-    Attributes
-    ----------
-    full : bool
-        The shot at its full carry; False when it is dialled down.
-    run_m : float
-        Run of the well-struck ball. [m]
-    room_m : tuple of two floats or None
-        How far left and right the finish may move for less than 0.01 strokes; None at the green. [m]
-    depth_room_m : tuple of two floats or None
-        How far shorter and longer, within what the shot carries. [m]
-    leaves_m : tuple of two floats or None
-        10th and 90th percentile of what is left to the hole. [m]
-    """
-
-    finish: Finish
-    start: Start | None
-    reaches: tuple[Reach, ...]
-    full: bool
-    run_m: float
-    room_m: tuple[float, float] | None
-    depth_room_m: tuple[float, float] | None
-    leaves_m: tuple[float, float] | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,79 +97,6 @@ class PlannedOption:
     landing: Landing | None
     said: Said | None
     plays_m: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AtFlag:
-    """What the shot that finishes at the hole costs, with the club it takes."""
-
-    label: str
-    cost: float
-    cost_error: float
-    word: Word
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Jump:
-    """The shot for a ball that jumps out of the rough, finishing where the advice does.
-
-    Attributes
-    ----------
-    label : str
-        Club and shot.
-    carry_m : float
-        Its carry. [m]
-    plays_m, clean_m : float
-        The player's own number behind it, and that of the shot from a clean lie with the same finish. [m]
-    """
-
-    label: str
-    carry_m: float
-    plays_m: float
-    clean_m: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ByTable:
-    """What the one-stroke plan would do, which counts all that follows by distance and lie alone.
-
-    Attributes
-    ----------
-    side_m : float
-        Where it finishes, right of the advice. [m]
-    cost, cost_error : float
-        What that costs when the player's own next shots count, and its 95 % half width. [strokes]
-    """
-
-    label: str
-    carry_m: float
-    side_m: float
-    cost: float
-    cost_error: float
-    word: Word
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Next:
-    """A stretch of distances to the front that a tee shot leaves, and the shot that is best from it.
-
-    Attributes
-    ----------
-    lie : str
-        How the ball lies there.
-    low_m, high_m : float
-        To the front of the green. [m]
-    label : str
-        Club and shot.
-    share : float
-        Of all balls of the tee shot.
-    """
-
-    lie: str
-    low_m: float
-    high_m: float
-    label: str
-    share: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

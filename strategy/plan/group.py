@@ -10,7 +10,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from strategy.plan.document import Decision, HolePlan, LocationPlan, PlannedOption, Role, RoundPlan
+from strategy.plan.document import (
+    Decision,
+    HolePlan,
+    LocationPlan,
+    PlannedOption,
+    Role,
+    RoundPlan,
+)
 from strategy.units import YARD_M
 
 

@@ -29,19 +29,21 @@ from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
 from strategy.plan.document import (
     SAID,
-    AtFlag,
-    ByTable,
     Decision,
     Landing,
     LocationPlan,
-    Next,
     Place,
     PlannedOption,
     Role,
-    Said,
 )
 from strategy.plan.jump import jump
 from strategy.plan.landmarks import Sight, short_side, sight, told
+from strategy.plan.quoted import (
+    AtFlag,
+    ByTable,
+    Next,
+    Said,
+)
 from strategy.player.model import Player
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M

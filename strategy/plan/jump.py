@@ -17,7 +17,7 @@ from strategy.decide.aims import Aims, beyond_dial, choice_towards, finish_of
 from strategy.decide.options import judge
 from strategy.outcome.play import Choice
 from strategy.outcome.today import HoleToday
-from strategy.plan.document import Jump
+from strategy.plan.quoted import Jump
 
 MAY_JUMP: Final = (Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER)
 DIAL_M: Final = 0.5  # a carry this far outside its dial is still struck so

@@ -25,7 +25,12 @@ from strategy.course.model import Hole, Origin
 from strategy.course.playline import along_side, heading_at, point_at
 from strategy.course.things import Thing, origin_of, things
 from strategy.decide import Ground, Option, costs_over
-from strategy.plan.document import Finish, Reach, Said, Start
+from strategy.plan.quoted import (
+    Finish,
+    Reach,
+    Said,
+    Start,
+)
 from strategy.units import YARD_M
 
 FloatArray = NDArray[np.float64]

@@ -17,13 +17,15 @@ from typing import Final
 
 from strategy.decide.option import Word
 from strategy.plan.document import (
-    AtFlag,
     Decision,
-    Finish,
     LocationPlan,
     PlannedOption,
-    Reach,
     Role,
+)
+from strategy.plan.quoted import (
+    AtFlag,
+    Finish,
+    Reach,
     Said,
     Start,
 )

@@ -8,7 +8,14 @@ from typing import Final
 
 from strategy.plan.ask import Asked
 from strategy.plan.cautions import CARD, RULE, TABLE_ONLY
-from strategy.plan.document import Decision, HolePlan, LocationPlan, Plan, Role, RoundPlan
+from strategy.plan.document import (
+    Decision,
+    HolePlan,
+    LocationPlan,
+    Plan,
+    Role,
+    RoundPlan,
+)
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
 from strategy.report.sentences import (
     LIES,

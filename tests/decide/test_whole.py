@@ -16,6 +16,9 @@ import shapely
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Area
 from strategy.decide import cost_at, ground, options
+from strategy.decide.aims import Aims
+from strategy.decide.options import judge
+from strategy.decide.search import search
 from strategy.decide.whole import solve
 from strategy.outcome.setup import today
 from strategy.outcome.shot_table import shot_table
@@ -272,3 +275,53 @@ def test_the_last_pass_bounds_what_is_left(plain):
     moved = np.abs(longer.value - plain.whole.value).max()
     assert moved <= plain.whole.bound
     assert longer.residual < plain.whole.residual
+
+
+# -- starting from another solution, and looking ahead from a spot ---------------------------------------
+
+
+def test_a_moved_hole_location_starts_from_the_solution_of_another(plain):
+    """Within the noise of the points of a solution made afresh, and without its full search."""
+    moved = plain.today.with_pin((-6.0, 374.0))
+    warm, fresh = solve(moved, start=plain.whole), solve(moved)
+    assert warm.lattice is plain.whole.lattice
+    assert warm.sweeps < fresh.sweeps
+    away = np.hypot(*(fresh.lattice.spots[:, :2] - 1.0 + moved.corner - np.asarray(moved.hole)).T)
+    apart = (warm.value - fresh.value)[away > 60.0]
+    assert abs(apart.mean()) <= NOISE
+    assert (
+        apart.std() <= 0.02
+    )  # single node-lies of either lie 0.014 from a solution on four times the points
+    assert value_at_tee(moved, warm) == pytest.approx(value_at_tee(moved, fresh), abs=NOISE)
+    assert abs(value_at_tee(moved, fresh) - value_at_tee(plain.today, plain.whole)) > NOISE
+
+
+def value_at_tee(today_, whole):
+    best = options(today_, today_.tee_spot, whole)[0]
+    return best.strokes - best.cost
+
+
+def test_another_hole_shares_no_lattice(plain):
+    other = par_4(*woods(), *irons(180), water=True)
+    assert solve(other, start=plain.whole).lattice is not plain.whole.lattice
+
+
+def test_looking_ahead_from_near_by_finds_what_the_whole_search_finds(plain):
+    """The options of the node-lies round a spot are starts as good as the coarse net: same cost to 0.003."""
+    rng = np.random.default_rng(8)
+    compared = 0
+    for x, y in rng.uniform((-30.0, 120.0), (30.0, 290.0), (12, 2)):
+        code = int(plain.today.surface_at((x, y))[0])
+        spot = Spot(float(x), float(y), Lie(int(np.argmax(plain.today.lie_chance[code]))))
+        near = plain.whole.aims_near(spot)
+        assert near is not None
+        assert len({int(s) for s in near.shot}) >= 4
+        guess = float(plain.whole([(x, y)], [int(spot.lie)])[0])
+        net = search(plain.board, spot, guess, seed=10, keep=4)
+        quick = search(plain.board, spot, guess, seed=10, keep=4, start=near)
+        both = judge(plain.board, spot, Aims.join((net.aims, quick.aims)), seed=5, guess=guess)
+        of_net, of_quick = np.split(both.repeated, [len(net.aims)])
+        assert of_quick.min() == pytest.approx(of_net.min(), abs=NOISE)
+        compared += 1
+    assert compared == 12
+    assert plain.whole.aims_near(plain.today.tee_spot) is None  # a teed ball is no node-lie

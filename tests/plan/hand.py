@@ -5,18 +5,20 @@ from __future__ import annotations
 from strategy.decide.option import Word
 from strategy.plan.document import (
     Decision,
-    Finish,
     HolePlan,
     Landing,
     LocationPlan,
     Place,
     PlannedOption,
-    Reach,
     Role,
     RoundPlan,
+    Wind,
+)
+from strategy.plan.quoted import (
+    Finish,
+    Reach,
     Said,
     Start,
-    Wind,
 )
 from strategy.units import MPH_MPS, YARD_M
 
@@ -95,6 +97,8 @@ def decision(
     short_side="",
     note="",
     jump=None,
+    by_table=None,
+    then=(),
 ):
     return Decision(
         role=role,
@@ -109,6 +113,8 @@ def decision(
         short_side=short_side,
         note=note,
         jump=jump,
+        by_table=by_table,
+        next=then,
     )
 
 

@@ -16,7 +16,13 @@ from strategy.decide.option import Word
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, rounded, to_data
 from strategy.plan.digest import code_digest, digest
-from strategy.plan.document import UNITS, VERSION, AtFlag, Plan, read_plan
+from strategy.plan.document import (
+    UNITS,
+    VERSION,
+    Plan,
+    read_plan,
+)
+from strategy.plan.quoted import AtFlag
 from strategy.plan.store import Store, file_name, kept_values, write_text
 from tests.plan.hand import decision, hole, location, option, reach, round_plan, said, start
 
@@ -127,7 +133,10 @@ def test_parts_are_on_disk_at_once_and_forgotten_when_nobody_asks(tmp_path):
     assert kept_values(tmp_path, part).tolist() == VALUES.tolist()
     store.keep_only("7", ["b"])
     assert Store(tmp_path).get("7", "a") is None
-    assert [p.name for p in (tmp_path / "holes").iterdir()] == ["07.json"]
+    assert [p.name for p in (tmp_path / "holes").glob("*.json")] == ["07.json"]
+    # Both parts were the same plan, so their values are one file; it goes with the last of them.
+    store.keep_only("7", [])
+    assert list((tmp_path / "holes" / "values").iterdir()) == []
 
 
 def test_a_part_of_another_form_counts_as_missing(tmp_path):

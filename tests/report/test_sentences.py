@@ -5,19 +5,23 @@ from __future__ import annotations
 import pytest
 
 from strategy.decide.option import Word
-from strategy.plan.document import AtFlag, Jump, Role
+from strategy.plan.document import Role
+from strategy.plan.quoted import AtFlag, ByTable, Jump, Next
 from strategy.report.sentences import (
     Units,
     answer,
     answers,
     brief,
     counts_words,
+    expected_words,
     from_words,
     jump_words,
     leaves_words,
+    next_sentence,
     option_sentence,
     rounds_words,
     short_side_words,
+    table_sentence,
     wind_words,
 )
 from strategy.units import YARD_M
@@ -255,3 +259,54 @@ def test_rounds(numbers, words):
 @pytest.mark.parametrize(("yd", "whole"), [(0.5, 1), (-0.5, -1), (0.49, 0), (280.5, 281), (-2.5, -3)])
 def test_whole_yards_round_away_from_zero_at_the_half(yd, whole):
     assert Units.YARDS.whole(yd * YARD_M + (1e-9 if yd > 0 else -1e-9)) == whole
+
+
+def by_table(label, side, cost, word):
+    return ByTable(label=label, carry_m=250.0, side_m=side * YARD_M, cost=cost, cost_error=0.01, word=word)
+
+
+@pytest.mark.parametrize(
+    ("other", "words"),
+    [
+        (
+            by_table("3-wood", 2, 0.06, Word.SMALL),
+            "By the table alone it would be 3-wood; with your own next shots that costs 0.06 (small).",
+        ),
+        (
+            by_table("driver, the fade", 9.4, 0.12, Word.REAL),
+            "By the table alone it would finish 9 further right; that costs 0.12 (real).",
+        ),
+        (
+            by_table("driver, the fade", -7.0, 0.03, Word.SMALL),
+            "By the table alone it would finish 7 further left; that costs 0.03 (small).",
+        ),
+        (by_table("3-wood", 2, 0.01, Word.EVEN), ""),  # what is even is not worth a sentence
+        (None, ""),
+    ],
+)
+def test_the_one_stroke_answer_where_it_costs_something(other, words):
+    assert table_sentence(decision(DRIVE, WOOD, by_table=other), Units.YARDS) == words
+
+
+def test_what_follows_a_tee_shot_by_what_it_leaves():
+    then = [
+        Next(lie=lie, low_m=low * YARD_M, high_m=high * YARD_M, label=label, share=0.2)
+        for lie, low, high, label in (
+            ("fairway", 103, 116, "gap wedge"),
+            ("fairway", 116, 130, "56, half"),
+            ("good lie in rough", 108, 124, "9-iron"),
+        )
+    ]
+    assert next_sentence(decision(DRIVE, then=tuple(then)), Units.YARDS) == (
+        "Then from the fairway 103-116 front: gap wedge; 116-130: the 56, half. "
+        "From good rough 108-124 front: 9-iron."
+    )
+    assert next_sentence(decision(DRIVE, then=tuple(then)), Units.METRES).startswith(
+        "Then from the fairway 94-106 front: gap wedge; 106-119"
+    )
+    assert next_sentence(decision(DRIVE), Units.YARDS) == ""
+
+
+def test_what_a_hole_costs_on_average():
+    assert expected_words(decision(DRIVE, WOOD)) == "4.00 on average"
+    assert expected_words(decision(note="none")) == ""

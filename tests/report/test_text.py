@@ -7,7 +7,13 @@ import dataclasses
 from strategy.decide.option import Word
 from strategy.plan.ask import Asked
 from strategy.plan.cautions import CARD, RULE, TABLE_ONLY
-from strategy.plan.document import UNITS, VERSION, Note, Plan, Role
+from strategy.plan.document import (
+    UNITS,
+    VERSION,
+    Note,
+    Plan,
+    Role,
+)
 from strategy.report.sentences import Units
 from strategy.report.text import WIDTH, asked_text, plan_text
 from tests.plan.hand import decision, hole, location, option, round_plan, said
@@ -50,12 +56,12 @@ def test_one_hole_line_by_line():
         "",
         "Hole 7, The Elbow   par 4, 415 from the back tee, green 30 deep, 28 wide",
         "  Tee: Driver, finish in the middle. Of 20: 20 fairway. Leaves 120 to 160.",
-        "  Round 1, 14 on, 5 from the left; 9 mph from the SW:",
+        "  Round 1, 14 on, 5 from the left; 9 mph from the SW; 4.00 on average:",
         "    From 130 front, 14 on, fairway. 9-iron, 142 to carry: finish 2 right of the hole, 1 short.",
         "    Wedge costs 0.07 (small). Of 20: 18 green, 2 short.",
         "      Left edge (133 front, good rough): 8-iron, 150, 2 right of the hole, 1 short. Right edge",
         "      (131 front, fairway): 9-iron, 144, 2 right of the hole, 1 short.",
-        "  Round 2, 20 on, centre; 9 mph from the SW:",
+        "  Round 2, 20 on, centre; 9 mph from the SW; 4.00 on average:",
         "    From 130 front, 20 on, fairway. 9-iron, 142 to carry: finish 2 right of the hole, 1 short.",
         "    Wedge costs 0.07 (small). Of 20: 18 green, 2 short.",
         "      Left edge (133 front, good rough): 8-iron, 150, 2 right of the hole, 1 short. Right edge",
