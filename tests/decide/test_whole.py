@@ -293,7 +293,7 @@ def test_a_moved_hole_location_starts_from_the_solution_of_another(plain):
         apart.std() <= 0.02
     )  # single node-lies of either lie 0.014 from a solution on four times the points
     assert value_at_tee(moved, warm) == pytest.approx(value_at_tee(moved, fresh), abs=NOISE)
-    assert abs(value_at_tee(moved, fresh) - value_at_tee(plain.today, plain.whole)) > NOISE
+    assert np.nanmax(np.abs(fresh.field(moved) - plain.whole.field(plain.today))) > 0.1  # it did move
 
 
 def value_at_tee(today_, whole):
