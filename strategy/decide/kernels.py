@@ -1,9 +1,9 @@
-"""The one module of compiled kernels: expected strokes of many aims at once.
+"""Compiled kernels: expected strokes of many aims at once, relief and crossings.
 
 Each kernel repeats `strategy.outcome.play` and `strategy.outcome.relief` cell for cell; tests hold
 them equal on random spots. All are `nogil` and single-threaded: threads and processes are the
-caller's. They call one another, so they live in one module: numba's cache on disk does not notice a
-changed callee elsewhere.
+caller's. `sweeping` (values of node-lies) and `tracing` (single balls) call these. Numba's cache on disk does
+not notice a changed callee in another file: after a change here it must be emptied, as the scripts do.
 
 Layout. Maps carry a border of one cell that is off the map, so that clamping replaces bounds checks. Inside,
 positions are counted in cells. `packed` holds the surface in its low four bits; in the next twelve a free
@@ -32,7 +32,7 @@ YELLOW: Final = 7
 RED: Final = 8
 
 # Without "nnan": nan marks the cells that no ball is played from.
-_FAST: Final = {"contract", "reassoc", "nsz"}
+FAST: Final = {"contract", "reassoc", "nsz"}
 _FREE_TO_STEPS: Final = 0.25 / TRACK_STEP_CELLS  # quarter cells of free distance to whole steps
 # Tracks leap by the free distance only once a block: a stride that depends on the last gather stalls.
 _BLOCK: Final = 8
@@ -42,30 +42,32 @@ PATCH: Final = 4
 _LINE_STEPS: Final = int(LINE_REACH_M / LINE_STEP_M) + 1
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
-def _cell(x: float, y: float, ny: int, nx: int) -> Any:
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def cell_at(x: float, y: float, ny: int, nx: int) -> Any:
     """Flat index of a point given in cells; off the map is the border."""
     col = np.int32(min(max(x, 0.0), nx - 1.0))
     row = np.int32(min(max(y, 0.0), ny - 1.0))
     return np.uint32(row * np.int32(nx) + col)
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
-def relief_value(
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def best_drop(
     field: Any, ny: int, nx: int, cell_m: float, hx: float, hy: float, club_m: float, zones: Any,
     x: float, y: float, red: bool,
-) -> float:  # fmt: skip
-    """Penalty stroke plus strokes from the best legal drop for a ball that crossed at X; inf if none.
+) -> int:  # fmt: skip
+    """Cell of the best legal drop for a ball that crossed at X, as a flat index; -1 if there is none.
 
     Everything in cells; `zones` (Z, 2) are the drop zones.
     """
-    best = math.inf
+    best, there = math.inf, -1
     ax, ay = x - hx, y - hy
     away = math.hypot(ax, ay)
     if away > 0.0:
         for i in range(_LINE_STEPS):
             s = i * LINE_STEP_M / cell_m / away
-            best = min(best, field[_cell(x + s * ax, y + s * ay, ny, nx)])
+            at = cell_at(x + s * ax, y + s * ay, ny, nx)
+            if field[at] < best:
+                best, there = field[at], int(at)
     if red:
         sliver = SLIVER_M / cell_m
         limit = away + sliver
@@ -77,28 +79,40 @@ def relief_value(
                 px, py = x + r * math.sin(a), y + r * math.cos(a)
                 if math.hypot(px - hx, py - hy) < limit:
                     continue
-                f = field[_cell(px, py, ny, nx)]
-                if not f < best:
+                at = cell_at(px, py, ny, nx)
+                if not field[at] < best:
                     continue
                 if (
-                    field[_cell(px + sliver, py, ny, nx)] < math.inf
-                    and field[_cell(px - sliver, py, ny, nx)] < math.inf
-                    and field[_cell(px, py + sliver, ny, nx)] < math.inf
-                    and field[_cell(px, py - sliver, ny, nx)] < math.inf
+                    field[cell_at(px + sliver, py, ny, nx)] < math.inf
+                    and field[cell_at(px - sliver, py, ny, nx)] < math.inf
+                    and field[cell_at(px, py + sliver, ny, nx)] < math.inf
+                    and field[cell_at(px, py - sliver, ny, nx)] < math.inf
                 ):
-                    best = f
+                    best, there = field[at], int(at)
     for k in range(zones.shape[0]):
-        best = min(best, field[_cell(zones[k, 0], zones[k, 1], ny, nx)])
-    return 1.0 + best
+        at = cell_at(zones[k, 0], zones[k, 1], ny, nx)
+        if field[at] < best:
+            best, there = field[at], int(at)
+    return there
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def relief_value(
+    field: Any, ny: int, nx: int, cell_m: float, hx: float, hy: float, club_m: float, zones: Any,
+    x: float, y: float, red: bool,
+) -> float:  # fmt: skip
+    """Penalty stroke plus strokes from the best legal drop; inf if there is none. As `best_drop`."""
+    there = best_drop(field, ny, nx, cell_m, hx, hy, club_m, zones, x, y, red)
+    return math.inf if there < 0 else 1.0 + field[there]
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def crossing(
     packed: Any, ny: int, nx: int,
     ox: float, oy: float, lx: float, ly: float, rx: float, ry: float, bend: float,
 ) -> int:  # fmt: skip
     """X of Rule 17.1d as a flat index, -1 if none: the track walked backwards from the rest."""
-    here = packed[_cell(rx, ry, ny, nx)] >> 16
+    here = packed[cell_at(rx, ry, ny, nx)] >> 16
     length = math.sqrt((lx - rx) ** 2 + (ly - ry) ** 2)
     n = math.ceil(length / TRACK_STEP_CELLS)
     if n > 0:
@@ -106,7 +120,7 @@ def crossing(
         i = 0
         while i < n:
             for j in range(i, min(i + _BLOCK, n)):
-                at = _cell(rx + j * ex, ry + j * ey, ny, nx)
+                at = cell_at(rx + j * ex, ry + j * ey, ny, nx)
                 if packed[at] >> 16 != here:
                     return int(at)
             i = min(i + _BLOCK, n)
@@ -124,7 +138,7 @@ def crossing(
             for j in range(i, min(i + _BLOCK, n)):
                 u = 1.0 - j * du
                 v = u * u - u
-                at = _cell(ox + u * cx + v * wx, oy + u * cy + v * wy, ny, nx)
+                at = cell_at(ox + u * cx + v * wx, oy + u * cy + v * wy, ny, nx)
                 if packed[at] >> 16 != here:
                     return int(at)
             i = min(i + _BLOCK, n)
@@ -132,8 +146,8 @@ def crossing(
     return -1
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
-def _mapped_crossing(crossings: Any, nx: int, at: int, dx: float, dy: float, bend: float) -> int:
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def mapped_crossing(crossings: Any, nx: int, at: int, dx: float, dy: float, bend: float) -> int:
     """Crossing cell of a wet ball by where it rests and which way it came, from `map_crossings`."""
     patch = int(at) // nx // PATCH * ((nx + PATCH - 1) // PATCH) + int(at) % nx // PATCH
     length = math.sqrt(dx * dx + dy * dy)
@@ -143,7 +157,7 @@ def _mapped_crossing(crossings: Any, nx: int, at: int, dx: float, dy: float, ben
     return int(crossings[patch, int(heading / (2.0 * math.pi) * arrivals + arrivals + 0.5) % arrivals])
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def map_crossings(packed: Any, ny: int, nx: int, crossings: Any) -> None:
     """Where balls arriving from each direction crossed into a penalty area, patch by patch.
 
@@ -170,14 +184,14 @@ def map_crossings(packed: Any, ny: int, nx: int, crossings: Any) -> None:
             crossings[patch, k] = crossing(packed, ny, nx, far_x, far_y, x, y, x, y, 0.0)
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def _near_trouble(
     field: Any, page: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
     hx: float, hy: float, club_m: float, zones: Any,
     ox: float, oy: float, lx: float, ly: float, rx: float, ry: float, bend: float, remember: bool,
 ) -> float:  # fmt: skip
     """Strokes to go of one ball whose run, unless caught, ends at (rx, ry); inf when it must go back."""
-    start, at = _cell(lx, ly, ny, nx), _cell(rx, ry, ny, nx)
+    start, at = cell_at(lx, ly, ny, nx), cell_at(rx, ry, ny, nx)
     size = math.sqrt((rx - lx) ** 2 + (ry - ly) ** 2)
     if size > 0.0:
         sx, sy = (rx - lx) / size * TRACK_STEP_CELLS, (ry - ly) / size * TRACK_STEP_CELLS
@@ -191,16 +205,16 @@ def _near_trouble(
             px, py = lx + n * sx, ly + n * sy
             if n == last:
                 px, py = rx, ry
-            code = packed[_cell(px, py, ny, nx)] & 15
+            code = packed[cell_at(px, py, ny, nx)] & 15
             if code in (BUNKER, YELLOW, RED):
                 rx, ry = px, py
-                at = _cell(rx, ry, ny, nx)
+                at = cell_at(rx, ry, ny, nx)
                 break
     value = float(page[at])
     if not math.isnan(value):
         return value
     if crossings.size:
-        cross = _mapped_crossing(crossings, nx, at, rx - ox, ry - oy, bend)
+        cross = mapped_crossing(crossings, nx, at, rx - ox, ry - oy, bend)
     else:
         cross = crossing(packed, ny, nx, ox, oy, lx, ly, rx, ry, bend)
     if cross < 0:
@@ -223,7 +237,7 @@ def _near_trouble(
     return value
 
 
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def expected(
     field: Any, pages: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
     hx: float, hy: float, club_m: float, zones: Any,
@@ -371,150 +385,3 @@ def expected(
             returning += weight * back
         out[i, 0] = onward
         out[i, 1] = returning
-
-
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
-def _lay(aim: Any, p: Any, ox: float, oy: float, heading: float, carry: float) -> None:
-    """Fill one row of aims for a shot of the table, as `decide.aims.pack` does. Radians, cells."""
-    dial = carry / p[0]
-    s, c = math.sin(heading), math.cos(heading)
-    side, depth = p[2] * dial, p[3] * dial + carry
-    aim[0], aim[1] = ox + side * c + depth * s, oy - side * s + depth * c
-    side, depth = side + p[7] * dial, depth + p[8] * dial
-    aim[2], aim[3] = ox + side * c + depth * s, oy - side * s + depth * c
-    aim[4], aim[5] = (c * p[4] + s * p[5]) * dial, s * p[6] * dial
-    aim[6], aim[7] = (c * p[5] - s * p[4]) * dial, c * p[6] * dial
-    aim[8], aim[9], aim[10], aim[11] = carry, p[9], p[10] * dial, p[11]
-    aim[12], aim[13], aim[14], aim[15] = p[12], p[13], p[14], p[15]
-
-
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
-def _bin(heading: float, bins: int) -> int:
-    return math.floor(heading / (2.0 * math.pi) * bins + 0.5) % bins
-
-
-@njit(cache=True, nogil=True, fastmath=_FAST, error_model="numpy")
-def sweep(
-    field: Any, pages: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
-    hx: float, hy: float, club_m: float, zones: Any, height: Any,
-    nodes: Any, leaders: Any, spots: Any, lies: Any, turns: Any, allowed: Any, table: Any,
-    run: Any, run_sd: Any, points: Any, core: int,
-    value: Any, options: Any, slots: int, worth: float, step: float, fan: int,
-    coarse: float, margin: float, past: float,
-) -> float:  # fmt: skip
-    """V = min over options of Q for some node-lies; gives the largest change. Cells and radians.
-
-    Parameters
-    ----------
-    nodes : int64 (M,)
-        Which node-lies, in the order they are solved.
-    leaders : int64 (N,)
-        When searching, a node-lie whose leader is another one starts from that one's options within `worth`.
-    spots, lies : float64 (N, 3), int64 (N,)
-        Place and height [m] of every node-lie, and its lie.
-    turns : float64 (N, 1 + B)
-        A distance, and from each node-lie the headings of the line of play at B multiples of it.
-    allowed, table, run, run_sd : bool (S, L), float64 (S, L, H, 16), float32 (S * L * H, 16)
-        From `decide.whole`: carry, shortest carry, mean, factor, mishit shift and scale, bend, share, rise,
-        turn of the run; runs by surface.
-    points, core : float32 (3, K), int
-        Common points of every option.
-    value, options : float64 (N,), float64 (N, 8, 4)
-        V, and each node-lie's best options, best first: shot (-1 = none), heading, carry, Q. Both change.
-    slots, worth, step, fan : int, float, float, int
-        0 slots: search every shot over a fan of headings. Otherwise refine so many options, those within
-        `worth` of the best, by `fan` steps to each side and one of carry; none only brings them up to date.
-    coarse, margin, past : float
-        When searching: sideways step, sideways reach of the fan beyond the directions of hole and line of
-        play, and how far past the hole a carry is tried.
-    """
-    shots, bins, kept, full, change = table.shape[0], table.shape[2], options.shape[1], slots == 0, 0.0
-    aims, row, shot0 = np.empty((256, 16)), np.empty(256, np.int64), np.zeros(256, np.int64)
-    heading, carry, out, found = np.empty(256), np.empty(256), np.empty((256, 2)), np.full((kept, 4), -1.0)
-    for node in nodes:
-        ox, oy, up = spots[node, 0], spots[node, 1], spots[node, 2]
-        lie, again = lies[node], 1.0 + value[node]
-        to_hole = math.atan2(hx - ox, hy - oy)
-        distance = math.hypot(hx - ox, hy - oy)
-        found[:, 0], found[:, 3] = -1.0, math.inf
-        source, sides, apart, turned = node, fan, step, 0.0
-        searching = full
-        if full and leaders[node] != node and options[leaders[node], 0, 0] >= 0.0:
-            searching, source, sides, apart = False, leaders[node], 2, 0.5 * coarse
-            turned = to_hole - math.atan2(hx - spots[source, 0], hy - spots[source, 1])
-        nearer, longest = math.hypot(hx - spots[source, 0], hy - spots[source, 1]) - distance, 0.0
-        if searching:
-            for s in range(shots):
-                if allowed[s, lie]:
-                    longest = max(longest, table[s, lie, _bin(to_hole, bins), 0])
-        for slot in range(shots if searching else kept if full else slots):
-            s = slot if searching else int(options[source, slot, 0])
-            if s < 0 or not allowed[s, lie]:
-                continue
-            if not searching and options[source, slot, 3] > options[source, 0, 3] + worth:
-                continue
-            n = 0
-            if searching:
-                p = table[s, lie, _bin(to_hole, bins)]
-                top, least = min(p[0], distance + past), p[1]
-                if top < least or p[0] < 0.4 * min(longest, distance):
-                    continue
-                # Full, and dialled down by even steps of which one is the carry to the hole.
-                dialled = distance + 0.35 * past * min(1, math.ceil((top - distance) / past / 0.35 - 1.3))
-                for k in range(6):
-                    length = top if k == 0 else dialled - (k - 1) * 0.35 * past
-                    if length < least:
-                        break
-                    b = min(int(length / turns[node, 0]), turns.shape[1] - 2)
-                    turn = turns[node, 1 + b] - to_hole
-                    turn -= 2.0 * math.pi * math.floor(turn / (2.0 * math.pi) + 0.5)
-                    wide, drift = math.atan(margin / length), p[2] / p[0]  # a side wind is aimed off
-                    low, high = min(0.0, turn) - wide - drift, max(0.0, turn) + wide - drift
-                    count = min(int((high - low) * length / coarse) + 2, 256 - n)
-                    for j in range(count):
-                        carry[n], heading[n] = length, to_hole + low + (high - low) * j / max(count - 1, 1)
-                        n += 1
-            else:
-                p = table[s, lie, _bin(options[source, slot, 1], bins)]
-                length = options[source, slot, 2]
-                length = min(max(length - (nearer if length < p[0] else 0.0), p[1]), p[0])
-                for j in range(-sides, sides + 1):
-                    carry[n], heading[n] = length, options[source, slot, 1] + turned + j * apart / length
-                    n += 1
-                for j in range(-1, 2 if sides > 0 else -1):  # longer and shorter, where the dial allows
-                    carry[n], heading[n] = min(max(length + j * apart, p[1]), p[0]), heading[sides]
-                    n += carry[n] != length
-            for i in range(n):
-                b = _bin(heading[i], bins)
-                row[i] = (s * allowed.shape[1] + lie) * bins + b
-                _lay(aims[i], table[s, lie, b], ox, oy, heading[i], carry[i])
-            expected(
-                field, pages, packed, relief, crossings, ny, nx, cell_m, hx, hy, club_m, zones, height, up,
-                ox, oy, aims[:n], shot0, row, run, run_sd, points, core, again, out,
-            )  # fmt: skip
-            # The best of this shot enters the list; of one shot and carry only one aim is kept.
-            best, at = math.inf, -1
-            for i in range(n):
-                if out[i, 1] < 1.0:
-                    q = (1.0 + out[i, 0] + out[i, 1]) / (1.0 - out[i, 1])
-                    if q < best:
-                        best, at = q, i
-            k = kept - 1
-            if at >= 0 and best < found[k, 3]:
-                while k > 0 and found[k - 1, 3] > best:
-                    found[k] = found[k - 1]
-                    k -= 1
-                found[k, 0], found[k, 1], found[k, 2], found[k, 3] = s, heading[at], carry[at], best
-        if found[0, 0] < 0.0:
-            continue
-        k = 1
-        for slot in range(0 if full or fan == 0 else kept):  # those left alone stand behind those refined
-            while k < kept and found[k, 0] >= 0.0:
-                k += 1
-            if k < kept and options[node, slot, 3] > options[node, 0, 3] + worth:
-                found[k] = options[node, slot]
-        if full or fan > 0:
-            options[node] = found
-        change = max(change, abs(found[0, 3] - value[node]))
-        value[node] = found[0, 3]
-    return change

@@ -43,7 +43,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims
 from strategy.decide.ground import Ground, ground
 from strategy.decide.lattice import SPARED_M, Lattice, lattice
-from strategy.outcome.points import make_points
+from strategy.decide.rows import points_of, table_of
 from strategy.outcome.today import HoleToday
 from strategy.strokes.baseline import Baseline
 
@@ -62,7 +62,6 @@ NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
 REFINED: Final = ((2, 0.1), (4, 0.05), (8, 0.025))
 ARRIVALS: Final = 48
 _SWEEPS: Final = 12
-_HEADINGS: Final = 72  # rows of 5 degrees
 _MARGIN_M: Final = 42.0
 _PAST_M: Final = 25.0
 
@@ -85,6 +84,10 @@ class WholeHole:
         Best options of each node-lie: shot, heading [rad], carry [cells], Q; shot -1 for none.
     composed : ndarray of float32 (ny, nx)
         F of every cell; nan where no ball is played from.
+    judged_on : tuple of ndarray (3, K) and int
+        Points the values were judged on, and how many are core.
+    crossings : ndarray of int32
+        Where wet balls crossed, by patch and arrival; empty-handed (1, 1) without penalty areas.
     sweeps : int
         Passes made.
     residual : float
@@ -97,6 +100,8 @@ class WholeHole:
     value: FloatArray
     options: FloatArray
     composed: NDArray[np.float32]
+    judged_on: tuple[NDArray[np.float32], int]
+    crossings: NDArray[np.int32]
     sweeps: int
     residual: float
 
@@ -247,12 +252,12 @@ class _Solver:
             self.value = self._first_guess()
             self.options = np.full((len(self.value), KEPT, 4), -1.0)
         self.turns = self.lattice.turns(today)
-        self.table, self.run_, self.run_sd, self.allowed = _flat_table(today)
+        self.table, self.run_, self.run_sd, self.allowed = table_of(today)
         self.crossings = self._crossings()
-        self.search = _points(size // 4, seed)
-        self.coarse = _points(size // 2, seed + 1)
-        self.refine = _points(size, seed + 1)
-        self.judge = _points(size, seed + 2)
+        self.search = points_of(size // 4, seed)
+        self.coarse = points_of(size // 2, seed + 1)
+        self.refine = points_of(size, seed + 1)
+        self.judge = points_of(4 * size, seed + 2)
 
     # -- setting up -----------------------------------------------------------------------------------
 
@@ -305,6 +310,8 @@ class _Solver:
             value=self.value,
             options=self.options,
             composed=self._unpadded(),
+            judged_on=self.judge,
+            crossings=self.crossings,
             sweeps=sweeps,
             residual=residual,
         )
@@ -363,7 +370,7 @@ class _Solver:
         step: float = 0.0,
         fan: int = 0,
     ) -> float:
-        from strategy.decide.kernels import sweep
+        from strategy.decide.sweeping import sweep
 
         if not len(nodes):
             return 0.0
@@ -434,42 +441,3 @@ def _carried_over(start: WholeHole, today: HoleToday) -> FloatArray:
     options[..., 0] = new
     options[..., 3] = np.where(there, start.value[:, None], np.inf)
     return options
-
-
-def _points(size: int, seed: int) -> tuple[NDArray[np.float32], int]:
-    """Core points and a quarter as many mishits (3, N), and how many are core."""
-    core = make_points(size, seed).stacked[:size]
-    mishit = make_points(max(size // 4, 1), seed).stacked[max(size // 4, 1) :]
-    return np.ascontiguousarray(np.vstack((core, mishit)).T, dtype=np.float32), size
-
-
-def _flat_table(
-    today: HoleToday,
-) -> tuple[FloatArray, NDArray[np.float32], NDArray[np.float32], NDArray[np.bool_]]:
-    """The shot table as the kernels' rows (S, L, H, 16), lengths in cells; runs flat (S L H, 16).
-
-    The kernel takes the nearest heading, so a table that depends on the heading is first made denser.
-    """
-    table, per_m = today.shots, 1.0 / today.cell_m
-    bins = 1 if table.carry.shape[2] == 1 else _HEADINGS
-    shot, lie, heading = np.ix_(np.arange(table.shots), np.arange(len(Lie)), np.arange(bins) * (360.0 / bins))
-    t = table.at(shot, lie, heading)
-    factor = np.linalg.cholesky(t.covariance)
-    carry = t.carry
-    out = np.empty((*carry.shape, 16))
-    out[..., 0], out[..., 1] = carry * per_m, t.least * per_m
-    out[..., 2:4] = t.mean * per_m
-    out[..., 4], out[..., 5], out[..., 6] = (factor[..., i, j] * per_m for i, j in ((0, 0), (1, 0), (1, 1)))
-    out[..., 7:9] = t.mishit_shift * per_m
-    out[..., 9] = t.mishit_scale
-    out[..., 10] = -4.0 * t.bend[..., 1] * per_m
-    out[..., 11] = t.mishit_share
-    out[..., 12:14] = t.rise * per_m
-    turn = np.radians(t.run_turn)
-    out[..., 14], out[..., 15] = np.cos(turn), np.sin(turn)
-    rows = carry.size
-    run = np.zeros((rows, 16), dtype=np.float32)
-    run_sd = np.zeros((rows, 16), dtype=np.float32)
-    run[:, : len(Surface)] = (t.run * per_m).reshape(rows, -1)
-    run_sd[:, : len(Surface)] = (t.run_sd * per_m).reshape(rows, -1)
-    return out, run, run_sd, np.ascontiguousarray(table.allowed)

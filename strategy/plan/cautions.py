@@ -19,9 +19,9 @@ RULE: Final = (
     "Local Rule G-11 is in force it limits what may be carried: the Committee's word counts."
 )
 TABLE_ONLY: Final = (
-    "What follows counts your own next shots, down to 60 to 90 yards from the hole; nearer it goes by distance "
-    "and lie alone. That makes the short side of a green look as good as the fat side: where a plan finishes "
-    "there, trust your eye."
+    "What follows counts your own next shots down to 60 to 90 yards from the hole; nearer, distance "
+    "and lie alone. That makes the short side of a green look as good as the fat side: where a plan "
+    "finishes there, trust your eye."
 )
 
 

@@ -1,0 +1,238 @@
+"""A solved hole played out: rounds ball by ball, and the chances of every score.
+
+Both end where the solver ends: near the hole, and where nothing was solved, a ball takes the published
+strokes of its place. Their expectation is not whole; as a score it is the whole number below or above, by
+chance so that the mean stays. That is narrower than a short game really is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.codes import Spot
+from strategy.decide.aims import Aims, pack
+from strategy.decide.ground import ground
+from strategy.decide.rows import points_of, table_of
+from strategy.decide.whole import INNER_M, OUTER_M, WholeHole
+from strategy.outcome.play import Choice
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+WORTH: Final = 0.1  # a node's options within this of its best are looked at again from the ball
+STEP_M: Final = 1.4  # of that look
+_POINTS: Final = 64
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Rounds:
+    """A hole played out n times.
+
+    Attributes
+    ----------
+    strokes : ndarray (n,)
+        Strokes with penalties, and the published strokes that ended the round.
+    score : ndarray (n,)
+        The same as whole scores.
+    """
+
+    strokes: FloatArray
+    score: IntArray
+
+    @property
+    def mean(self) -> float:
+        """Mean strokes."""
+        return float(self.strokes.mean())
+
+    @property
+    def error(self) -> float:
+        """Standard error of the mean."""
+        return float(self.strokes.std(ddof=1) / np.sqrt(len(self.strokes)))
+
+
+def play_out(whole: WholeHole, spot: Spot, choice: Choice, value: float, n: int, *, seed: int = 1) -> Rounds:
+    """Play a hole out: the choice first, then each shot the best that is seen from where the ball lies.
+
+    Parameters
+    ----------
+    whole : WholeHole
+        The hole solved.
+    spot : Spot
+        Where the first ball is.
+    choice : Choice
+        The first stroke; it is repeated after every return to the spot.
+    value : float
+        V of the spot: whether a ball goes back is weighed against it.
+    n : int
+        Rounds.
+    seed : int
+        Of the balls and of the points that later shots are judged on.
+    """
+    from strategy.decide.tracing import play_rounds
+
+    today, net = whole.today, whole.lattice
+    board = ground(today, whole)
+    base = np.pad(whole.baseline.field(today), 1).astype(np.float32).ravel()
+    solved = np.zeros(board.field.size, dtype=np.bool_)
+    solved[net.cells] = True
+    table, run, run_sd, _ = table_of(today)
+    points, core = points_of(_POINTS, seed + 3)
+    aim, aim_run, aim_sd = _first(whole, spot, choice)
+    rng = np.random.default_rng(seed)
+    ox, oy = board.cells(spot.x, spot.y)
+    level = float(today.height_at((spot.x, spot.y))[0])
+    per_m = 1.0 / today.cell_m
+    found = np.empty((n, 2))
+    play_rounds(
+        board.field, base, solved, board.packed, board.relief, np.empty((0, 0), np.int32),
+        board.rows, board.columns, today.cell_m, *board.hole, today.longest_club_m, board.zones, board.height,
+        today.lie_chance, net.node_of, net.spacing, net.spots, whole.value, whole.options,
+        table, run.astype(np.float64), run_sd.astype(np.float64), points, core,
+        INNER_M * per_m, OUTER_M * per_m, WORTH, STEP_M * per_m,
+        np.array([ox, oy, level]), aim, aim_run, aim_sd, 1.0 + value, rng, found,
+    )  # fmt: skip
+    low = np.floor(found[:, 1])
+    ended = low + (rng.random(n) < found[:, 1] - low)
+    return Rounds(strokes=found.sum(axis=1), score=(found[:, 0] + ended).astype(np.int64))
+
+
+def score_chances(
+    whole: WholeHole, spot: Spot, choice: Choice, value: float, *, most: int = 15, size: int = 1024,
+    seed: int = 1,
+) -> FloatArray:  # fmt: skip
+    """Chance of each score of a hole: the choice first, then the best option of every node-lie.
+
+    The chances of every node-lie follow from those of one stroke less, exactly, ball by ball of the points
+    the values were judged on; so their mean is the value itself.
+
+    Parameters
+    ----------
+    whole : WholeHole
+        The hole solved.
+    spot : Spot
+        Where the first ball is.
+    choice : Choice
+        The first stroke.
+    value : float
+        V of the spot.
+    most : int
+        Highest score; it stands for it and more.
+    size : int
+        Points of the core for the first stroke (a power of two).
+    seed : int
+        Of those points.
+
+    Returns
+    -------
+    chances : ndarray (most + 1,)
+        Of 0, 1, ... strokes; they sum to 1.
+    """
+    chain = _Chain(whole)
+    first = chain.stroke(spot, choice, value, size, seed)
+    now = np.zeros(most + 1)
+    before = chain.ended(0), chain.ended(0)  # chances of k - 1 and of k - 2 strokes from every cell
+    values = np.zeros((most + 1, len(whole.value)))
+    for k in range(1, most):
+        values[k] = chain.of_nodes(k, values, before)
+        now[k] = _gathered(*first, before) + (first[2][first[0] < 0].sum() * now[k - 2] if k > 1 else 0.0)
+        before = chain.field(k, values[k]), before[0]
+    now[most] = 1.0 - now.sum()
+    return now
+
+
+def _gathered(
+    cells: IntArray, penalty: IntArray, weight: FloatArray, before: tuple[FloatArray, FloatArray]
+) -> FloatArray:
+    """Chances of one stroke's balls (..., K) from those of the cells they are played on from."""
+    there = np.maximum(cells, 0)
+    chance = np.where(penalty == 0, before[0][there], before[1][there])
+    return np.asarray(np.sum(np.where(cells >= 0, weight * chance, 0.0), axis=-1))
+
+
+class _Chain:
+    """Every node-lie's balls under its best option, and the chances that follow from them."""
+
+    def __init__(self, whole: WholeHole) -> None:
+        from strategy.decide.tracing import trace_nodes
+
+        self.whole, self.today, net = whole, whole.today, whole.lattice
+        self.board = b = ground(whole.today, whole)
+        table, run, run_sd, _ = table_of(whole.today)
+        points, core = whole.judged_on
+        n, size = len(whole.value), points.shape[1]
+        self.cells, self.penalty = np.full((n, size), -1), np.ones((n, size), np.int64)
+        share = np.zeros(n)
+        trace_nodes(
+            b.field, b.packed, whole.crossings, b.rows, b.columns, self.today.cell_m, *b.hole,
+            self.today.longest_club_m, b.zones, b.height, net.spots, net.lies, whole.value, whole.options,
+            table, run, run_sd, points, core, self.cells, self.penalty, share,
+        )  # fmt: skip
+        late = np.arange(size) >= core
+        self.weight = np.where(late, share[:, None] / max(size - core, 1), (1.0 - share[:, None]) / core)
+        self.solved = whole.options[:, 0, 0] >= 0.0
+        self.back = np.sum(np.where(self.cells < 0, self.weight, 0.0), axis=1)
+        self.base = np.pad(whole.baseline.field(self.today), 1).ravel()
+
+    def stroke(
+        self, spot: Spot, choice: Choice, value: float, size: int, seed: int
+    ) -> tuple[IntArray, IntArray, FloatArray]:
+        """Cell (-1 = goes back), penalty strokes and weight of every ball of one stroke."""
+        from strategy.decide.tracing import trace
+
+        b, today = self.board, self.today
+        aim, run, run_sd = _first(self.whole, spot, choice)
+        points, core = points_of(size, seed)
+        count = points.shape[1]
+        cells, penalty = np.empty(count, np.int64), np.empty(count, np.int64)
+        level = float(today.height_at((spot.x, spot.y))[0])
+        trace(
+            b.field, b.packed, np.empty((0, 0), np.int32), b.rows, b.columns, today.cell_m, *b.hole,
+            today.longest_club_m, b.zones, b.height, level, *b.cells(spot.x, spot.y), aim, run, run_sd,
+            points.astype(np.float64), core, 1.0 + value, cells, penalty,
+        )  # fmt: skip
+        late = np.arange(count) >= core
+        return cells, penalty, np.where(late, aim[11] / max(count - core, 1), (1.0 - aim[11]) / core)
+
+    def ended(self, k: int) -> FloatArray:
+        """Chance that published strokes, as a whole score, are k, from every cell."""
+        return np.where(np.isfinite(self.base), _two_point(self.base, k), 0.0)
+
+    def of_nodes(self, k: int, values: FloatArray, before: tuple[FloatArray, FloatArray]) -> FloatArray:
+        """Chance of k strokes from every node-lie (N,)."""
+        played = _gathered(self.cells, self.penalty, self.weight, before)
+        again = self.back * values[k - 2] if k > 1 else 0.0
+        return np.where(self.solved, played + again, _two_point(self.whole.value, k))
+
+    def field(self, k: int, value: FloatArray) -> FloatArray:
+        """Chance of k strokes from every cell, composed as the strokes are."""
+        from strategy.decide.composing import compose
+
+        net, cell = self.whole.lattice, self.today.cell_m
+        ended = self.ended(k)
+        field = ended.copy()
+        compose(
+            field, net.cells, self.board.packed, self.board.columns, ended, self.today.lie_chance,
+            net.node_of, value, 0.0, 0.0, net.spacing, *self.board.hole, INNER_M / cell, OUTER_M / cell,
+        )  # fmt: skip
+        return field
+
+
+def _two_point(strokes: FloatArray, k: int) -> FloatArray:
+    """Chance of the whole number k where the strokes lie between it and a neighbour."""
+    return np.asarray(np.maximum(1.0 - np.abs(strokes - k), 0.0))
+
+
+def _first(whole: WholeHole, spot: Spot, choice: Choice) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Aim row and runs of a stroke as the kernels take them, in cells."""
+    today, per_m = whole.today, 1.0 / whole.today.cell_m
+    packed, row, run, run_sd = pack(today, spot, Aims.of([choice]))
+    packed[:, 0:4] = (packed[:, 0:4] - np.tile(today.corner, 2)) * per_m + 1.0
+    packed[:, 4:8] *= per_m
+    packed[:, 10] *= per_m
+    packed[:, 12:14] *= per_m
+    padding = (0, 16 - run.shape[1])
+    return packed[0], np.pad(run[row[0]] * per_m, padding), np.pad(run_sd[row[0]] * per_m, padding)

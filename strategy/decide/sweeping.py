@@ -1,0 +1,162 @@
+"""Sweeps over the node-lies of a whole hole: search, refine, bring up to date. Compiled.
+
+`nogil` and single-threaded, as the kernels it calls.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+from numba import njit
+
+from strategy.decide.kernels import FAST, expected
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def lay(aim: Any, p: Any, ox: float, oy: float, heading: float, carry: float) -> None:
+    """Fill one row of aims for a shot of the table, as `decide.aims.pack` does. Radians, cells."""
+    dial = carry / p[0]
+    s, c = math.sin(heading), math.cos(heading)
+    side, depth = p[2] * dial, p[3] * dial + carry
+    aim[0], aim[1] = ox + side * c + depth * s, oy - side * s + depth * c
+    side, depth = side + p[7] * dial, depth + p[8] * dial
+    aim[2], aim[3] = ox + side * c + depth * s, oy - side * s + depth * c
+    aim[4], aim[5] = (c * p[4] + s * p[5]) * dial, s * p[6] * dial
+    aim[6], aim[7] = (c * p[5] - s * p[4]) * dial, c * p[6] * dial
+    aim[8], aim[9], aim[10], aim[11] = carry, p[9], p[10] * dial, p[11]
+    aim[12], aim[13], aim[14], aim[15] = p[12], p[13], p[14], p[15]
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def bin_of(heading: float, bins: int) -> int:
+    """Nearest of the table's headings. [rad]"""
+    return math.floor(heading / (2.0 * math.pi) * bins + 0.5) % bins
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def sweep(
+    field: Any, pages: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
+    hx: float, hy: float, club_m: float, zones: Any, height: Any,
+    nodes: Any, leaders: Any, spots: Any, lies: Any, turns: Any, allowed: Any, table: Any,
+    run: Any, run_sd: Any, points: Any, core: int,
+    value: Any, options: Any, slots: int, worth: float, step: float, fan: int,
+    coarse: float, margin: float, past: float,
+) -> float:  # fmt: skip
+    """V = min over options of Q for some node-lies; gives the largest change. Cells and radians.
+
+    Parameters
+    ----------
+    nodes : int64 (M,)
+        Which node-lies, in the order they are solved.
+    leaders : int64 (N,)
+        When searching, a node-lie whose leader is another one starts from that one's options within `worth`.
+    spots, lies : float64 (N, 3), int64 (N,)
+        Place and height [m] of every node-lie, and its lie.
+    turns : float64 (N, 1 + B)
+        A distance, and from each node-lie the headings of the line of play at B multiples of it.
+    allowed, table, run, run_sd : bool (S, L), float64 (S, L, H, 16), float32 (S * L * H, 16)
+        From `decide.whole`: carry, shortest carry, mean, factor, mishit shift and scale, bend, share, rise,
+        turn of the run; runs by surface.
+    points, core : float32 (3, K), int
+        Common points of every option.
+    value, options : float64 (N,), float64 (N, 8, 4)
+        V, and each node-lie's best options, best first: shot (-1 = none), heading, carry, Q. Both change.
+    slots, worth, step, fan : int, float, float, int
+        0 slots: search every shot over a fan of headings. Otherwise refine so many options, those within
+        `worth` of the best, by `fan` steps to each side and one of carry; none only brings them up to date.
+    coarse, margin, past : float
+        When searching: sideways step, sideways reach of the fan beyond the directions of hole and line of
+        play, and how far past the hole a carry is tried.
+    """
+    shots, bins, kept, full, change = table.shape[0], table.shape[2], options.shape[1], slots == 0, 0.0
+    aims, row, shot0 = np.empty((256, 16)), np.empty(256, np.int64), np.zeros(256, np.int64)
+    heading, carry, out, found = np.empty(256), np.empty(256), np.empty((256, 2)), np.full((kept, 4), -1.0)
+    for node in nodes:
+        ox, oy, up = spots[node, 0], spots[node, 1], spots[node, 2]
+        lie, again = lies[node], 1.0 + value[node]
+        to_hole = math.atan2(hx - ox, hy - oy)
+        distance = math.hypot(hx - ox, hy - oy)
+        found[:, 0], found[:, 3] = -1.0, math.inf
+        source, sides, apart, turned = node, fan, step, 0.0
+        searching = full
+        if full and leaders[node] != node and options[leaders[node], 0, 0] >= 0.0:
+            searching, source, sides, apart = False, leaders[node], 2, 0.5 * coarse
+            turned = to_hole - math.atan2(hx - spots[source, 0], hy - spots[source, 1])
+        nearer, longest = math.hypot(hx - spots[source, 0], hy - spots[source, 1]) - distance, 0.0
+        if searching:
+            for s in range(shots):
+                if allowed[s, lie]:
+                    longest = max(longest, table[s, lie, bin_of(to_hole, bins), 0])
+        for slot in range(shots if searching else kept if full else slots):
+            s = slot if searching else int(options[source, slot, 0])
+            if s < 0 or not allowed[s, lie]:
+                continue
+            if not searching and options[source, slot, 3] > options[source, 0, 3] + worth:
+                continue
+            n = 0
+            if searching:
+                p = table[s, lie, bin_of(to_hole, bins)]
+                top, least = min(p[0], distance + past), p[1]
+                if top < least or p[0] < 0.4 * min(longest, distance):
+                    continue
+                # Full, and dialled down by even steps of which one is the carry to the hole.
+                dialled = distance + 0.35 * past * min(1, math.ceil((top - distance) / past / 0.35 - 1.3))
+                for k in range(6):
+                    length = top if k == 0 else dialled - (k - 1) * 0.35 * past
+                    if length < least:
+                        break
+                    b = min(int(length / turns[node, 0]), turns.shape[1] - 2)
+                    turn = turns[node, 1 + b] - to_hole
+                    turn -= 2.0 * math.pi * math.floor(turn / (2.0 * math.pi) + 0.5)
+                    wide, drift = math.atan(margin / length), p[2] / p[0]  # a side wind is aimed off
+                    low, high = min(0.0, turn) - wide - drift, max(0.0, turn) + wide - drift
+                    count = min(int((high - low) * length / coarse) + 2, 256 - n)
+                    for j in range(count):
+                        carry[n], heading[n] = length, to_hole + low + (high - low) * j / max(count - 1, 1)
+                        n += 1
+            else:
+                p = table[s, lie, bin_of(options[source, slot, 1], bins)]
+                length = options[source, slot, 2]
+                length = min(max(length - (nearer if length < p[0] else 0.0), p[1]), p[0])
+                for j in range(-sides, sides + 1):
+                    carry[n], heading[n] = length, options[source, slot, 1] + turned + j * apart / length
+                    n += 1
+                for j in range(-1, 2 if sides > 0 else -1):  # longer and shorter, where the dial allows
+                    carry[n], heading[n] = min(max(length + j * apart, p[1]), p[0]), heading[sides]
+                    n += carry[n] != length
+            for i in range(n):
+                b = bin_of(heading[i], bins)
+                row[i] = (s * allowed.shape[1] + lie) * bins + b
+                lay(aims[i], table[s, lie, b], ox, oy, heading[i], carry[i])
+            expected(
+                field, pages, packed, relief, crossings, ny, nx, cell_m, hx, hy, club_m, zones, height, up,
+                ox, oy, aims[:n], shot0, row, run, run_sd, points, core, again, out,
+            )  # fmt: skip
+            # The best of this shot enters the list; of one shot and carry only one aim is kept.
+            best, at = math.inf, -1
+            for i in range(n):
+                if out[i, 1] < 1.0:
+                    q = (1.0 + out[i, 0] + out[i, 1]) / (1.0 - out[i, 1])
+                    if q < best:
+                        best, at = q, i
+            k = kept - 1
+            if at >= 0 and best < found[k, 3]:
+                while k > 0 and found[k - 1, 3] > best:
+                    found[k] = found[k - 1]
+                    k -= 1
+                found[k, 0], found[k, 1], found[k, 2], found[k, 3] = s, heading[at], carry[at], best
+        if found[0, 0] < 0.0:
+            continue
+        k = 1
+        for slot in range(0 if full or fan == 0 else kept):  # those left alone stand behind those refined
+            while k < kept and found[k, 0] >= 0.0:
+                k += 1
+            if k < kept and options[node, slot, 3] > options[node, 0, 3] + worth:
+                found[k] = options[node, slot]
+        if full or fan > 0:
+            options[node] = found
+        change = max(change, abs(found[0, 3] - value[node]))
+        value[node] = found[0, 3]
+    return change

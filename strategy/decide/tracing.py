@@ -1,0 +1,217 @@
+"""Single balls of a solved hole: where each is played on from, and whole rounds of it. Compiled.
+
+`trace` is `kernels.expected` with the strokes left out: the same landing, run, relief and choice of going
+back, ball by ball, so that what is counted as a mean there can be counted as chances here. Everything is in
+cells and radians; `nogil` and single-threaded, as the kernels it calls.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+from numba import njit
+
+from strategy.decide.kernels import (
+    BUNKER,
+    FAST,
+    RED,
+    YELLOW,
+    best_drop,
+    cell_at,
+    crossing,
+    expected,
+    mapped_crossing,
+)
+from strategy.decide.sweeping import bin_of, lay
+from strategy.outcome.play import TRACK_STEP_CELLS
+
+_AIMS = 5  # an option as kept, to each side, longer and shorter
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def trace(
+    field: Any, packed: Any, crossings: Any, ny: int, nx: int, cell_m: float,
+    hx: float, hy: float, club_m: float, zones: Any, height: Any, from_height: float, ox: float, oy: float,
+    aim: Any, run: Any, run_sd: Any, points: Any, core: int, again: float, cells: Any, penalty: Any,
+) -> None:  # fmt: skip
+    """Where each of N balls of one aim is played on from. Parameters as of `kernels.expected`.
+
+    Parameters
+    ----------
+    aim : float64 (16,)
+    run, run_sd : (16,)
+        Of this aim, by surface.
+    points : (3, N)
+        Core first, then mishits.
+    cells, penalty : int64 (N,), int64 (N,)
+        Receive the cell a ball is played on from, -1 for one that goes back to where it was struck, and the
+        penalty strokes of getting there.
+    """
+    for k in range(points.shape[1]):
+        first, scale = (0, 1.0) if k < core else (2, aim[9])
+        side, depth = scale * points[0, k], scale * points[1, k]
+        flat_x = aim[first] + aim[4] * side + aim[5] * depth
+        flat_y = aim[first + 1] + aim[6] * side + aim[7] * depth
+        x, y = flat_x, flat_y
+        if height.size > 0:
+            for _ in range(3):
+                up = height[cell_at(x, y, ny, nx)] - from_height
+                move = (aim[12] * up + aim[13] * up * up) / math.hypot(flat_x - ox, flat_y - oy)
+                x, y = flat_x + move * (flat_x - ox), flat_y + move * (flat_y - oy)
+        code = packed[cell_at(x, y, ny, nx)] & 15
+        length = run[code] + run_sd[code] * points[2, k]
+        share = length / math.hypot(x - ox, y - oy)
+        dx, dy = x - ox, y - oy
+        rest_x = x + share * (aim[14] * dx + aim[15] * dy)
+        rest_y = y + share * (aim[14] * dy - aim[15] * dx)
+        size = abs(length)
+        run_x, run_y = rest_x - x, rest_y - y
+        for n in range(1, math.ceil(size / TRACK_STEP_CELLS) + 1):
+            part = min(n * TRACK_STEP_CELLS, size) / size
+            px, py = x + part * run_x, y + part * run_y
+            code = packed[cell_at(px, py, ny, nx)] & 15
+            if code in (BUNKER, YELLOW, RED):
+                rest_x, rest_y = px, py
+                break
+        at = int(cell_at(rest_x, rest_y, ny, nx))
+        value, strokes = float(field[at]), 0
+        if math.isnan(value):
+            if crossings.size:
+                cross = mapped_crossing(crossings, nx, at, rest_x - ox, rest_y - oy, aim[10])
+            else:
+                cross = crossing(packed, ny, nx, ox, oy, x, y, rest_x, rest_y, aim[10])
+            red = packed[at] & 15 == RED
+            at, value, strokes = -1, math.inf, 1
+            if cross >= 0:
+                cx, cy = cross % nx + 0.5, cross // nx + 0.5
+                at = best_drop(field, ny, nx, cell_m, hx, hy, club_m, zones, cx, cy, red)
+                value = math.inf if at < 0 else 1.0 + field[at]
+        if value > again:
+            at, strokes = -1, 1
+        cells[k], penalty[k] = at, strokes
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def trace_nodes(
+    field: Any, packed: Any, crossings: Any, ny: int, nx: int, cell_m: float,
+    hx: float, hy: float, club_m: float, zones: Any, height: Any, spots: Any, lies: Any, value: Any,
+    options: Any, table: Any, run: Any, run_sd: Any, points: Any, core: int,
+    cells: Any, penalty: Any, share: Any,
+) -> None:  # fmt: skip
+    """`trace` of the best option of every node-lie: cells and penalty strokes (N, K), mishit share (N,)."""
+    aim, bins = np.empty(16), table.shape[2]
+    for node in range(spots.shape[0]):
+        s = int(options[node, 0, 0])
+        if s < 0:
+            continue
+        ox, oy, up = spots[node, 0], spots[node, 1], spots[node, 2]
+        b = bin_of(options[node, 0, 1], bins)
+        row = (s * table.shape[1] + lies[node]) * bins + b
+        lay(aim, table[s, lies[node], b], ox, oy, options[node, 0, 1], options[node, 0, 2])
+        share[node] = aim[11]
+        trace(
+            field, packed, crossings, ny, nx, cell_m, hx, hy, club_m, zones, height, up, ox, oy,
+            aim, run[row], run_sd[row], points, core, 1.0 + value[node], cells[node], penalty[node],
+        )  # fmt: skip
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def play_rounds(
+    field: Any, base: Any, solved: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int,
+    cell_m: float, hx: float, hy: float, club_m: float, zones: Any, height: Any, chance: Any,
+    node_of: Any, spacing: float, spots: Any, value: Any, options: Any, table: Any, run: Any, run_sd: Any,
+    points: Any, core: int, inner: float, outer: float, worth: float, step: float,
+    tee: Any, tee_aim: Any, tee_run: Any, tee_sd: Any, tee_again: float, rng: Any, strokes: Any,
+) -> None:  # fmt: skip
+    """Play a hole out as often as `strokes` is long, each shot the best seen from where the ball really lies.
+
+    The tee shot is given. Every later shot is a one-step lookahead: the options of the nearest node-lie, each
+    with a step to either side, longer and shorter, judged on `points` against the stored field.
+
+    Parameters
+    ----------
+    base, solved : float32 (ny * nx,), bool (ny * nx,)
+        Published strokes to go, which end a round near the hole and where nothing was solved.
+    chance : float64 (11, 9)
+        Lies by surface.
+    inner, outer : float
+        Between them a round ends with growing likelihood, as the field is blended.
+    worth, step : float
+        Options within so much of the node's best are looked at, aimed apart by so much.
+    rng : numpy.random.Generator
+    strokes : float64 (n, 2)
+        Receives strokes played with penalties, and the published strokes that end the round.
+    """
+    aims, row, shot0 = np.empty((64, 16)), np.empty(64, np.int64), np.zeros(64, np.int64)
+    out, aim = np.empty((64, 2)), np.empty(16)
+    ball, cell, more = np.empty((3, 1)), np.empty(1, np.int64), np.empty(1, np.int64)
+    lies, bins = table.shape[1], table.shape[2]
+    one = field.reshape(1, field.shape[0])
+    for r in range(strokes.shape[0]):
+        ox, oy, up = tee[0], tee[1], tee[2]
+        again, struck, left = tee_again, 0.0, 0.0
+        aim[:] = tee_aim
+        rolls, rolls_sd = tee_run, tee_sd
+        for _ in range(60):
+            ball[0, 0], ball[1, 0], ball[2, 0] = (
+                rng.standard_normal(),
+                rng.standard_normal(),
+                rng.standard_normal(),
+            )
+            well = 0 if rng.random() < aim[11] else 1
+            trace(
+                field, packed, crossings, ny, nx, cell_m, hx, hy, club_m, zones, height, up, ox, oy,
+                aim, rolls, rolls_sd, ball, well, again, cell, more,
+            )  # fmt: skip
+            struck += 1.0 + more[0]
+            at = cell[0]
+            if at < 0:
+                continue  # once more from the same place, the same shot
+            x, y = at % nx + 0.5, at // nx + 0.5
+            far = min(max((math.hypot(x - hx, y - hy) - inner) / (outer - inner), 0.0), 1.0)
+            left = base[at]
+            if not solved[at] or rng.random() >= far * far * (3.0 - 2.0 * far):
+                break
+            code, lie, draw = packed[at] & 15, 0, rng.random()
+            for k in range(lies):
+                if chance[code, k] > 0.0:
+                    lie = k
+                    if draw < chance[code, k]:
+                        break
+                    draw -= chance[code, k]
+            node = node_of[lie, int(y / spacing + 0.5), int(x / spacing + 0.5)]
+            if node < 0 or options[node, 0, 0] < 0.0:
+                break
+            ox, oy = x, y
+            up = height[at] if height.size > 0 else 0.0
+            again, n = 1.0 + value[node], 0
+            for slot in range(options.shape[1]):
+                s = int(options[node, slot, 0])
+                if s < 0 or options[node, slot, 3] > options[node, 0, 3] + worth:
+                    continue
+                dx = spots[node, 0] + options[node, slot, 2] * math.sin(options[node, slot, 1]) - ox
+                dy = spots[node, 1] + options[node, slot, 2] * math.cos(options[node, slot, 1]) - oy
+                heading, length = math.atan2(dx, dy), math.hypot(dx, dy)
+                for j in range(_AIMS):
+                    turned = heading + (step * (j - 1) / length if j < 3 else 0.0)
+                    b = bin_of(turned, bins)
+                    p = table[s, lie, b]
+                    carry = min(max(length + (0.0 if j < 3 else step * (2 * j - 7)), p[1]), p[0])
+                    lay(aims[n], p, ox, oy, turned, carry)
+                    row[n] = (s * lies + lie) * bins + b
+                    n += 1
+            expected(
+                field, one, packed, relief, crossings, ny, nx, cell_m, hx, hy, club_m, zones, height, up,
+                ox, oy, aims[:n], shot0, row, run, run_sd, points, core, again, out,
+            )  # fmt: skip
+            best, which = math.inf, 0
+            for i in range(n):
+                if out[i, 1] < 1.0:
+                    q = (1.0 + out[i, 0] + out[i, 1]) / (1.0 - out[i, 1])
+                    if q < best:
+                        best, which = q, i
+            aim[:] = aims[which]
+            rolls, rolls_sd = run[row[which]], run_sd[row[which]]
+        strokes[r, 0], strokes[r, 1] = struck, left
