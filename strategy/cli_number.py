@@ -15,7 +15,18 @@ if TYPE_CHECKING:
     from strategy.report.sentences import Units
 
 T = TypeVar("T")
-_PLAIN: Final = ("front", "on", "wind", "up", "down", "temperature", "height", "pressure", "firmness", "stimp")
+_PLAIN: Final = (
+    "front",
+    "on",
+    "wind",
+    "up",
+    "down",
+    "temperature",
+    "height",
+    "pressure",
+    "firmness",
+    "stimp",
+)
 _COURSE: Final = ("course", "week", "hole", "origin", "number", "pin")
 _WORDS: Final = {"origin": "from", "number": "round"}
 
@@ -24,7 +35,9 @@ _WORDS: Final = {"origin": "from", "number": "round"}
 @click.argument("player", type=click.Path(path_type=Path))
 @click.option("--front", metavar="N", help="To the front of the green.")
 @click.option("--on", metavar="N", help="From the front to the hole.  [default: 0]")
-@click.option("--wind", metavar="WORDS", help='"12 mph from the left", "8 mph into", "10 mph from 2 o\'clock".')
+@click.option(
+    "--wind", metavar="WORDS", help='"12 mph from the left", "8 mph into", "10 mph from 2 o\'clock".'
+)
 @click.option("--up", metavar="N", help="How far the green is above the ball; ft and m too.")
 @click.option("--down", metavar="N", help="How far it is below.")
 @click.option("--temperature", metavar="T", help='"90 F" or "32 C".  [default: as the carries were measured]')
@@ -33,7 +46,9 @@ _WORDS: Final = {"origin": "from", "number": "round"}
 @click.option("--firmness", multiple=True, metavar="SEEN", help='"7-iron released 4 paces"; repeat for more.')
 @click.option("--stimp", type=float, metavar="FT", help="Green speed.  [default: 11]")
 @click.option("--course", type=click.Path(path_type=Path), help="Course, with --week, --hole and --from.")
-@click.option("--week", type=click.Path(path_type=Path), help="Week file: wind, air, firmness, hole location.")
+@click.option(
+    "--week", type=click.Path(path_type=Path), help="Week file: wind, air, firmness, hole location."
+)
 @click.option("--hole", metavar="LABEL", help="As the course calls it.")
 @click.option("--from", "origin", metavar="PLACE", help='tee, "142 front", or longitude,latitude.')
 @click.option("--round", "number", type=int, help="Of the week.  [default: the first]")
@@ -53,12 +68,14 @@ def number(player: Path, lie: str, metres: bool, **given: object) -> None:
     plain = [k for k in _PLAIN if given[k] not in (None, ())]
     if on_course and plain:
         raise RequestError(
-            f"{_options(plain)}: plain numbers, but with {_options(on_course)} they come from course and week. "
-            "Give the one or the other."
+            f"{_options(plain)}: plain numbers, but with {_options(on_course)} they come from course "
+            "and week. Give the one or the other."
         )
     missing = [k for k in ("course", "week", "hole", "origin") if not given[k]] if on_course else []
     if missing:
-        raise RequestError(f"{_options(on_course)} asks of a course. Give {_options(missing)} too.")
+        raise RequestError(
+            f"{_options(on_course)}: of a course, but {_options(missing)} not given. Add that too."
+        )
     if not on_course and given["front"] is None:
         raise RequestError(
             "nothing to work from. Give --front and --on, or --course, --week, --hole and --from."
@@ -158,6 +175,5 @@ def _read(key: str, reader: Callable[[str], T], text: str) -> T:
         return reader(text)
     except PydanticCustomError as fault:
         said = fault.context or {}
-        mend = str(said.get("mend", ""))
-        stop = "" if mend.endswith(("?", ".")) else "."
-        raise RequestError(f"--{key}: {said.get('wrong', fault)}. {mend}{stop}") from None
+        parts = [str(p) for p in (said.get("wrong", fault), said.get("mend", "")) if p]
+        raise RequestError(f"--{key}: " + " ".join(p if p[-1] in "?." else f"{p}." for p in parts)) from None

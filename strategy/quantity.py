@@ -168,6 +168,7 @@ def stimp(value: float) -> float:
         ("is it in metres", lambda v: v / FOOT_M),
         ("is it in inches", lambda v: v / 12),
         ("has a digit slipped", lambda v: v / 10),
+        ("is it in metres, its point lost", lambda v: v / 10 / FOOT_M),
     ]
     return within(value, 6.0, 16.0, "ft", "Write the stimpmeter reading in feet, as 11.5", guesses)
 
@@ -182,7 +183,7 @@ def to_front(value: object, unit_m: float = YARD_M) -> float:
     if number < 0.0:
         raise fault(f"{number:g} {unit} is negative", "Give the front as it lies ahead, above 0")
     guesses = [("is it in feet", lambda v: v * FOOT_M / factor), ("has a digit slipped", lambda v: v / 10)]
-    most = round(360.0 / factor)
+    most = round(400.0 * YARD_M / factor)
     return factor * within(number, 1.0, float(most), unit, "Write how far the front of the green is", guesses)
 
 
@@ -194,7 +195,9 @@ def on(value: object, front_m: float, unit_m: float = YARD_M) -> float:
     """
     number, unit, factor = _parts(_with_unit(value, unit_m), _HEIGHTS, '11 or "10 m"')
     if number < 0.0:
-        raise fault(f"{number:g} {unit} is negative", "The hole stands on the green: the front is short of it")
+        raise fault(
+            f"{number:g} {unit} is negative", "The hole stands on the green: the front is short of it"
+        )
     guesses = [
         ("is it the number to the hole, and on is less by the front", lambda v: v - front_m / factor),
         ("is it in feet", lambda v: v * FOOT_M / factor),

@@ -33,6 +33,7 @@ from strategy.outcome.table import ShotTable
 from strategy.outcome.weather import Weather, launches, table_in, weather, winds
 from strategy.plan.ask import laid_out, location, place
 from strategy.plan.hole import played_before
+from strategy.player.defaults import iron_number
 from strategy.player.model import LieEffect, Player
 from strategy.tomlfile import nearest
 from strategy.units import FOOT_M, YARD_M, yards
@@ -43,7 +44,6 @@ FITS_M: Final = 12.0 * YARD_M  # a shot that finishes within this fits
 MOST_FITS: Final = 6
 MOST_OFF: Final = 0.1  # beyond this share of the hole number there is no shot to give a number for
 _EXACT_RISE_M: Final = 9.0
-_LOST: Final = frozenset({Surface.YELLOW, Surface.RED, Surface.OUT, Surface.OFF_MAP})
 
 Ground = Callable[[float], Surface]
 FloatArray = NDArray[np.float64]
@@ -217,7 +217,7 @@ def plain_day(
 
 
 def taken_for_granted(player: Player, day: Weather, unsaid: Set[str]) -> tuple[str, ...]:
-    """What plain numbers left out, in words; `unsaid` names the options of the command that were not given."""
+    """What plain numbers left out, in words; `unsaid` names the options of the command left out."""
     said = []
     if "wind" in unsaid:
         said.append("calm")
@@ -228,7 +228,8 @@ def taken_for_granted(player: Player, day: Weather, unsaid: Set[str]) -> tuple[s
     if {"temperature", "height", "pressure"} <= unsaid:
         said.append("the air that the carries were measured in")
     elif "temperature" in unsaid:
-        said.append(f"{round(player.measured_temperature_c * 1.8 + 32.0)} F, as the carries were measured")
+        warm = player.measured_temperature_c
+        said.append(f"{warm * 1.8 + 32.0:.0f} F ({warm:.0f} C), as the carries were measured")
     elif {"height", "pressure"} <= unsaid:
         said.append(f"{round(player.measured_height_m / FOOT_M)} ft above sea, as the carries were measured")
     said += [a for a in day.said if "fairways" not in a]
@@ -338,9 +339,15 @@ def number_on_course(
     day = None if week.as_stated else weather(player, week, week.round(here.round), here.label, order)
     sheet = location(bench)
     numbers = green_numbers(bench.hole, here.line, (spot.x, spot.y), reference=week.front_reference)
+    on = parse_pin(sheet)[0]
+    front = numbers.front_m
+    if abs(away - on - front) < 0.5 * YARD_M:
+        front = away - on  # the sheet's own rounding
     said = [a for a in (day.said if day else ()) if "fairways" not in a]
     if here.height is None:
-        said.append("no heights known: ball and hole level")
+        said.append("no heights known, so ball and hole level")
+    if day is None:
+        said.append("every shot as the player states it, whatever the wind and the air")
     low, high = here.height_at(np.stack((at, flag)))
     return Asked(
         hole=here.label,
@@ -352,8 +359,8 @@ def number_on_course(
         number=the_number(
             player,
             day,
-            front_m=numbers.front_m,
-            on_m=parse_pin(sheet)[0],
+            front_m=front,
+            on_m=on,
             hole_m=away,
             lie=spot.lie,
             heading=float(np.degrees(np.arctan2(along[0], along[1]))) % 360.0,
@@ -453,7 +460,9 @@ def _fits(tables: _Tables, player: Player, lie: Lie, hole: float, ground: Ground
     table = tables.today
     able = [s for s in range(table.shots) if table.allowed[s, int(lie)]]
     if not able:
-        raise RequestError(f"no shot of {player.name}'s file is played from {lie.label}. Give its lies there.")
+        raise RequestError(
+            f"no shot of {player.name}'s file is played from {lie.label}. Give its lies there."
+        )
     able = [s for s in able if tables.reached[s]]
     if not able:
         raise RequestError(f"no shot gets up to a hole {yards(tables.rise):.0f} yd above the ball.")
@@ -464,8 +473,11 @@ def _fits(tables: _Tables, player: Player, lie: Lie, hole: float, ground: Ground
     if best.off_m > FITS_M:
         best = order[0]
     if best.off_m > max(FITS_M, MOST_OFF * hole):
-        _too_far(best, hole)
-    near = [f for f in order if f.off_m <= FITS_M and f.shot != best.shot and f.lands not in _LOST]
+        _too_far(best, hole, tables)
+    others = [f for f in order if f.shot != best.shot]
+    # The next one either way is worth knowing however far off it is.
+    sides = [next((f for f in others if (f.finish_m > 0.0) is long), None) for long in (True, False)]
+    near = [f for f in others if f.off_m <= FITS_M or f in sides]
     return (best, *near[: MOST_FITS - 1])
 
 
@@ -475,26 +487,32 @@ def _fit(tables: _Tables, shot: int, own: float, lie: Lie, hole: float, ground: 
     pitch = float(row.carry) + tables.lift(table, shot, lie)
     lands = ground(pitch)
     finish = pitch + tables.run(shot, lie, lands) - hole
-    least = float(row.least) + tables.lift(table, shot, lie) + tables.run(shot, lie) - hole
-    down = tables.number(shot, lie, hole - tables.run(shot, lie)) if least <= 0.0 < finish else None
+    # Taken down it pitches shorter, on other ground perhaps: then its run is another, and nothing is said.
+    shorter = pitch - finish
+    least = float(row.least) + tables.lift(table, shot, lie)
+    down = least <= shorter < pitch and ground(shorter) == lands
     return Fit(
         shot=shot,
         label=table.labels[shot],
         carry_m=own,
         finish_m=finish,
         side_m=tables.side(shot, lie, lands),
-        taken_down_m=down,
+        taken_down_m=tables.number(shot, lie, shorter) if down else None,
         lands=lands,
     )
 
 
-def _too_far(best: Fit, hole: float) -> None:
+def _too_far(best: Fit, hole: float, tables: _Tables) -> None:
     """Always raises: nothing in the bag is made for the distance."""
+    if best.finish_m > 0.0 and not tables.reached.all():
+        raise RequestError(
+            f"no shot of the file fits: those short enough for {yards(hole):.0f} yd do not get up to a hole "
+            f"{yards(tables.rise):.0f} yd above the ball. Is the height right?"
+        )
     off = f"{yards(abs(best.finish_m)):.0f} yd {'past it' if best.finish_m > 0.0 else 'short'}"
-    what = "a lay-up" if best.finish_m < 0.0 else "a chip or a pitch"
     raise RequestError(
         f"no shot of the file fits: the hole is {yards(hole):.0f} yd off, and the nearest, {best.label}, "
-        f"finishes {off}. It is {what}: `course-strategy options` works it out."
+        f"finishes {off}. A number is for a shot at the hole; `course-strategy options` plans the others."
     )
 
 
@@ -503,9 +521,13 @@ def _check_seen(player: Player, text: str, stimp_ft: float) -> None:
     seen = sighting(text)
     clubs = [s.club.casefold() for s in player.shots]
     if seen.run_m is None:
-        raise RequestError(f'--firmness "{text}" is of the rough. Say how far a shot ran on after it pitched.')
+        raise RequestError(
+            f'--firmness "{text}" is of the rough. Say how far a shot ran on after it pitched.'
+        )
     if seen.club.casefold() not in clubs:
-        close = nearest(seen.club, [s.club for s in player.shots])
+        same = iron_number(seen.club)
+        alike = [s.club for s in player.shots if same is not None and iron_number(s.club) == same]
+        close = alike[0] if alike else nearest(seen.club, [s.club for s in player.shots])
         mend = f'Did you mean "{close}"?' if close else "Use a club of the player file."
         raise RequestError(f'--firmness "{text}": {player.name} has no {seen.club}. {mend}')
     calm, i = launches(player).calm, clubs.index(seen.club.casefold())

@@ -126,7 +126,7 @@ def _ladder(number: Number, units: Units, *, compass: bool) -> Iterator[str]:
         (run, ""),
         ("wind", _wind(number, compass=compass)),
         ("height", _height(number.rise_m, units)),
-        ("air", ""),
+        ("air", _air(number.air_m)),
         ("lie", lie),
     )
     for (what, more), step in zip(words, steps, strict=True):
@@ -152,9 +152,15 @@ def _height(rise_m: float, units: Units) -> str:
     return f"{abs(rise)} {'up' if rise > 0 else 'down'}" if rise else "level"
 
 
+def _air(air_m: float) -> str:
+    if abs(air_m) < 0.05:
+        return "as measured"
+    return "thinner" if air_m < 0.0 else "heavier"
+
+
 def _sentences(number: Number, units: Units) -> Iterator[str]:
     best = number.fits[0]
-    yield _answer(best, number, units)
+    yield _answer(best, units)
     clean, playing = units.whole(number.clean_m), units.whole(number.playing_m)
     if number.lie == Lie.JUMPER and clean != playing:
         more = "shorter" if playing < clean else "longer"
@@ -178,13 +184,13 @@ def _sentences(number: Number, units: Units) -> Iterator[str]:
         yield f"That lands {_NO_GREEN[number.lands]}: it has to carry further than the number."
 
 
-def _answer(best: Fit, number: Number, units: Units) -> str:
+def _answer(best: Fit, units: Units) -> str:
     """What the shot of the ladder does."""
     shot = capital(spoken(best.label))
     own, off = units.whole(best.carry_m), units.whole(best.finish_m)
-    if best.taken_down_m is not None and off > 0:
-        return f"{shot} carries {own}: taken down to {units.whole(best.taken_down_m)} it finishes at the hole."
-    return f"{shot} carries {own}: hit full it finishes {_past(off)}."
+    if best.taken_down_m is not None and off > 1:
+        return f"{shot} carries {own}: taken down to {units.whole(best.taken_down_m)} it is pin high."
+    return f"{shot} carries {own}: hit full it {f'finishes {_past(off)}' if off else 'is pin high'}."
 
 
 def _past(off: int) -> str:
@@ -210,7 +216,7 @@ def _finish(fit: Fit, units: Units) -> str:
 
 def _more(fit: Fit, units: Units) -> str:
     said = []
-    if fit.taken_down_m is not None and units.whole(fit.finish_m) > 0:
+    if fit.taken_down_m is not None and units.whole(fit.finish_m) > 1:
         said.append(f"taken down to {units.whole(fit.taken_down_m)}: pin high")
     if fit.lands in _NO_GREEN:
         said.append(f"lands {_NO_GREEN[fit.lands]}")

@@ -35,8 +35,12 @@ _SIDES: Final = {
     "off left": 270.0,
     "off right": 90.0,
 }
-_FILL: Final = frozenset("the a and wind it is us face cross across crosswind straight of".split())
-_DIRECTIONS: Final = frozenset(f"{' '.join((*_INTO, *_DOWN))} from off left right the cross across at".split())
+_FILL: Final = frozenset(
+    ("the", "a", "and", "wind", "it", "is", "us", "face", "cross", "across", "crosswind", "straight", "of")
+)
+_DIRECTIONS: Final = frozenset(
+    f"{' '.join((*_INTO, *_DOWN))} from off left right the cross across at".split()
+)
 _CALM: Final = frozenset({"calm", "none", "no wind", "nothing", "still"})
 _KNOWN: Final = (
     *("into", "down", "helping", "hurting", "headwind", "tailwind", "behind", "against"),
@@ -103,7 +107,9 @@ def _from(rest: str, text: str, speed: float) -> float:
     if clock:
         hour = int(clock["hour"])
         if not 1 <= hour <= 12:
-            raise fault(f'is "{text}"; the clock runs from 1 to 12', "12 is straight into, 3 is from the right")
+            raise fault(
+                f'is "{text}"; the clock runs from 1 to 12', "12 is straight into, 3 is from the right"
+            )
         left = _plain(f"{rest[: clock.start()]} {rest[clock.end() :]}")
         if left:
             raise fault(f'is "{text}", said twice over', "Give the clock or the words, not both")
@@ -120,7 +126,7 @@ def _from(rest: str, text: str, speed: float) -> float:
     left = _plain(said)
     if left and left not in ("from", "off"):
         _unknown(left, text)
-    if (into and down):
+    if into and down:
         raise fault(f'is "{text}", which blows both ways', _SAMPLE)
     if not (into or down) and side is None:
         if speed == 0.0:
@@ -154,13 +160,17 @@ def _unknown(left: str, text: str) -> None:
     if _COMPASS.search(left):
         raise fault(
             f'is "{text}", a point of the compass',
-            'Say it against the line of the shot ("from the left"), or give the hole with --course and --week',
+            'Say it against the line of the shot ("from the left"), or give --course and --week',
         )
     if re.search(r"\b(?:left|right)\b", left):
         side = "left" if "left" in left else "right"
-        if side in text.casefold() and re.search(rf"(?:from|off)(?: the)? (?!{side})(?:left|right)", text, re.I):
+        if side in text.casefold() and re.search(
+            rf"(?:from|off)(?: the)? (?!{side})(?:left|right)", text, re.IGNORECASE
+        ):
             raise fault(f'is "{text}", which blows both ways', _SAMPLE)
-        raise fault(f'is "{text}": to the {side}, or from it?', f'Write "from the {side}" if it comes from there')
+        raise fault(
+            f'is "{text}": to the {side}, or from it?', f'Write "from the {side}" if it comes from there'
+        )
     if "quarter" in left:
         raise fault(f'is "{text}": into, or down?', 'Write "into from the left" or "down from the left"')
     word = next((w for w in left.split() if w not in ("from", "off")), left)
