@@ -120,7 +120,8 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
     from strategy import quantity
     from strategy.codes import Lie
     from strategy.plan.ask import lie_of
-    from strategy.plan.number import plain_day, taken_for_granted, the_number
+    from strategy.plan.number import the_number
+    from strategy.plan.plain_day import plain_day, taken_for_granted
     from strategy.report.number_text import plain_text
     from strategy.week.relative import said_wind
 

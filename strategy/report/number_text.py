@@ -8,12 +8,12 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from strategy.codes import Lie, Surface
+from strategy.plan.cautions import RULE
 from strategy.plan.number import Asked, Fit, Number
 from strategy.report.sentences import LIES, Units, capital, spoken, wind_words
 from strategy.units import MPH_MPS
 
 WIDTH: Final = 96
-RULE: Final = "Worked out before the round: during it no device may (Rule 4.3)."
 DRIFT: Final = "Left and right are the wind's, beside the shot's own shape: start it that much the other way."
 _WHERE: Final = (
     "into",
@@ -59,7 +59,7 @@ def number_text(
         lines += _wrapped(DRIFT)
     if number.assumptions:
         lines += _wrapped(f"Taken for granted: {'; '.join(number.assumptions)}.")
-    lines += [RULE]
+    lines += _wrapped(RULE)
     return "\n".join(lines) + "\n"
 
 

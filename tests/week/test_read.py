@@ -88,7 +88,7 @@ def test_rounds_come_in_order(tmp_path):
     [
         (
             "stimp = 40",
-            "stimp: 40 is not between 6 and 16 ft. Write the stimpmeter reading in feet, as 11.5.",
+            "stimp: 40 is not between 6 and 16 ft; is it in metres, its point lost (13.12)? Write the",
         ),
         ("stimp = 3.5", "stimp: 3.5 is not between 6 and 16 ft; is it in metres (11.48)? Write the"),
         ("stimp = 115", "stimp: 115 is not between 6 and 16 ft; is it in inches (9.583)?"),
