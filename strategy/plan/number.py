@@ -100,7 +100,7 @@ class Number:
     clean_m : float
         What it would be playing from a clean lie, its own run included. [m]
     jumps_m : float or None
-        From rough: what it would be playing if it jumps. [m]
+        From a good lie in rough: what it would be playing if it jumps. [m]
     cover_m, cover_past_m : float or None
         Where the landing is short of the front: what the front itself is playing, and how far past the hole
         that finishes. [m]
@@ -212,7 +212,6 @@ def the_number(
     if pitch < front_m - 0.5 * YARD_M and day is not None:
         cover = tables.number(best.shot, lie, front_m)
         cover_past = front_m - land_short - hole
-    rough = lie in (Lie.ROUGH_GOOD, Lie.ROUGH_POOR)
     wind = None if day is None or day.wind is None or day.wind.speed_mps == 0.0 else day.wind
     return Number(
         front_m=front_m,
@@ -226,7 +225,7 @@ def the_number(
         lie_m=steps[3] - steps[2],
         playing_m=steps[3],
         clean_m=tables.steps(best.shot, Lie.TEE, hole)[3],
-        jumps_m=tables.steps(best.shot, Lie.JUMPER, hole)[3] if rough else None,
+        jumps_m=tables.steps(best.shot, Lie.JUMPER, hole)[3] if lie == Lie.ROUGH_GOOD else None,
         cover_m=cover,
         cover_past_m=cover_past,
         lands=ground(pitch),
@@ -263,12 +262,14 @@ def number_on_course(
     sheet = location(bench)
     numbers = green_numbers(bench.hole, here.line, (spot.x, spot.y), reference=week.front_reference)
     on = parse_pin(sheet)[0]
-    front = numbers.front_m
-    if abs(away - on - front) < 0.5 * YARD_M:
-        front = away - on  # the sheet's own rounding
+    # The sheet gives whole paces: on the line, front and on are the hole number, as a caddie adds them.
+    number = numbers.front_m + on
+    to_hole = number if abs(away - number) < YARD_M else away
     said = [a for a in (day.said if day else ()) if "fairways" not in a]
     if here.height is None:
         said.append("no heights known, so ball and hole level")
+    elif bench.hole.heights is None:
+        said.append("heights known of the green alone: the ground short of it level with its edge")
     if day is None:
         said.append("every shot as the player states it, whatever the wind and the air")
     low, high = here.height_at(np.stack((at, flag)))
@@ -282,9 +283,9 @@ def number_on_course(
         number=the_number(
             player,
             day,
-            front_m=front,
+            front_m=numbers.front_m,
             on_m=on,
-            hole_m=away,
+            hole_m=to_hole,
             lie=spot.lie,
             heading=float(np.degrees(np.arctan2(along[0], along[1]))) % 360.0,
             rise_m=float(high - low),

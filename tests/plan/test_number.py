@@ -13,6 +13,8 @@ from hypothesis import strategies as st
 from strategy.ball.air import STANDARD_AIR
 from strategy.ball.flight import fly
 from strategy.codes import Lie, Surface
+from strategy.course.heights import HeightMap
+from strategy.course.model import Origin
 from strategy.demofiles import demo
 from strategy.errors import PhysicsError, RequestError
 from strategy.outcome.weather import INTO, launches, table_in
@@ -303,6 +305,38 @@ def test_on_a_course_the_place_gives_the_lie_and_the_landing_its_ground(demo_cou
     assert jumper.given
     with pytest.raises(RequestError, match="has no round 9"):
         number_on_course(demo_course, tour(), demo_week(), "4", "tee", round=9)
+
+
+@pytest.mark.parametrize("front", [95, 120, 142])
+def test_the_front_that_was_asked_for_and_the_sheet_make_the_hole_number(demo_course, front):
+    found = number_on_course(demo_course, tour(), demo_week(), "7", f"{front} front").number
+    assert found.front_m / YARD_M == pytest.approx(front, abs=0.5)
+    assert found.on_m / YARD_M == pytest.approx(19.0)
+    assert abs(found.across_m) < 1e-9
+
+
+def test_heights_of_the_course_are_in_the_number(demo_course):
+    """The hole tilted up along its line by a twentieth: 142 to the front is about 8 yards below the hole."""
+    hole = demo_course.hole("7")
+    ahead = (hole.line[-1] - hole.line[0]) / np.hypot(*(hole.line[-1] - hole.line[0]))
+    corner, cells = (float(hole.line[:, 0].min()) - 150.0, float(hole.line[:, 1].min()) - 150.0), 130
+    x = np.arange(cells) * 5.0 + 2.5
+    ground = 0.05 * ((corner[0] + x)[None, :] * ahead[0] + (corner[1] + x)[:, None] * ahead[1])
+    heights = HeightMap(
+        heights=ground.astype(np.float32), corner=corner, cell_m=5.0, origin=Origin.PUBLISHED, error_m=0.1
+    )
+    tilted = dataclasses.replace(
+        demo_course,
+        holes=tuple(
+            dataclasses.replace(h, heights=heights) if h.label == "7" else h for h in demo_course.holes
+        ),
+    )
+    level = number_on_course(demo_course, tour(), demo_week(), "7", "142 front").number
+    found = number_on_course(tilted, tour(), demo_week(), "7", "142 front").number
+    assert found.rise_m == pytest.approx(0.05 * found.hole_m, abs=0.5)
+    assert found.height_m == pytest.approx(0.85 * found.rise_m, abs=0.25 * found.rise_m)
+    assert level.height_m == pytest.approx(0.0, abs=1e-9)
+    assert not [a for a in found.assumptions if "heights" in a]
 
 
 def test_a_week_as_stated_leaves_the_day_out(demo_course):
