@@ -17,6 +17,7 @@ import click
 
 from strategy import __version__
 from strategy.cli_course import check, import_
+from strategy.cli_number import number
 from strategy.cli_numbers import numbers
 from strategy.cli_solve import solve
 from strategy.errors import StrategyError
@@ -173,5 +174,6 @@ def _progress(what: str) -> Iterator[Callable[[int, int, str], None] | None]:
 
 main.add_command(check)
 main.add_command(import_)
+main.add_command(number)
 main.add_command(numbers)
 main.add_command(solve)

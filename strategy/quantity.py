@@ -174,6 +174,54 @@ def stimp(value: float) -> float:
     return within(value, 6.0, 16.0, "ft", "Write the stimpmeter reading in feet, as 11.5", guesses)
 
 
+def to_front(value: object, unit_m: float = YARD_M) -> float:
+    """Distance to the front of a green, in `unit_m` where no unit is named. [m]
+
+    >>> round(to_front("142"), 4), to_front("130 m")
+    (129.8448, 130.0)
+    """
+    number, unit, factor = _parts(_with_unit(value, unit_m), _HEIGHTS, '142 or "130 m"')
+    if number < 0.0:
+        raise fault(f"{number:g} {unit} is negative", "Give the front as it lies ahead, above 0")
+    guesses = [("is it in feet", lambda v: v * FOOT_M / factor), ("has a digit slipped", lambda v: v / 10)]
+    most = round(400.0 * YARD_M / factor)
+    return factor * within(number, 1.0, float(most), unit, "Write how far the front of the green is", guesses)
+
+
+def on(value: object, front_m: float, unit_m: float = YARD_M) -> float:
+    """Distance from the front to the hole, in `unit_m` where no unit is named. [m]
+
+    >>> round(on("11", 129.8448), 4)
+    10.0584
+    """
+    number, unit, factor = _parts(_with_unit(value, unit_m), _HEIGHTS, '11 or "10 m"')
+    if number < 0.0:
+        raise fault(
+            f"{number:g} {unit} is negative", "The hole stands on the green: the front is short of it"
+        )
+    guesses = [
+        ("is it the number to the hole, and on is less by the front", lambda v: v - front_m / factor),
+        ("is it in feet", lambda v: v * FOOT_M / factor),
+        ("has a digit slipped", lambda v: v / 10),
+    ]
+    mend = "Write how far the hole is on from the front; no green is deeper"
+    return factor * within(number, 0.0, float(round(60.0 * YARD_M / factor)), unit, mend, guesses)
+
+
+def rise(value: object, unit_m: float = YARD_M) -> float:
+    """How far a green lies above or below the ball, in `unit_m` where no unit is named. [m]
+
+    >>> round(rise("4"), 4), round(rise("12 ft"), 4)
+    (3.6576, 3.6576)
+    """
+    number, unit, factor = _parts(_with_unit(value, unit_m), _HEIGHTS, '4 or "12 ft"')
+    if number < 0.0:
+        raise fault(f"{number:g} {unit} is negative", "Turn it round: up is above the ball, down is below it")
+    guesses = [("is it in feet", lambda v: v * FOOT_M / factor), ("has a digit slipped", lambda v: v / 10)]
+    mend = "Write how far the green lies above or below the ball"
+    return factor * within(number, 0.0, float(round(60.0 * YARD_M / factor)), unit, mend, guesses)
+
+
 def clock(value: object) -> float:
     """Time of day. [h]
 
@@ -247,6 +295,12 @@ def direction(value: object) -> float:
         f'Did you mean "{close}"?' if close else 'Write where it blows from: "N", "NNE", "NE", ... or degrees'
     )
     raise fault(f'is "{value}", not one of the 16 points of the compass', mend)
+
+
+def _with_unit(value: object, unit_m: float) -> object:
+    """A bare number with the unit of the file or the command behind it."""
+    bare = re.fullmatch(r"\s*[-+]?\d+(?:\.\d+)?\s*", str(value))
+    return f"{str(value).strip()} {'m' if unit_m == 1.0 else 'yd'}" if bare else value
 
 
 def _parts(value: object, units: Mapping[str, float], sample: str) -> tuple[float, str, float]:

@@ -30,7 +30,7 @@ ROOT = Path(__file__).resolve().parents[1]
 TIERS = (
     ("__main__",),
     ("cli",),
-    ("cli_course", "cli_numbers", "cli_solve"),
+    ("cli_course", "cli_number", "cli_numbers", "cli_solve"),
     ("page", "report"),
     ("plan",),
     ("decide",),

@@ -107,6 +107,34 @@ def ask(
     RequestError
         For a hole, round, lie or place that is not there, a ball in water, out of bounds or on the green.
     """
+    bench, given = laid_out(course, player, week, hole, round=round, pin=pin)
+    spot = place(bench, origin, lie, unit_m)
+    board, _ = bench.lay_out(bench.today.hole, seed=seed)
+    decision = decide(bench, board, spot, Role.ASKED, 1 if spot.lie == Lie.TEE else 2, seed=seed)
+    if not decision.options:
+        raise RequestError(f"{decision.note}. Say how the ball lies with --lie.")
+    return Asked(
+        hole=bench.hole.label,
+        name=bench.hole.name,
+        par=bench.hole.par,
+        round=bench.today.round,
+        location=location(bench),
+        given=given,
+        assumptions=bench.today.assumptions,
+        decision=rounded(decision),
+    )
+
+
+def laid_out(
+    course: Course,
+    player: Player,
+    week: Week,
+    hole: str,
+    *,
+    round: int | None = None,  # noqa: A002
+    pin: str = "",
+) -> tuple[Bench, bool]:
+    """One hole set up as it was asked for, and whether its location was given; parameters of `ask`."""
     chosen = course.hole(hole)
     number = week.rounds[0].number if round is None else week.round(round).number
     written = week.round(number).setup(chosen.label)
@@ -117,28 +145,19 @@ def ask(
     else:
         xy = (float(line[-1, 0]), float(line[-1, 1]))
     labels = tuple(h.label for h in course.holes)
-    bench = set_up(chosen, player, week, number, labels, xy)
-    spot = place(bench, origin, lie, unit_m)
-    board, _ = bench.lay_out(xy, seed=seed)
-    decision = decide(bench, board, spot, Role.ASKED, 1 if spot.lie == Lie.TEE else 2, seed=seed)
-    if not decision.options:
-        raise RequestError(f"{decision.note}. Say how the ball lies with --lie.")
-    return Asked(
-        hole=chosen.label,
-        name=chosen.name,
-        par=chosen.par,
-        round=number,
-        location=pin_text(chosen, line, xy, reference=week.front_reference),
-        given=bool(text),
-        assumptions=bench.today.assumptions,
-        decision=rounded(decision),
-    )
+    return set_up(chosen, player, week, number, labels, xy), bool(text)
+
+
+def location(bench: Bench) -> str:
+    """The hole location of a bench as a pin sheet prints it."""
+    here = bench.today
+    return pin_text(bench.hole, here.line, here.hole, reference=bench.week.front_reference)
 
 
 def place(bench: Bench, origin: str, lie: str, unit_m: float = YARD_M) -> Spot:
     """Where a shot is played from, as the user wrote it; see `ask`."""
     hole, here = bench.hole, bench.today
-    stated = _lie(lie)
+    stated = lie_of(lie)
     if origin.strip().casefold() == "tee":
         return Spot(*here.tee, Lie.TEE if stated is None else stated)
     if (found := _FRONT.fullmatch(origin)) is not None:
@@ -200,7 +219,8 @@ def _refuse(hole: Hole, here: HoleToday, xy: tuple[float, float], origin: str) -
         )
 
 
-def _lie(text: str) -> Lie | None:
+def lie_of(text: str) -> Lie | None:
+    """A lie as it is said; None = not said."""
     if not text:
         return None
     found = LIES.get(text.strip().casefold())

@@ -93,7 +93,7 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", [4, 5])
 def test_200_000_rounds_give_the_value_from_the_tee(wet, seed):
-    """Mean within three standard errors and 0.003 of V; each shot looks ahead over the node's best options."""
+    """Mean within three standard errors and 0.003 of V; each shot looks ahead from its ball."""
     rounds = wet.rounds(200_000, seed)
     assert rounds.error < 0.002
     assert abs(rounds.mean - wet.value) <= 3.0 * rounds.error + NOISE
