@@ -128,6 +128,10 @@ class Decision:
         The one-stroke answer, where it is another one.
     next : tuple of Next
         What the best option leaves and what is then played, of a tee shot that stays short of the green.
+    scores : mapping of str to float
+        Chance of each score of the hole from here, "2", "3", ..., of a tee shot.
+    score_counts : mapping of str to int
+        The same of 20 rounds by their names: eagle, birdie, par, bogey, double bogey or worse.
     """
 
     role: Role
@@ -144,6 +148,8 @@ class Decision:
     jump: Jump | None = None
     by_table: ByTable | None = None
     next: tuple[Next, ...] = ()
+    scores: dict[str, float] = field(default_factory=dict)
+    score_counts: dict[str, int] = field(default_factory=dict)
 
     @property
     def said(self) -> tuple[PlannedOption, ...]:

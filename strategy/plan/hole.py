@@ -7,7 +7,7 @@ green is reached, the ball is within 40 m, or three shots are planned beyond the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -19,8 +19,10 @@ from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
 from strategy.course.playline import front_point
 from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground, options
+from strategy.decide.finish import counts_of
 from strategy.decide.leaves import stretches
 from strategy.decide.options import word_for
+from strategy.decide.rounds import play_out
 from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, finishes
@@ -55,6 +57,8 @@ FloatArray = NDArray[np.float64]
 MORE_SHOTS: Final = 3
 NEAR_M: Final = 40.0
 EVEN: Final = 0.02
+ROUNDS: Final = 2000  # played out for the chances of a score: each is good to 0.01
+SCORES: Final = ("eagle", "birdie", "par", "bogey", "double bogey or worse")
 KEEP: Final = 4  # shots kept of each decision
 ANOTHER_LINE_M: Final = 6.0 * YARD_M
 AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" itself
@@ -224,6 +228,7 @@ def decide(
         moved, said = told(bench.seen, board, spot, option, seed=seed) if i < SAID else (option, None)
         planned.append(_planned(bench.player, moved, said))
     aim = planned[0].aim if planned else here.hole
+    scores = _scores(board, spot, planned[0], seed) if role is Role.TEE and planned else {}
     return Decision(
         role=role,
         stroke=stroke,
@@ -239,6 +244,8 @@ def decide(
         jump=jump(board, spot, aim, found[0].strokes, seed=seed) if found else None,
         by_table=_by_table(board, spot, found, seed) if role not in (Role.LEFT, Role.RIGHT) else None,
         next=_next(bench, board, spot, planned[0], seed) if role is Role.TEE and planned else (),
+        scores=scores,
+        score_counts=_by_name(scores, here.par),
     )
 
 
@@ -286,6 +293,25 @@ def _next(bench: Bench, board: Ground, spot: Spot, best: PlannedOption, seed: in
         )
         for s in stretches(board.to_go, ends, front)
     )
+
+
+def _scores(board: Ground, spot: Spot, best: PlannedOption, seed: int) -> dict[str, float]:
+    """Chances of the scores of a hole, from rounds played out."""
+    if not isinstance(board.to_go, WholeHole):
+        return {}
+    choice = Choice(best.index, best.heading, best.carry_m)
+    played = play_out(board.to_go, spot, choice, best.strokes - best.cost, ROUNDS, seed=seed)
+    score, times = np.unique(played.score, return_counts=True)
+    return {str(s): float(n) / ROUNDS for s, n in zip(score, times, strict=True)}
+
+
+def _by_name(scores: Mapping[str, float], par: int) -> dict[str, int]:
+    """Scores of 20 rounds by their names."""
+    named: dict[str, float] = {}
+    for score, chance in scores.items():
+        name = SCORES[min(max(int(score) - par, -2), 2) + 2]
+        named[name] = named.get(name, 0.0) + chance
+    return counts_of(named) if named else {}
 
 
 def by_taste(found: tuple[Option, ...], player: Player) -> tuple[Option, ...]:

@@ -202,10 +202,21 @@ def next_sentence(decision: Decision, units: Units) -> str:
 
 
 def expected_words(decision: Decision) -> str:
-    """Expected score of a hole from its tee shot: "4.01 on average"; "" without an answer."""
-    return (
-        f"{decision.options[0].strokes - decision.options[0].cost:.2f} on average" if decision.options else ""
-    )
+    """Expected score of a hole from its tee shot: "4.01 on average, of 20: 3 birdies, 14 pars, 3 bogeys"."""
+    if not decision.options:
+        return ""
+    words = f"{decision.options[0].strokes - decision.options[0].cost:.2f} on average"
+    said = [f"{n} {name if n == 1 else _many(name)}" for name, n in decision.score_counts.items()]
+    return f"{words}, of 20: {', '.join(said)}" if said else words
+
+
+def _many(score: str) -> str:
+    """More than one of a score.
+
+    >>> _many("birdie"), _many("double bogey or worse")
+    ('birdies', 'double bogeys or worse')
+    """
+    return score.replace("bogey", "bogeys") if "bogey" in score else f"{score}s"
 
 
 def cost_words(cost: float, word: Word) -> str:
