@@ -94,6 +94,7 @@ def today(
         longest_club_m=player.longest_club_m,
         right_handed=player.right_handed,
         level=player.level,
+        doubtful_swing=player.doubtful_swing,
         drop_zones=hole.drop_zones,
         wind=wind,
         wind_counts=not week.as_stated,

@@ -52,6 +52,9 @@ class HoleToday:
         For words only; sides are already absolute.
     level : float
         Average score of the player's level (70 = tour).
+    doubtful_swing : float
+        Scatter of a swing its player doubts, in multiples of a committed one's; every number of the shot
+        table is of a committed swing.
     drop_zones : tuple of (str, float, float)
         Name and place of each drop zone. [m]
     wind : WindHour or None
@@ -80,6 +83,7 @@ class HoleToday:
     right_handed: bool
     level: float
     height: NDArray[np.float32] | None = None
+    doubtful_swing: float = 1.0
     drop_zones: tuple[tuple[str, float, float], ...] = ()
     wind: WindHour | None = None
     wind_counts: bool = False
