@@ -18,11 +18,12 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any, Final
 
+from strategy.decide.commit import Commitment
 from strategy.decide.option import Word
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, to_data
 
-VERSION: Final = 1
+VERSION: Final = 1  # fields added since have defaults: a plan without them is read as before
 UNITS: Final = "metres, degrees, strokes"
 SAID: Final = 3  # never more than three answers
 
@@ -226,6 +227,8 @@ class Decision:
         "left", "right", "front" or "back" when the advice finishes towards the hole's near edge; else "".
     note : str
         Why there are no options; "" otherwise.
+    commit : Commitment or None
+        The number to settle on in gusts, of the best option; None where one number does for lull and gust.
     """
 
     role: Role
@@ -239,6 +242,7 @@ class Decision:
     at_flag: AtFlag | None
     short_side: str
     note: str
+    commit: Commitment | None = None
 
     @property
     def said(self) -> tuple[PlannedOption, ...]:

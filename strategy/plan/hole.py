@@ -19,10 +19,12 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
 from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground, options
+from strategy.decide.commit import Commitment, Gusts, commit, gusts
 from strategy.decide.options import word_for
 from strategy.errors import RequestError
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
+from strategy.outcome.weather import weather
 from strategy.plan.document import (
     SAID,
     AtFlag,
@@ -82,6 +84,8 @@ class Bench:
     ----------
     board : Ground
         Laid out for some hole location; `at_pin` moves it.
+    windy : Gusts or None
+        Shots in the lull and in the gust; None where gusts add little.
     """
 
     hole: Hole
@@ -89,6 +93,7 @@ class Bench:
     week: Week
     board: Ground
     seen: Sight
+    windy: Gusts | None = None
 
     @property
     def today(self) -> HoleToday:
@@ -136,6 +141,8 @@ def set_up(
         If the round or the tee is not there.
     """
     order = played_before(week, round_number, hole.label, labels)
+    played = week.round(round_number)
+    windy = None if week.as_stated else gusts(player, weather(player, week, played, hole.label, order))
     here = today(hole, player, week, round_number, pin=pin, order=order)
     return Bench(
         hole=hole,
@@ -143,6 +150,7 @@ def set_up(
         week=week,
         board=ground(here, Baseline(here)),
         seen=sight(hole, here.line),
+        windy=windy,
     )
 
 
@@ -217,8 +225,11 @@ def decide(
     except RequestError as fault:
         note = str(fault)
     planned: list[PlannedOption] = []
+    settled: Commitment | None = None
     for i, option in enumerate(found):
         moved, said = told(bench.seen, board, spot, option, seed=seed) if i < SAID else (option, None)
+        if i == 0 and said is not None:
+            settled = _commit(bench, board, spot, role, moved, said, seed)
         planned.append(_planned(bench.player, moved, said))
     aim = planned[0].aim if planned else here.hole
     return Decision(
@@ -233,7 +244,19 @@ def decide(
         at_flag=_at_flag(board, spot, found, seed),
         short_side=short_side(bench.hole, spot, here.hole, aim) if _reaches_green(here, aim) else "",
         note=note,
+        commit=settled,
     )
+
+
+def _commit(
+    bench: Bench, board: Ground, spot: Spot, role: Role, best: Option, said: Said, seed: int
+) -> Commitment | None:
+    """The number to settle on in gusts, for an answer that says its number."""
+    if bench.windy is None or role in (Role.LEFT, Role.RIGHT):
+        return None
+    if role is Role.TEE and said.full and said.finish.of != "hole":
+        return None  # a full tee shot goes as far as it goes: no number is said of it
+    return commit(board, spot, best, bench.windy, seed=seed)
 
 
 def by_taste(found: tuple[Option, ...], player: Player) -> tuple[Option, ...]:

@@ -199,6 +199,27 @@ def short_side_words(decision: Decision) -> str:
     return f"That is {where}: the table does not see it, trust your eye."
 
 
+def commit_words(decision: Decision, units: Units) -> str:
+    """The number to settle on in gusts, and what being wrong costs; "" where one number does.
+
+    "In the lull it plays 171, in gusts 183: commit to 176; a gust then costs 0.04, a lull 0.02."
+    """
+    found = decision.commit
+    if found is None:
+        return ""
+    lull, forecast, gust = (units.whole(n) for n in found.numbers_m)
+    settled = units.whole(found.committed_m)
+    middle = "" if settled == forecast else f", as forecast {forecast}"
+    wrong = [("a gust", found.cost_gust), ("a lull", found.cost_lull)]
+    if found.cost_doubt is not None:
+        wrong.insert(0, ("doubt", found.cost_doubt))
+    (first, price), *others = [(what, f"{cost:.2f}" if cost >= 0.005 else "nothing") for what, cost in wrong]
+    # A gust comes after the number was settled on, doubt with it.
+    costs = f"{first} then costs {price}" if found.cost_doubt is None else f"{first} costs {price}"
+    costs += "".join(f", {what} {price}" for what, price in others)
+    return f"In the lull it plays {lull}{middle}, in gusts {gust}: commit to {settled}; {costs}."
+
+
 def from_words(decision: Decision, location: LocationPlan | None, units: Units) -> str:
     """Where a shot is played from: "115 front, 15 on, fairway"."""
     lie = LIES.get(decision.place.lie, decision.place.lie)

@@ -16,6 +16,7 @@ from strategy.report.sentences import (
     answer,
     answers,
     brief,
+    commit_words,
     counts_words,
     flag_sentence,
     from_words,
@@ -144,7 +145,12 @@ def _decision(decision: Decision, units: Units, indent: str, opening: str = "") 
     text = [opening + answer(decision, units)]
     if decision.options:
         best = decision.options[0]
-        text += [counts_words(best.counts), leaves_words(best, units), short_side_words(decision)]
+        text += [
+            commit_words(decision, units),
+            counts_words(best.counts),
+            leaves_words(best, units),
+            short_side_words(decision),
+        ]
     yield from _wrapped(" ".join(t for t in text if t), indent)
 
 
@@ -207,7 +213,7 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
         lines += _wrapped(sentence, "", hang="  ")
     if decision.at_flag is not None:
         lines += _wrapped(flag_sentence(decision.at_flag, best), "")
-    for words in (leaves_words(best, units), short_side_words(decision)):
+    for words in (commit_words(decision, units), leaves_words(best, units), short_side_words(decision)):
         lines += _wrapped(words, "")
     lines += ["", *_table(decision, units), ""]
     for text in (TABLE_ONLY, *(_sentence(t) for t in asked.assumptions), CARD, RULE, credit):
