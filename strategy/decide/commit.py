@@ -7,7 +7,8 @@ One number is settled on before the swing and held, start line and all, over the
 Engineering choices, marked here because nothing published settles them:
 
 * A lull is as far below the mean as a gust is above it (never below calm), from the same direction.
-* The stroke meets lull, forecast and gust with chances of 1/4, 1/2 and 1/4.
+* The stroke meets lull, forecast and gust with chances of 1/4, 1/2 and 1/4, and the whole flight is in it:
+  what is said is the most that a lull or a gust costs.
 * In each of the three the mean wind stays misjudged by its share; what `strategy.outcome.weather` adds to the
   scatter for gusts is taken out, so that they do not count twice.
 * A number is settled on only where the shot is dialled to it. The number planned stays unless another saves
@@ -79,6 +80,9 @@ class Commitment:
         The player's own number that is right in each. [m]
     committed_m : float
         The one to settle on. [m]
+    sides_m : tuple of two floats
+        How far right of the planned landing that number and its start line bring the ball down, in the lull
+        and in the gust. [m]
     over : tuple of three floats
         What settling on each of the numbers costs over the range, above the one settled on; not below 0 by
         more than `TOLD_APART` where the shot is dialled to it. [strokes]
@@ -93,6 +97,7 @@ class Commitment:
     winds_mps: tuple[float, float, float]
     numbers_m: tuple[float, float, float]
     committed_m: float
+    sides_m: tuple[float, float]
     over: tuple[float, float, float]
     cost_lull: float
     cost_gust: float
@@ -174,6 +179,10 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
         winds_mps=windy.winds_mps,
         numbers_m=numbers,
         committed_m=numbers[best],
+        sides_m=(
+            _right_of(target, _landing(windy.lull, lie, held[0][best])),
+            _right_of(target, _landing(windy.gust, lie, held[2][best])),
+        ),
         over=(float(over[0] - over[best]), float(over[1] - over[best]), float(over[2] - over[best])),
         cost_lull=float(strokes[0, best] - strokes[0, 3]),
         cost_gust=float(strokes[2, best] - strokes[2, 3]),
@@ -256,6 +265,11 @@ def _landing(table: ShotTable, lie: int, choice: Choice) -> FloatArray:
     depth += choice.carry
     a = np.radians(choice.heading)
     return np.array([side * np.cos(a) + depth * np.sin(a), depth * np.cos(a) - side * np.sin(a)])
+
+
+def _right_of(target: FloatArray, landing: FloatArray) -> float:
+    """How far a landing is right of another one, both seen from the spot. [m]"""
+    return float(landing @ (target[1], -target[0]) / np.hypot(*target))
 
 
 def _landed_at(table: ShotTable, lie: int, first: Choice, target: FloatArray) -> Choice:

@@ -202,7 +202,11 @@ def short_side_words(decision: Decision) -> str:
 def commit_words(decision: Decision, units: Units) -> str:
     """The number to settle on in gusts, and what being wrong costs; "" where one number does.
 
-    "In the lull it plays 171, in gusts 183: commit to 176; a gust then costs 0.04, a lull 0.02."
+    ::
+
+        In the lull it plays 171, in gusts 183: commit to 176; a gust then costs 0.04, a lull 0.02.
+        In the lull it plays 171, in gusts 183: commit to 176; doubt costs 0.05, a gust takes it 7 right and
+        costs 0.06, a lull takes it 6 left and costs 0.04.
     """
     found = decision.commit
     if found is None:
@@ -210,14 +214,23 @@ def commit_words(decision: Decision, units: Units) -> str:
     lull, forecast, gust = (units.whole(n) for n in found.numbers_m)
     settled = units.whole(found.committed_m)
     middle = "" if settled == forecast else f", as forecast {forecast}"
-    wrong = [("a gust", found.cost_gust), ("a lull", found.cost_lull)]
+    (calmer, stronger), doubted = found.sides_m, found.cost_doubt is not None
+    moves = [_taken(stronger, units), _taken(calmer, units)]
+    wrong = [("a gust" if doubted else "a gust then", moves[0], found.cost_gust)]
+    wrong.append(("a lull", moves[1], found.cost_lull))
     if found.cost_doubt is not None:
-        wrong.insert(0, ("doubt", found.cost_doubt))
-    (first, price), *others = [(what, f"{cost:.2f}" if cost >= 0.005 else "nothing") for what, cost in wrong]
-    # A gust comes after the number was settled on, doubt with it.
-    costs = f"{first} then costs {price}" if found.cost_doubt is None else f"{first} costs {price}"
-    costs += "".join(f", {what} {price}" for what, price in others)
-    return f"In the lull it plays {lull}{middle}, in gusts {gust}: commit to {settled}; {costs}."
+        wrong.insert(0, ("doubt", "", found.cost_doubt))
+    words = []
+    for what, move, cost in wrong:
+        verb = f" {move}costs" if not words or any(moves) else ""
+        words.append(f"{what}{verb} {f'{cost:.2f}' if cost >= 0.005 else 'nothing'}")
+    return f"In the lull it plays {lull}{middle}, in gusts {gust}: commit to {settled}; {', '.join(words)}."
+
+
+def _taken(side_m: float, units: Units) -> str:
+    """Where the wind takes a ball from its planned landing, when that is three or more."""
+    side = units.whole(side_m)
+    return f"takes it {abs(side)} {'right' if side > 0 else 'left'} and " if abs(side) >= 3 else ""
 
 
 def from_words(decision: Decision, location: LocationPlan | None, units: Units) -> str:
