@@ -1,7 +1,8 @@
 """In gusts there are several possible numbers: which one to settle on, and what being wrong costs.
 
-The wind at the stroke may be a lull, what is forecast, or a gust. In each of them an option has another
-number right: the player's own number which, with a start line to match, lands the ball where it is planned.
+The wind at the stroke may be a lull, what is forecast, or a gust. In each of them another number is right:
+the player's own number which, with a start line to match, lands the ball where it is planned. It is one of
+the same shot where that is dialled to it, else one of the stock shot that is, by the carries in that wind.
 One number is settled on before the swing and held, start line and all, over the whole range.
 
 Engineering choices, marked here because nothing published settles them:
@@ -44,7 +45,7 @@ LEAST_APART_M: Final = 3.0 * YARD_M  # of the numbers
 CHANCES: Final = (0.25, 0.5, 0.25)  # of lull, forecast and gust
 TOLD_APART: Final = 0.002  # strokes
 _DIAL_M: Final = 0.5  # a carry this far outside its dial is still struck so
-_POINTS: Final = 128  # of each stratum and scramble
+_POINTS: Final = 256  # of each stratum and scramble
 _FORECAST: Final = 1
 
 
@@ -83,9 +84,9 @@ class Commitment:
     sides_m : tuple of two floats
         How far right of the planned landing that number and its start line bring the ball down, in the lull
         and in the gust. [m]
-    over : tuple of three floats
-        What settling on each of the numbers costs over the range, above the one settled on; not below 0 by
-        more than `TOLD_APART` where the shot is dialled to it. [strokes]
+    over : tuple of three floats or None
+        What settling on each of the numbers costs over the range, above the one settled on; None for a number
+        the option's shot is not dialled to. [strokes]
     cost_lull, cost_gust : float
         When the number settled on meets the lull or the gust: strokes above the number and start line that
         would have been right there. [strokes]
@@ -98,7 +99,7 @@ class Commitment:
     numbers_m: tuple[float, float, float]
     committed_m: float
     sides_m: tuple[float, float]
-    over: tuple[float, float, float]
+    over: tuple[float | None, float | None, float | None]
     cost_lull: float
     cost_gust: float
     cost_doubt: float | None = None
@@ -152,7 +153,7 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
     tables = (windy.lull, today.shots, windy.gust)
     planned = Choice(option.index, option.heading, option.carry_m)
     target = _landing(today.shots, lie, planned)
-    right = [planned if t is today.shots else _landed_at(t, lie, planned, target) for t in tables]
+    right = [planned if t is today.shots else _right_there(t, lie, planned, target) for t in tables]
     lull, forecast, gust = (_number(t, lie, c) for t, c in zip(tables, right, strict=True))
     numbers = (lull, forecast, gust)
     if max(numbers) - min(numbers) < LEAST_APART_M:
@@ -167,7 +168,9 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
         aims = Aims.of([*held[w], right[w]])
         strokes[w] = _strokes(board, spot, windy, table, aims, points, value)
     over = np.asarray(CHANCES) @ strokes[:, :3]
-    best = _best(over, _in_dial(today.shots, lie, held[_FORECAST]))
+    dialled = [_beyond(today.shots, lie, choice) <= _DIAL_M for choice in held[_FORECAST]]
+    best = _best(over, dialled)
+    above = [float(s - over[best]) if d else None for s, d in zip(over, dialled, strict=True)]
     cost_doubt = None
     if today.doubtful_swing > 1.0:
         doubtful = [
@@ -183,7 +186,7 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
             _right_of(target, _landing(windy.lull, lie, held[0][best])),
             _right_of(target, _landing(windy.gust, lie, held[2][best])),
         ),
-        over=(float(over[0] - over[best]), float(over[1] - over[best]), float(over[2] - over[best])),
+        over=(above[0], above[1], above[2]),
         cost_lull=float(strokes[0, best] - strokes[0, 3]),
         cost_gust=float(strokes[2, best] - strokes[2, 3]),
         cost_doubt=cost_doubt,
@@ -227,13 +230,21 @@ def _best(over: FloatArray, dialled: list[bool]) -> int:
     return best
 
 
-def _in_dial(table: ShotTable, lie: int, choices: list[Choice]) -> list[bool]:
-    """Whether each carry is one that its shot is dialled to."""
-    found = []
-    for choice in choices:
-        row = table.at(choice.shot, lie, choice.heading)
-        found.append(float(row.least) - _DIAL_M <= choice.carry <= float(row.carry) + _DIAL_M)
-    return found
+def _right_there(table: ShotTable, lie: int, planned: Choice, target: FloatArray) -> Choice:
+    """What lands at a place in another wind: the planned shot where its dial reaches, else a stock shot."""
+    own = _landed_at(table, lie, planned, target)
+    if _beyond(table, lie, own) <= _DIAL_M:
+        return own
+    others = np.flatnonzero(table.allowed[:, lie] & (table.stock | (np.arange(table.shots) == own.shot)))
+    beyond = [_beyond(table, lie, dataclasses.replace(own, shot=int(s))) for s in others]
+    shot = int(others[int(np.argmin(beyond))])
+    return own if shot == own.shot else _landed_at(table, lie, dataclasses.replace(own, shot=shot), target)
+
+
+def _beyond(table: ShotTable, lie: int, choice: Choice) -> float:
+    """How far a carry is outside what its shot is dialled to, 0 when inside. [m]"""
+    row = table.at(choice.shot, lie, choice.heading)
+    return max(float(row.least) - choice.carry, choice.carry - float(row.carry), 0.0)
 
 
 def _longest(table: ShotTable, lie: int, heading: float) -> float:
@@ -250,7 +261,8 @@ def _number(table: ShotTable, lie: int, choice: Choice) -> float:
 def _struck(table: ShotTable, lie: int, option: Option, number_m: float) -> Choice:
     """An option's shot along its own line, struck as a number of the player's: what it carries in this wind.
 
-    Numbers go in proportion to carries (`ShotTable.playing`), beyond the dial too.
+    Numbers go in proportion to carries (`ShotTable.playing`), beyond the dial too: such a number is worked
+    out with the others, and never settled on.
     """
     full = float(table.at(option.index, lie, option.heading).carry)
     here, there = (table.playing(option.index, lie, option.heading, c) for c in (full, 0.9 * full))

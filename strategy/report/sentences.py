@@ -220,7 +220,7 @@ def commit_words(decision: Decision, units: Units) -> str:
     wrong.append(("a lull", moves[1], found.cost_lull))
     if found.cost_doubt is not None:
         wrong.insert(0, ("doubt", "", found.cost_doubt))
-    words = []
+    words: list[str] = []
     for what, move, cost in wrong:
         verb = f" {move}costs" if not words or any(moves) else ""
         words.append(f"{what}{verb} {f'{cost:.2f}' if cost >= 0.005 else 'nothing'}")
