@@ -15,6 +15,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from strategy.ball.air import Air, air
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
@@ -24,7 +25,6 @@ from strategy.decide.options import word_for
 from strategy.errors import RequestError
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
-from strategy.outcome.weather import weather
 from strategy.plan.document import (
     SAID,
     AtFlag,
@@ -85,7 +85,7 @@ class Bench:
     board : Ground
         Laid out for some hole location; `at_pin` moves it.
     windy : Gusts or None
-        Shots in the lull and in the gust; None where gusts add little.
+        What shots are flown in, lull to gust; None where gusts add little.
     """
 
     hole: Hole
@@ -141,8 +141,6 @@ def set_up(
         If the round or the tee is not there.
     """
     order = played_before(week, round_number, hole.label, labels)
-    played = week.round(round_number)
-    windy = None if week.as_stated else gusts(player, weather(player, week, played, hole.label, order))
     here = today(hole, player, week, round_number, pin=pin, order=order)
     return Bench(
         hole=hole,
@@ -150,8 +148,16 @@ def set_up(
         week=week,
         board=ground(here, Baseline(here)),
         seen=sight(hole, here.line),
-        windy=windy,
+        windy=None
+        if week.as_stated
+        else gusts(player, here.wind, _air(week, round_number), week.wind_judged),
     )
+
+
+def _air(week: Week, round_number: int) -> Air:
+    played = week.round(round_number)
+    now = air(played.temperature_c, week.height_m, played.pressure_hpa, played.humidity)
+    return Air(density=float(now.density), viscosity=float(now.viscosity))
 
 
 def played_before(week: Week, number: int, label: str, labels: Sequence[str]) -> int:

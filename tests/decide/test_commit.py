@@ -11,9 +11,10 @@ from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import ground, options
 from strategy.decide.aims import Aims, choice_at
-from strategy.decide.commit import CHANCES, Commitment, commit, gusts
+from strategy.decide.commit import CHANCES, Commitment, commit, gusts, steady
 from strategy.decide.options import judge
 from strategy.outcome.play import Choice
+from strategy.outcome.shot_table import shot_table
 from strategy.outcome.weather import Weather, table_in
 from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS, YARD_M
@@ -50,6 +51,10 @@ def set_up(day, paint=plain, player=BAG, swing=1.0):
     return dataclasses.replace(here, shots=table_in(player, day), wind=day.wind, doubtful_swing=swing)
 
 
+def windy(day, player=BAG):
+    return gusts(player, day.wind, day.air, day.judged)
+
+
 def at_the_hole(here, label="8-iron"):
     """The hole laid out, and the option of a shot that finishes at the hole."""
     board = ground(here, Baseline(here))
@@ -64,17 +69,17 @@ def at_the_hole(here, label="8-iron"):
 
 def settled(day, paint=plain, player=BAG, swing=1.0, label="8-iron") -> Commitment | None:
     board, option = at_the_hole(set_up(day, paint, player, swing), label)
-    return commit(board, SPOT, option, gusts(player, day))
+    return commit(board, SPOT, option, windy(day, player))
 
 
 # --- when there is something to say ------------------------------------------------------------------
 
 
 def test_calm_and_steady_winds_have_no_gusts():
-    assert gusts(BAG, Weather(wind=None, air=STANDARD_AIR)) is None
-    assert gusts(BAG, blowing(0, 0, 0)) is None
-    assert gusts(BAG, blowing(12, 14.9, 0)) is None
-    assert gusts(BAG, blowing(12, 15.1, 0)) is not None
+    assert windy(Weather(wind=None, air=STANDARD_AIR)) is None
+    assert windy(blowing(0, 0, 0)) is None
+    assert windy(blowing(12, 14.9, 0)) is None
+    assert windy(blowing(12, 15.1, 0)) is not None
 
 
 def test_across_the_shot_one_number_does_for_lull_and_gust():
@@ -88,22 +93,24 @@ def test_a_full_swing_with_the_longest_shot_has_no_number_to_choose():
     here = set_up(day, player=one)
     board = ground(here, Baseline(here))
     option = options(here, SPOT, Baseline(here), keep=1, laid_out=board)[0]
-    assert commit(board, SPOT, option, gusts(one, day)) is None
+    assert commit(board, SPOT, option, windy(day, one)) is None
     # With a longer shot in the bag there is.
     two = a_player(*BAG.shots[:1], *one.shots)
     here = set_up(day, player=two)
     board = ground(here, Baseline(here))
     both = options(here, SPOT, Baseline(here), keep=2, laid_out=board)
     option = next(o for o in both if o.label == "8-iron")
-    assert commit(board, SPOT, option, gusts(two, day)) is not None
+    assert commit(board, SPOT, option, windy(day, two)) is not None
 
 
 # --- numbers -----------------------------------------------------------------------------------------
 
 
 def test_lull_and_gust_are_as_far_from_the_mean_and_never_below_calm():
-    assert gusts(BAG, blowing(10, 15, 0)).winds_mps == pytest.approx(np.array([5, 10, 15]) * MPH_MPS)
-    assert gusts(BAG, blowing(4, 12, 0)).winds_mps == pytest.approx(np.array([0, 4, 12]) * MPH_MPS)
+    for mph, gust, lull in ((10, 15, 5), (4, 12, 0)):
+        winds = windy(blowing(mph, gust, 200)).winds
+        assert [w.speed_mps / MPH_MPS for w in winds] == pytest.approx([lull, mph, gust])
+        assert {w.blows_from for w in winds} == {200}
 
 
 @pytest.mark.parametrize(("blows_from", "sign"), [(0, 1), (20, 1), (340, 1), (180, -1), (160, -1), (200, -1)])
@@ -111,7 +118,7 @@ def test_gusts_ask_for_more_into_the_wind_and_for_less_with_it(blows_from, sign)
     """Common practice in sign. The planned number is the forecast's, and the one settled on lies between."""
     day = blowing(6, 9.5, blows_from)
     board, option = at_the_hole(set_up(day))
-    found = commit(board, SPOT, option, gusts(BAG, day))
+    found = commit(board, SPOT, option, windy(day))
     lull, forecast, gust = found.numbers_m
     assert sign * (forecast - lull) > 2.0 * YARD_M
     assert sign * (gust - forecast) > 2.0 * YARD_M
@@ -125,9 +132,9 @@ def test_the_number_in_a_gust_carries_as_planned_in_a_steady_wind_of_that_speed(
     day = blowing(6, 9.5, 0)
     found = settled(day)
     _, option = at_the_hole(set_up(day))
-    steady = table_in(BAG, blowing(9.5, 9.5, 0))
+    there = table_in(BAG, blowing(9.5, 9.5, 0))
     carry = np.linspace(0.7, 1.2, 51) * option.carry_m
-    numbers = [steady.playing(option.index, SPOT.lie, 0.0, c) for c in carry]
+    numbers = [there.playing(option.index, SPOT.lie, 0.0, c) for c in carry]
     assert np.interp(found.numbers_m[2], numbers, carry) == pytest.approx(option.carry_m, abs=0.1)
 
 
@@ -141,11 +148,11 @@ def test_a_number_beyond_the_dial_is_one_of_the_next_club():
     day = blowing(6, 11, 0)
     found = settled(day, player=bag)
     board, option = at_the_hole(set_up(day, player=bag))
-    steady = table_in(bag, blowing(11, 11, 0))
-    row = steady.at(np.arange(3), int(SPOT.lie), np.zeros(3))
+    there = table_in(bag, blowing(11, 11, 0))
+    row = there.at(np.arange(3), int(SPOT.lie), np.zeros(3))
     reach = np.flatnonzero((row.least - 0.5 <= option.carry_m) & (option.carry_m <= row.carry + 0.5))
     assert reach.tolist() == [1]  # the 7-iron
-    assert found.numbers_m[2] == pytest.approx(steady.playing(1, SPOT.lie, 0.0, option.carry_m), abs=0.1)
+    assert found.numbers_m[2] == pytest.approx(there.playing(1, SPOT.lie, 0.0, option.carry_m), abs=0.1)
     assert found.over[2] is None
     assert found.committed_m == found.numbers_m[1]
     assert board.today.shots.labels[option.index] == "8-iron"
@@ -154,16 +161,35 @@ def test_a_number_beyond_the_dial_is_one_of_the_next_club():
 # --- costs -------------------------------------------------------------------------------------------
 
 
-def test_gusts_are_taken_out_of_the_scatter_and_the_judged_share_stays():
+@pytest.mark.parametrize("heading", [0.0, 3.0, 356.0, 200.0])
+def test_the_steady_shots_are_those_of_a_day_with_that_wind(heading):
+    """Carry and drift as if set up anew in lull and gust; of the scatter only what gusts add is gone."""
     day = blowing(8, 14, 30)
-    windy = gusts(BAG, day)
-    steady = dataclasses.replace(day.wind, gust_mps=day.wind.speed_mps)
-    alone = table_in(BAG, dataclasses.replace(day, wind=steady)).covariance
-    both = table_in(BAG, day).covariance
-    own = windy.lull.covariance
-    np.testing.assert_allclose(own, windy.gust.covariance, rtol=1e-12)
-    np.testing.assert_allclose(own + windy.judged * (both - own), alone, rtol=1e-9, atol=1e-12)
-    assert 0.0 < windy.judged < 1.0
+    lull, forecast, gust = steady(set_up(day), int(SPOT.lie), heading, windy(day))
+    rows = (np.arange(2), int(SPOT.lie), heading)
+    for table, mph in ((lull, 2), (forecast, 8), (gust, 14)):
+        anew = table_in(BAG, blowing(mph, mph, 30)).at(*rows)
+        for name in ("carry", "mean"):
+            now = getattr(table.at(*rows), name)
+            np.testing.assert_allclose(now, getattr(anew, name), atol=0.02, err_msg=f"{name}, {mph} mph")
+    without = table_in(BAG, blowing(8, 8, 30)).at(*rows).covariance
+    with_gusts = table_in(BAG, day).at(*rows).covariance
+    for table in (lull, forecast, gust):
+        np.testing.assert_allclose(table.at(*rows).covariance, without, rtol=1e-3, atol=1e-3)
+    assert np.trace(with_gusts[1]) > np.trace(without[1]) + 1.0
+
+
+def test_a_doubtful_swing_scatters_the_swing_and_not_the_wind():
+    day = blowing(8, 14, 30, judged=0.0)
+    stated = shot_table(BAG).covariance[:, int(SPOT.lie), 0]
+    doubtful = steady(set_up(day), int(SPOT.lie), 0.0, windy(day), 1.5)[1]
+    rows = (np.arange(2), int(SPOT.lie), 0.0)
+    np.testing.assert_allclose(doubtful.at(*rows).covariance, 2.25 * stated, rtol=1e-3, atol=1e-3)
+    misjudging = blowing(8, 14, 30, judged=0.3)
+    both = steady(set_up(misjudging), int(SPOT.lie), 0.0, windy(misjudging), 1.5)[1]
+    once = steady(set_up(misjudging), int(SPOT.lie), 0.0, windy(misjudging))[1]
+    more = both.at(*rows).covariance - once.at(*rows).covariance
+    np.testing.assert_allclose(more, 1.25 * stated, rtol=1e-3, atol=1e-3)
 
 
 @pytest.mark.parametrize("blows_from", [0, 35, 180, 215])
@@ -178,12 +204,19 @@ def test_being_wrong_costs(blows_from, paint):
 
 
 def test_what_a_gust_costs_is_what_fresh_balls_in_a_steady_wind_of_that_speed_pay():
-    """Set up anew in the gust, on other points: the number held against the number that is right there."""
+    """Landings set up anew in the gust, on other points: the number held against the one that is right there.
+
+    Run and flight stay the forecast's (an engineering choice of the module): with those of the gust the same
+    cost is 0.204 in place of 0.189.
+    """
     day = blowing(6, 9.5, 20, judged=0.0)
     board, option = at_the_hole(set_up(day))
-    found = commit(board, SPOT, option, gusts(BAG, day))
-    there = set_up(blowing(9.5, 9.5, 20, judged=0.0))
-    table, lie = there.shots, int(SPOT.lie)
+    found = commit(board, SPOT, option, windy(day))
+    anew = table_in(BAG, blowing(9.5, 9.5, 20, judged=0.0))
+    table = dataclasses.replace(
+        board.today.shots, carry=anew.carry, least=anew.least, mean=anew.mean, covariance=anew.covariance
+    )
+    there, lie = dataclasses.replace(board.today, shots=table), int(SPOT.lie)
     carries = np.linspace(0.7, 1.2, 51) * option.carry_m
 
     def carry_of(number, heading):
@@ -193,9 +226,9 @@ def test_what_a_gust_costs_is_what_fresh_balls_in_a_steady_wind_of_that_speed_pa
     # The right start line turns back what the gust drifts further.
     turn = -np.degrees(found.sides_m[1] / option.carry_m)
     right = Choice(option.index, option.heading + turn, carry_of(found.numbers_m[2], option.heading + turn))
-    steady = dataclasses.replace(board, today=there)
+    in_gust = dataclasses.replace(board, today=there)
     value = option.strokes
-    judged = judge(steady, SPOT, Aims.of([held, right]), seed=91, guess=value, value=value)
+    judged = judge(in_gust, SPOT, Aims.of([held, right]), seed=91, guess=value, value=value)
     cost = judged.strokes[0] - judged.strokes[1]
     assert found.cost_gust == pytest.approx(cost, abs=judged.cost_error(0, 1) + 0.003)
     assert cost > 0.05
