@@ -266,7 +266,7 @@ def steady(
 def _strokes(
     board: Ground, spot: Spot, table: ShotTable, aims: Aims, points: NDArray[np.float32], value: float
 ) -> FloatArray:
-    """Strokes of A aims with the shots of a table (A,): one play, then best play; `value` is V of the spot."""
+    """Strokes of A aims with the shots of a table: one play, then best play (A,); `value` is V."""
     there = dataclasses.replace(board, today=dataclasses.replace(board.today, shots=table))
     return sums(there, spot, aims, points, 1.0 + value).once(value)
 
