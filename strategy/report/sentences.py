@@ -181,24 +181,6 @@ def counts_words(counts: Mapping[str, int]) -> str:
     return f"Of {sum(counts.values())}: {', '.join(f'{n} {where}' for where, n in counts.items())}."
 
 
-def leaves_words(option: PlannedOption, units: Units) -> str:
-    """What a shot leaves: "Leaves 113 to 153."; "" when it reaches the green."""
-    if option.said is None or option.said.leaves_m is None:
-        return ""
-    low, high = (units.whole(v) for v in option.said.leaves_m)
-    return f"Leaves {low} to {high}." if low != high else f"Leaves {low}."
-
-
-def short_side_words(decision: Decision) -> str:
-    """A warning when the advice finishes on the short side of the hole, which the table cannot see."""
-    if not decision.short_side:
-        return ""
-    where = {"front": "short of a front hole", "back": "past a back hole"}.get(
-        decision.short_side, f"on the {decision.short_side}, the short side"
-    )
-    return f"That is {where}: the table does not see it, trust your eye."
-
-
 def commit_words(decision: Decision, units: Units) -> str:
     """The number to settle on in gusts, and what being wrong costs; "" where one number does.
 
@@ -231,6 +213,24 @@ def _taken(side_m: float, units: Units) -> str:
     """Where the wind takes a ball from its planned landing, when that is three or more."""
     side = units.whole(side_m)
     return f"takes it {abs(side)} {'right' if side > 0 else 'left'} and " if abs(side) >= 3 else ""
+
+
+def leaves_words(option: PlannedOption, units: Units) -> str:
+    """What a shot leaves: "Leaves 113 to 153."; "" when it reaches the green."""
+    if option.said is None or option.said.leaves_m is None:
+        return ""
+    low, high = (units.whole(v) for v in option.said.leaves_m)
+    return f"Leaves {low} to {high}." if low != high else f"Leaves {low}."
+
+
+def short_side_words(decision: Decision) -> str:
+    """A warning when the advice finishes on the short side of the hole, which the table cannot see."""
+    if not decision.short_side:
+        return ""
+    where = {"front": "short of a front hole", "back": "past a back hole"}.get(
+        decision.short_side, f"on the {decision.short_side}, the short side"
+    )
+    return f"That is {where}: the table does not see it, trust your eye."
 
 
 def from_words(decision: Decision, location: LocationPlan | None, units: Units) -> str:

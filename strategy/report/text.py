@@ -142,15 +142,10 @@ def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
 
 
 def _decision(decision: Decision, units: Units, indent: str, opening: str = "") -> Iterator[str]:
-    text = [opening + answer(decision, units)]
+    text = [opening + answer(decision, units), commit_words(decision, units)]
     if decision.options:
         best = decision.options[0]
-        text += [
-            commit_words(decision, units),
-            counts_words(best.counts),
-            leaves_words(best, units),
-            short_side_words(decision),
-        ]
+        text += [counts_words(best.counts), leaves_words(best, units), short_side_words(decision)]
     yield from _wrapped(" ".join(t for t in text if t), indent)
 
 
@@ -211,9 +206,10 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
     lines += [f"From {front} front, {to_hole} to the hole, {lie}. Distances in {units}.", ""]
     for sentence in answers(decision, units):
         lines += _wrapped(sentence, "", hang="  ")
+    lines += _wrapped(commit_words(decision, units), "")
     if decision.at_flag is not None:
         lines += _wrapped(flag_sentence(decision.at_flag, best), "")
-    for words in (commit_words(decision, units), leaves_words(best, units), short_side_words(decision)):
+    for words in (leaves_words(best, units), short_side_words(decision)):
         lines += _wrapped(words, "")
     lines += ["", *_table(decision, units), ""]
     for text in (TABLE_ONLY, *(_sentence(t) for t in asked.assumptions), CARD, RULE, credit):
