@@ -253,14 +253,36 @@ def steady(
     covariance = table.covariance.copy()
     own = covariance[here] - (windy.judged_mps**2 + windy.gusts_mps**2) * by_wind
     covariance[here] = doubt**2 * own + windy.judged_mps**2 * by_wind
+    softer = _softer(table, lie, table.carry[here])
     found = []
     for w in range(3):
         carry, least, mean = table.carry.copy(), table.least.copy(), table.mean.copy()
         carry[here] = np.maximum(carry[here] + moved[:, w, :, 1], _LEAST_CARRY_M)
-        least[here] = np.minimum(least[here] * carry[here] / table.carry[here], carry[here])
+        least[here] += _softer(table, lie, carry[here]) - softer
+        least[here] = np.clip(least[here], 0.8 * _LEAST_CARRY_M, carry[here])
         mean[(*here, 0)] += moved[:, w, :, 0]
         found.append(dataclasses.replace(table, carry=carry, least=least, mean=mean, covariance=covariance))
     return found[0], found[1], found[2]
+
+
+def _softer(table: ShotTable, lie: int, carry: FloatArray) -> FloatArray:
+    """Shortest dial of each shot where its full carry is `carry` (S, n). [m]
+
+    A softer swing answers the wind in its own way: how, is read off the headings of the table, as a parabola
+    of the shortest dial over the full carry.
+    """
+    full, least = table.carry[:, lie], table.least[:, lie]
+    middle = full.mean(axis=1, keepdims=True)
+    wide = np.abs(full - middle).max(axis=1, keepdims=True)
+    size = np.maximum(wide, 1.0)
+    # In a faint wind headings hardly differ: both dials move in proportion then.
+    ratio = least.mean(axis=1, keepdims=True) / middle
+    rest = np.where(wide > 1.0, least - ratio * full, 0.0)
+    powers = ((full - middle) / size)[..., None] ** np.arange(3)  # (S, H, 3)
+    squares = np.einsum("shi,shj->sij", powers, powers) + 1e-9 * np.eye(3)
+    fit = np.linalg.solve(squares, np.einsum("shi,sh->si", powers, rest)[..., None])[..., 0]
+    there = ((carry - middle) / size)[..., None] ** np.arange(3)
+    return np.asarray(ratio * carry + np.einsum("sni,si->sn", there, fit), dtype=np.float64)
 
 
 def _strokes(
