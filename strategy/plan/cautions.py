@@ -33,7 +33,7 @@ def cautions(course: Course, week: Week) -> tuple[str, ...]:
         "Distances traced from imagery are good to 2 or 3 yards: pace what matters.",
         TABLE_ONLY,
         "Trees do not stop a ball in these numbers: one that finishes among them counts as a recovery.",
-        "Birdies and bogeys: the short game here neither holes out nor fluffs, real scores spread a bit wider.",
+        "Birdies and bogeys: the short game here neither holes out nor fluffs, real scores spread wider.",
     ]
     if any(w.speed_mps > 0.0 for r in week.rounds for w in r.wind):
         said.append(

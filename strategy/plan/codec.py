@@ -88,7 +88,10 @@ def _build(kind: Any, data: Any) -> Any:
     if origin is dict:
         return {k: _build(get_args(kind)[1], v) for k, v in data.items()}
     if isinstance(kind, type) and dataclasses.is_dataclass(kind):
-        return kind(**{name: _build(k, data[name]) for name, k in _fields(kind)})
+        # A field that came later has a default, and is not in plans from before.
+        return kind(
+            **{name: _build(k, data[name]) for name, k, late in _fields(kind) if name in data or not late}
+        )
     if kind is float and isinstance(data, int) and not isinstance(data, bool):
         return float(data)
     if isinstance(kind, type) and issubclass(kind, Enum):
@@ -99,6 +102,12 @@ def _build(kind: Any, data: Any) -> Any:
 
 
 @lru_cache(maxsize=64)
-def _fields(kind: type) -> tuple[tuple[str, Any], ...]:
+def _fields(kind: type) -> tuple[tuple[str, Any, bool], ...]:
+    """Name and type of each field, and whether it has a default."""
     hints = get_type_hints(kind)
-    return tuple((f.name, hints[f.name]) for f in dataclasses.fields(kind))
+    return tuple((f.name, hints[f.name], _has_default(f)) for f in dataclasses.fields(kind))
+
+
+def _has_default(field: dataclasses.Field[Any]) -> bool:
+    missing = dataclasses.MISSING
+    return field.default is not missing or field.default_factory is not missing

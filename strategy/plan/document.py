@@ -18,12 +18,13 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any, Final
 
+from strategy.decide.commit import Commitment
 from strategy.decide.option import Word
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, to_data
 from strategy.plan.quoted import AtFlag, ByTable, Jump, Next, Said
 
-VERSION: Final = 1
+VERSION: Final = 1  # fields added since have defaults: a plan without them is read as before
 UNITS: Final = "metres, degrees, strokes"
 SAID: Final = 3  # never more than three answers
 
@@ -132,6 +133,8 @@ class Decision:
         Chance of each score of the hole from here, "2", "3", ..., of a tee shot.
     score_counts : mapping of str to int
         The same of 20 rounds by their names: eagle, birdie, par, bogey, double bogey or worse.
+    commit : Commitment or None
+        The number to settle on in gusts, of the best option; None where one number does for lull and gust.
     """
 
     role: Role
@@ -150,6 +153,7 @@ class Decision:
     next: tuple[Next, ...] = ()
     scores: dict[str, float] = field(default_factory=dict)
     score_counts: dict[str, int] = field(default_factory=dict)
+    commit: Commitment | None = None
 
     @property
     def said(self) -> tuple[PlannedOption, ...]:

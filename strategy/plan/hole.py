@@ -7,28 +7,25 @@ green is reached, the ball is within 40 m, or three shots are planned beyond the
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from strategy.ball.air import Air, air
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
-from strategy.course.playline import front_point
 from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground, options
-from strategy.decide.finish import counts_of
-from strategy.decide.leaves import stretches
+from strategy.decide.commit import Commitment, Gusts, gusts
 from strategy.decide.options import word_for
-from strategy.decide.rounds import play_out
 from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError
-from strategy.outcome.play import Choice, finishes
-from strategy.outcome.points import merged
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
+from strategy.plan.beyond import by_name, by_table, next_shots, scores_of
 from strategy.plan.document import (
     SAID,
     Decision,
@@ -42,12 +39,9 @@ from strategy.plan.jump import jump
 from strategy.plan.landmarks import Sight, short_side, sight, told
 from strategy.plan.quoted import (
     AtFlag,
-    ByTable,
-    Next,
     Said,
 )
 from strategy.player.model import Player
-from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 from strategy.week.model import Week
 from strategy.week.wind import holes_before
@@ -57,10 +51,7 @@ FloatArray = NDArray[np.float64]
 MORE_SHOTS: Final = 3
 NEAR_M: Final = 40.0
 EVEN: Final = 0.02
-ROUNDS: Final = 2000  # played out for the chances of a score: each is good to 0.01
-SCORES: Final = ("eagle", "birdie", "par", "bogey", "double bogey or worse")
 KEEP: Final = 4  # shots kept of each decision
-ANOTHER_LINE_M: Final = 6.0 * YARD_M
 AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" itself
 
 
@@ -96,6 +87,8 @@ class Bench:
     ----------
     today : HoleToday
         With some hole location; `lay_out` moves it.
+    windy : Gusts or None
+        What shots are flown in, lull to gust; None where gusts add little.
     """
 
     hole: Hole
@@ -103,6 +96,7 @@ class Bench:
     week: Week
     today: HoleToday
     seen: Sight
+    windy: Gusts | None = None
 
     def lay_out(
         self, xy: tuple[float, float], *, seed: int = 1, value: FloatArray | None = None
@@ -149,7 +143,16 @@ def set_up(
         week=week,
         today=here,
         seen=sight(hole, here.line),
+        windy=None
+        if week.as_stated
+        else gusts(player, here.wind, _air(week, round_number), week.wind_judged),
     )
+
+
+def _air(week: Week, round_number: int) -> Air:
+    played = week.round(round_number)
+    now = air(played.temperature_c, week.height_m, played.pressure_hpa, played.humidity)
+    return Air(density=float(now.density), viscosity=float(now.viscosity))
 
 
 def played_before(week: Week, number: int, label: str, labels: Sequence[str]) -> int:
@@ -224,11 +227,16 @@ def decide(
     except RequestError as fault:
         note = str(fault)
     planned: list[PlannedOption] = []
+    settled: Commitment | None = None
     for i, option in enumerate(found):
         moved, said = told(bench.seen, board, spot, option, seed=seed) if i < SAID else (option, None)
+        if i == 0 and said is not None:
+            settled = _commit(bench, board, spot, role, moved, said, seed)
         planned.append(_planned(bench.player, moved, said))
     aim = planned[0].aim if planned else here.hole
-    scores = _scores(board, spot, planned[0], seed) if role is Role.TEE and planned else {}
+    from_tee = role is Role.TEE and bool(planned)
+    follows = next_shots(bench.hole, bench.week, board, spot, planned[0], seed) if from_tee else ()
+    scores = scores_of(board, spot, planned[0], seed) if from_tee else {}
     return Decision(
         role=role,
         stroke=stroke,
@@ -242,76 +250,23 @@ def decide(
         short_side=short_side(bench.hole, spot, here.hole, aim) if _reaches_green(here, aim) else "",
         note=note,
         jump=jump(board, spot, aim, found[0].strokes, seed=seed) if found else None,
-        by_table=_by_table(board, spot, found, seed) if role not in (Role.LEFT, Role.RIGHT) else None,
-        next=_next(bench, board, spot, planned[0], seed) if role is Role.TEE and planned else (),
+        by_table=by_table(board, spot, found, seed) if role not in (Role.LEFT, Role.RIGHT) else None,
+        next=follows,
         scores=scores,
-        score_counts=_by_name(scores, here.par),
+        score_counts=by_name(scores, here.par),
+        commit=settled,
     )
 
 
-def _by_table(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) -> ByTable | None:
-    """The one-stroke answer where it differs: another shot, or the same one well to the side."""
-    here = board.today
-    if not found or found[0].leave is None or not isinstance(board.to_go, WholeHole):
-        return None  # near the green both count by the table
-    best = found[0]
-    table = Baseline(here)
-    one = options(here, spot, table, seed=seed, keep=2, laid_out=ground(here, table))[0]
-    away, out = np.subtract(one.aim, best.aim), np.subtract(best.aim, (spot.x, spot.y))
-    side = float(away @ (out[1], -out[0]) / np.hypot(*out))
-    if one.index == best.index and abs(side) < ANOTHER_LINE_M:
+def _commit(
+    bench: Bench, board: Ground, spot: Spot, role: Role, best: Option, said: Said, seed: int
+) -> Commitment | None:
+    """The number to settle on in gusts, for an answer that says its number."""
+    if bench.windy is None or role in (Role.LEFT, Role.RIGHT):
         return None
-    there = cost_at(board, spot, one.index, one.aim, best, seed=seed)
-    if there is None:
-        return None
-    cost = max(there[0] + best.cost, 0.0)
-    return ByTable(
-        label=one.label,
-        carry_m=one.carry_m,
-        side_m=side,
-        cost=cost,
-        cost_error=there[1],
-        word=word_for(cost, there[1]),
-    )
-
-
-def _next(bench: Bench, board: Ground, spot: Spot, best: PlannedOption, seed: int) -> tuple[Next, ...]:
-    """Shots that follow the tee shot, by what it leaves."""
-    if best.landing is None or not isinstance(board.to_go, WholeHole):
-        return ()
-    here = board.today
-    choice = Choice(best.index, best.heading, best.carry_m)
-    ends = [finishes(here, spot, choice, merged(128, seed * 10 + 8, 4))]
-    front = front_point(bench.hole.green, here.line, bench.week.front_reference)
-    return tuple(
-        Next(
-            lie=s.lie.label,
-            low_m=s.low_m,
-            high_m=s.high_m,
-            label=here.shots.labels[s.shot],
-            share=s.share,
-        )
-        for s in stretches(board.to_go, ends, front)
-    )
-
-
-def _scores(board: Ground, spot: Spot, best: PlannedOption, seed: int) -> dict[str, float]:
-    """Chances of the scores of a hole, from rounds played out."""
-    if not isinstance(board.to_go, WholeHole):
-        return {}
-    choice = Choice(best.index, best.heading, best.carry_m)
-    played = play_out(board.to_go, spot, choice, best.strokes - best.cost, ROUNDS, seed=seed)
-    score, times = np.unique(played.score, return_counts=True)
-    return {str(s): float(n) / ROUNDS for s, n in zip(score, times, strict=True)}
-
-
-def _by_name(scores: Mapping[str, float], par: int) -> dict[str, int]:
-    """Scores of 20 rounds by their names."""
-    named: dict[str, float] = {}
-    for score, chance in scores.items():
-        name = SCORES[min(max(int(score) - par, -2), 2) + 2]
-        named[name] = named.get(name, 0.0) + chance
-    return counts_of(named) if named else {}
+    if role is Role.TEE and said.full and said.finish.of != "hole":
+        return None  # a full tee shot goes as far as it goes: no number is said of it
+    return commit(board, spot, best, bench.windy, seed=seed)
 
 
 def by_taste(found: tuple[Option, ...], player: Player) -> tuple[Option, ...]:

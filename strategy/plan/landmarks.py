@@ -106,9 +106,9 @@ def told(seen: Sight, board: Ground, spot: Spot, option: Option, *, seed: int) -
     distance = float(np.hypot(*out))
     ahead = out / max(distance, 1e-9)
     right = np.array([ahead[1], -ahead[0]])
-    table, key = board.today.shots, (option.index, int(spot.lie), 0)
-    less = float(np.clip(option.carry_m - table.least[key], 0.0, None))
-    more = float(np.clip(table.carry[key] - option.carry_m, 0.0, None))
+    row = board.today.shots.at(option.index, int(spot.lie), option.heading)
+    less = max(option.carry_m - float(row.least), 0.0)
+    more = max(float(row.carry) - option.carry_m, 0.0)
     at_green = _at_green(board, option)
     begin: Start | None = None
     mark: _Mark | None = None

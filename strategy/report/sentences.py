@@ -229,6 +229,40 @@ def counts_words(counts: Mapping[str, int]) -> str:
     return f"Of {sum(counts.values())}: {', '.join(f'{n} {where}' for where, n in counts.items())}."
 
 
+def commit_words(decision: Decision, units: Units) -> str:
+    """The number to settle on in gusts, and what being wrong costs; "" where one number does.
+
+    ::
+
+        In the lull it plays 171, in gusts 183: commit to 176; a gust then costs 0.04, a lull 0.02.
+        In the lull it plays 171, in gusts 183: commit to 176; doubt costs 0.05, a gust takes it 7 right and
+        costs 0.06, a lull takes it 6 left and costs 0.04.
+    """
+    found = decision.commit
+    if found is None:
+        return ""
+    lull, forecast, gust = (units.whole(n) for n in found.numbers_m)
+    settled = units.whole(found.committed_m)
+    middle = "" if settled == forecast else f", as forecast {forecast}"
+    (calmer, stronger), doubted = found.sides_m, found.cost_doubt is not None
+    moves = [_taken(stronger, units), _taken(calmer, units)]
+    wrong = [("a gust" if doubted else "a gust then", moves[0], found.cost_gust)]
+    wrong.append(("a lull", moves[1], found.cost_lull))
+    if found.cost_doubt is not None:
+        wrong.insert(0, ("doubt", "", found.cost_doubt))
+    words: list[str] = []
+    for what, move, cost in wrong:
+        verb = f" {move}costs" if not words or any(moves) else ""
+        words.append(f"{what}{verb} {f'{cost:.2f}' if cost >= 0.005 else 'nothing'}")
+    return f"In the lull it plays {lull}{middle}, in gusts {gust}: commit to {settled}; {', '.join(words)}."
+
+
+def _taken(side_m: float, units: Units) -> str:
+    """Where the wind takes a ball from its planned landing, when that is three or more."""
+    side = units.whole(side_m)
+    return f"takes it {abs(side)} {'right' if side > 0 else 'left'} and " if abs(side) >= 3 else ""
+
+
 def leaves_words(option: PlannedOption, units: Units) -> str:
     """What a shot leaves: "Leaves 113 to 153."; "" when it reaches the green."""
     if option.said is None or option.said.leaves_m is None:

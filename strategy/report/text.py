@@ -23,6 +23,7 @@ from strategy.report.sentences import (
     answer,
     answers,
     brief,
+    commit_words,
     counts_words,
     expected_words,
     flag_sentence,
@@ -153,7 +154,7 @@ def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
 
 
 def _decision(decision: Decision, units: Units, indent: str, opening: str = "") -> Iterator[str]:
-    text = [opening + answer(decision, units)]
+    text = [opening + answer(decision, units), commit_words(decision, units)]
     if decision.options:
         best = decision.options[0]
         text += [counts_words(best.counts), leaves_words(best, units), jump_words(decision, units)]
@@ -219,6 +220,7 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
     lines += [f"From {front} front, {to_hole} to the hole, {lie}. Distances in {units}.", ""]
     for sentence in answers(decision, units):
         lines += _wrapped(sentence, "", hang="  ")
+    lines += _wrapped(commit_words(decision, units), "")
     if decision.at_flag is not None:
         lines += _wrapped(flag_sentence(decision.at_flag, best), "")
     after = leaves_words(best, units), jump_words(decision, units)

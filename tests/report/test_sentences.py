@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 
+from strategy.decide.commit import Commitment
 from strategy.decide.option import Word
 from strategy.plan.document import Role
 from strategy.plan.quoted import AtFlag, ByTable, Jump, Next
@@ -12,6 +15,7 @@ from strategy.report.sentences import (
     answer,
     answers,
     brief,
+    commit_words,
     counts_words,
     expected_words,
     from_words,
@@ -223,6 +227,52 @@ def test_a_jumper_that_is_not_shorter_is_not_said_to_be(clean, words):
 )
 def test_the_short_side_is_warned_of(side, words):
     assert short_side_words(approach(IRON, short_side=side)) == words
+
+
+NUMBERS = "In the lull it plays 171, in gusts 183: commit to 176; "
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({}, f"{NUMBERS}a gust then costs 0.04, a lull 0.02."),
+        ({"cost_lull": -0.001}, f"{NUMBERS}a gust then costs 0.04, a lull nothing."),
+        (
+            {"sides_m": (-2.4 * YARD_M, 7 * YARD_M)},
+            f"{NUMBERS}a gust then takes it 7 right and costs 0.04, a lull costs 0.02.",
+        ),
+        ({"cost_doubt": 0.05, "cost_gust": 0.03}, f"{NUMBERS}doubt costs 0.05, a gust 0.03, a lull 0.02."),
+        (
+            {"cost_doubt": 0.05, "sides_m": (3 * YARD_M, -4 * YARD_M)},
+            (
+                f"{NUMBERS}doubt costs 0.05, a gust takes it 4 left and costs 0.04, "
+                "a lull takes it 3 right and costs 0.02."
+            ),
+        ),
+        (
+            {"committed_m": 183 * YARD_M, "cost_gust": 0.0},
+            (
+                "In the lull it plays 171, as forecast 176, in gusts 183: commit to 183; "
+                "a gust then costs nothing, a lull 0.02."
+            ),
+        ),
+    ],
+)
+def test_the_number_to_settle_on_in_gusts(changes, words):
+    held = {
+        "winds_mps": (2.0, 4.0, 6.0),
+        "numbers_m": (171 * YARD_M, 176 * YARD_M, 183 * YARD_M),
+        "committed_m": 176 * YARD_M,
+        "sides_m": (0.0, 0.0),
+        "over": (0.01, 0.0, 0.02),
+        "cost_lull": 0.02,
+        "cost_gust": 0.04,
+        **changes,
+    }
+    approach_in_gusts = dataclasses.replace(approach(IRON), commit=Commitment(**held))
+    assert commit_words(approach_in_gusts, Units.YARDS) == words
+    assert commit_words(approach(IRON), Units.YARDS) == ""
+    assert commit_words(approach_in_gusts, Units.METRES).startswith("In the lull it plays 156, ")
 
 
 def test_a_club_called_by_a_number_gets_an_article():

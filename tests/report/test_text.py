@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
+from strategy.decide.commit import Commitment
 from strategy.decide.option import Word
 from strategy.plan.ask import Asked
 from strategy.plan.cautions import CARD, RULE, TABLE_ONLY
@@ -16,6 +17,7 @@ from strategy.plan.document import (
 )
 from strategy.report.sentences import Units
 from strategy.report.text import WIDTH, asked_text, plan_text
+from strategy.units import YARD_M
 from tests.plan.hand import decision, hole, location, option, round_plan, said
 
 
@@ -174,3 +176,25 @@ def test_one_shot_with_its_table():
         "Model Local Rule G-11 is in force it limits what may be carried: the Committee's word counts.",
         "Outlines © OpenStreetMap contributors",
     ]
+
+
+def test_the_number_to_settle_on_follows_the_answer_in_the_plan_and_in_one_shot():
+    held = Commitment(
+        winds_mps=(2.0, 4.0, 6.0),
+        numbers_m=(139 * YARD_M, 142 * YARD_M, 146 * YARD_M),
+        committed_m=142 * YARD_M,
+        sides_m=(0.0, 0.0),
+        over=(None, 0.0, None),
+        cost_lull=0.02,
+        cost_gust=0.04,
+    )
+    said_so = "In the lull it plays 139, in gusts 146: commit to 142; a gust then costs 0.04, a lull 0.02."
+    shot = dataclasses.replace(approach("9-iron", 142), commit=held)
+    one = location(decision(option("driver", said=said(leaves=(120, 160)))), (shot,))
+    told = " ".join(plan_text(plan(hole(round_plan(1, one)))).split())
+    assert f"Wedge costs 0.07 (small). {said_so} Of 20: 18 green, 2 short." in told
+    asked = Asked(
+        hole="7", name="", par=4, round=1, location="14 on, centre", given=True, assumptions=(), decision=shot
+    )
+    lines = asked_text(asked).splitlines()
+    assert lines[lines.index("Wedge, 130 to carry: finish at the hole: costs 0.07 (small).") + 1] == said_so

@@ -1,0 +1,371 @@
+"""In gusts there are several possible numbers: which one to settle on, and what being wrong costs.
+
+The wind at the stroke may be a lull, what is forecast, or a gust. In each of them another number is right:
+the player's own number which, with a start line to match, lands the ball where it is planned. It is one of
+the same shot where that is dialled to it, else one of the stock shot that is, by the carries in that wind.
+One number is settled on before the swing and held, start line and all, over the whole range.
+
+Engineering choices, marked here because nothing published settles them:
+
+* A lull is as far below the mean as a gust is above it (never below calm), from the same direction.
+* The stroke meets lull, forecast and gust with chances of 1/4, 1/2 and 1/4, and the whole flight is in it:
+  what is said is the most that a lull or a gust costs.
+* In each of the three the mean wind stays misjudged by its share; what `strategy.outcome.weather` adds to the
+  scatter for gusts is taken out, so that they do not count twice.
+* The other two winds move the landing by flights of the same launch; bend, descent and run stay the
+  forecast's (the run of a gust changes a cost of 0.19 to 0.20).
+* A number is settled on only where the shot is dialled to it. The number planned stays unless another saves
+  more than the points tell apart.
+* A doubtful swing scatters more than a committed one by a factor that the player states; the wind does not.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.ball.air import Air
+from strategy.ball.flight import Launch, fly
+from strategy.codes import Lie, Spot
+from strategy.decide.aims import Aims, sums
+from strategy.decide.ground import Ground
+from strategy.decide.option import Option
+from strategy.decide.search import pool
+from strategy.outcome.play import Choice
+from strategy.outcome.table import ShotTable
+from strategy.outcome.today import HoleToday
+from strategy.outcome.weather import GUSTS, launches, winds
+from strategy.player.model import LieEffect, Player
+from strategy.units import MPH_MPS, YARD_M
+from strategy.week.model import WindHour
+
+FloatArray = NDArray[np.float64]
+
+LEAST_GUST_MPS: Final = 3.0 * MPH_MPS  # above the mean; less is said nothing about
+LEAST_APART_M: Final = 3.0 * YARD_M  # of the numbers
+CHANCES: Final = (0.25, 0.5, 0.25)  # of lull, forecast and gust
+TOLD_APART: Final = 0.002  # strokes
+_DIAL_M: Final = 0.5  # a carry this far outside its dial is still struck so
+_POINTS: Final = 256  # of each stratum and scramble
+_FORECAST: Final = 1
+_NUDGE_MPS: Final = 1.0
+_LEAST_CARRY_M: Final = 5.0  # as in `strategy.outcome.weather`: what is left of a weak ball comes down ahead
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Gusts:
+    """What a player's shots are flown in on a hole.
+
+    Attributes
+    ----------
+    launch : Launch
+        Of each shot (S,).
+    effect : ndarray (9,)
+        What each lie takes of a carry, and so of what the wind does to it.
+    air : Air
+        Density and viscosity.
+    winds : tuple of three WindHour
+        Lull, forecast, gust.
+    judged_mps, gusts_mps : float
+        Standard deviations of the wind at the stroke in the forecast's scatter: by what of the mean is
+        misjudged, and by what gusts add. [m/s]
+    """
+
+    launch: Launch
+    effect: FloatArray
+    air: Air
+    winds: tuple[WindHour, WindHour, WindHour]
+    judged_mps: float
+    gusts_mps: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Commitment:
+    """The number to settle on in gusts, and what being wrong costs.
+
+    Attributes
+    ----------
+    winds_mps : tuple of three floats
+        Lull, forecast, gust. [m/s]
+    numbers_m : tuple of three floats
+        The player's own number that is right in each. [m]
+    committed_m : float
+        The one to settle on. [m]
+    sides_m : tuple of two floats
+        How far right of the planned landing that number and its start line bring the ball down, in the lull
+        and in the gust. [m]
+    over : tuple of three floats or None
+        What settling on each of the numbers costs over the range, above the one settled on; None for a number
+        the option's shot is not dialled to. [strokes]
+    cost_lull, cost_gust : float
+        When the number settled on meets the lull or the gust: strokes above the number and start line that
+        would have been right there. [strokes]
+    cost_doubt : float or None
+        What an uncommitted swing at the same number costs over the range; None where the player does not
+        state that it scatters more. [strokes]
+    """
+
+    winds_mps: tuple[float, float, float]
+    numbers_m: tuple[float, float, float]
+    committed_m: float
+    sides_m: tuple[float, float]
+    over: tuple[float | None, float | None, float | None]
+    cost_lull: float
+    cost_gust: float
+    cost_doubt: float | None = None
+
+
+def gusts(player: Player, wind: WindHour | None, air: Air, judged: float) -> Gusts | None:
+    """What to fly a player's shots in; None where gusts add less than 3 mph.
+
+    Parameters
+    ----------
+    wind : WindHour or None
+        On the hole (`HoleToday.wind`).
+    judged : float
+        Share of the wind by which it is misjudged (`Week.wind_judged`).
+    """
+    if wind is None or wind.gust_mps - wind.speed_mps < LEAST_GUST_MPS:
+        return None
+    more = wind.gust_mps - wind.speed_mps
+    return Gusts(
+        launch=launches(player).launch,
+        effect=np.array([player.lie_effects.get(lie, LieEffect()).carry for lie in Lie]),
+        air=air,
+        winds=(
+            dataclasses.replace(wind, speed_mps=max(wind.speed_mps - more, 0.0)),
+            wind,
+            dataclasses.replace(wind, speed_mps=wind.gust_mps),
+        ),
+        judged_mps=judged * wind.speed_mps,
+        gusts_mps=GUSTS * more,
+    )
+
+
+def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int = 1) -> Commitment | None:
+    """The number to settle on for an option, and what being wrong costs.
+
+    Parameters
+    ----------
+    board : Ground
+        The hole laid out.
+    spot : Spot
+        Where from.
+    option : Option
+        As decided, in the forecast wind.
+    windy : Gusts
+        Of the same player, hole and hour.
+    seed : int
+        Seed of the common points.
+
+    Returns
+    -------
+    commitment : Commitment or None
+        None where the numbers differ by less than 3 yards, or where one of them is longer than any shot from
+        this lie by as much: then there is no number to choose, the ball goes as far as it goes.
+    """
+    today, lie = board.today, int(spot.lie)
+    tables = steady(today, lie, option.heading, windy)
+    planned = Choice(option.index, option.heading, option.carry_m)
+    target = _landing(today.shots, lie, planned)
+    right = [
+        planned if w == _FORECAST else _right_there(table, lie, planned, target)
+        for w, table in enumerate(tables)
+    ]
+    lull, forecast, gust = (_number(t, lie, c) for t, c in zip(tables, right, strict=True))
+    numbers = (lull, forecast, gust)
+    if max(numbers) - min(numbers) < LEAST_APART_M:
+        return None
+    if max(numbers) > _longest(today.shots, lie, option.heading) + LEAST_APART_M:
+        return None
+    value = option.strokes - option.cost
+    points = pool(seed * 10 + 9, _POINTS)
+    strokes = np.empty((3, 4))  # by wind: the three numbers held, and what would have been right there
+    held = [[_struck(t, lie, option, n) for n in numbers] for t in tables]
+    for w, table in enumerate(tables):
+        aims = Aims.of([*held[w], right[w]])
+        strokes[w] = _strokes(board, spot, table, aims, points, value)
+    over = np.asarray(CHANCES) @ strokes[:, :3]
+    dialled = [_beyond(today.shots, lie, choice) <= _DIAL_M for choice in held[_FORECAST]]
+    best = _best(over, dialled)
+    above = [float(s - over[best]) if d else None for s, d in zip(over, dialled, strict=True)]
+    cost_doubt = None
+    if today.doubtful_swing > 1.0:
+        doubtful = [
+            _strokes(board, spot, table, Aims.of([held[w][best]]), points, value)[0]
+            for w, table in enumerate(steady(today, lie, option.heading, windy, today.doubtful_swing))
+        ]
+        cost_doubt = float(np.dot(CHANCES, doubtful) - over[best])
+    return Commitment(
+        winds_mps=(windy.winds[0].speed_mps, windy.winds[1].speed_mps, windy.winds[2].speed_mps),
+        numbers_m=numbers,
+        committed_m=numbers[best],
+        sides_m=(
+            _right_of(target, _landing(tables[0], lie, held[0][best])),
+            _right_of(target, _landing(tables[2], lie, held[2][best])),
+        ),
+        over=(above[0], above[1], above[2]),
+        cost_lull=float(strokes[0, best] - strokes[0, 3]),
+        cost_gust=float(strokes[2, best] - strokes[2, 3]),
+        cost_doubt=cost_doubt,
+    )
+
+
+def steady(
+    today: HoleToday, lie: int, heading: float, windy: Gusts, doubt: float = 1.0
+) -> tuple[ShotTable, ShotTable, ShotTable]:
+    """Shots from one lie in a steady lull, forecast and gust, along headings within 15 degrees of one.
+
+    Parameters
+    ----------
+    heading : float
+        [°]
+    doubt : float
+        Scatter of the swing, in multiples of a committed one's.
+
+    Returns
+    -------
+    tables : tuple of three ShotTable
+        Their covariances hold the mean wind misjudged, and no gusts. Everything else is the forecast's.
+    """
+    table = today.shots
+    count = int(table.carry.shape[2])
+    near = (int(np.floor(heading % 360.0 / 360.0 * count)) + np.arange(-2, 4)) % count
+    headings = np.asarray(near * (360.0 / count), dtype=np.float64)
+    along = [winds(wind, headings) for wind in windy.winds]
+    head, cross = (np.array([w[axis] for w in along]) for axis in (0, 1))  # (3, 6)
+    still = np.zeros((1, len(near)))
+    flown = fly(
+        windy.launch[:, None, None],
+        head_mps=np.vstack((head, head[_FORECAST] + _NUDGE_MPS, head[_FORECAST] + still)),
+        cross_mps=np.vstack((cross, cross[_FORECAST] + still, cross[_FORECAST] + _NUDGE_MPS)),
+        air=windy.air,
+    )
+    moved = np.stack((flown.side_m, flown.carry_m), axis=-1) * windy.effect[lie]  # (S, 5, 6, 2)
+    moved -= moved[:, [_FORECAST]]
+    slopes = moved[:, 3:] / _NUDGE_MPS
+    by_wind = np.einsum("snhi,snhj->shij", slopes, slopes)  # for 1 m/s of s.d. along and across
+    here = (slice(None), lie, near)
+    covariance = table.covariance.copy()
+    own = covariance[here] - (windy.judged_mps**2 + windy.gusts_mps**2) * by_wind
+    covariance[here] = doubt**2 * own + windy.judged_mps**2 * by_wind
+    softer = _softer(table, lie, table.carry[here])
+    found = []
+    for w in range(3):
+        carry, least, mean = table.carry.copy(), table.least.copy(), table.mean.copy()
+        carry[here] = np.maximum(carry[here] + moved[:, w, :, 1], _LEAST_CARRY_M)
+        least[here] += _softer(table, lie, carry[here]) - softer
+        least[here] = np.clip(least[here], 0.8 * _LEAST_CARRY_M, carry[here])
+        mean[(*here, 0)] += moved[:, w, :, 0]
+        found.append(dataclasses.replace(table, carry=carry, least=least, mean=mean, covariance=covariance))
+    return found[0], found[1], found[2]
+
+
+def _softer(table: ShotTable, lie: int, carry: FloatArray) -> FloatArray:
+    """Shortest dial of each shot where its full carry is `carry` (S, n). [m]
+
+    A softer swing answers the wind in its own way: how, is read off the headings of the table, as a parabola
+    of the shortest dial over the full carry.
+    """
+    full, least = table.carry[:, lie], table.least[:, lie]
+    middle = full.mean(axis=1, keepdims=True)
+    wide = np.abs(full - middle).max(axis=1, keepdims=True)
+    size = np.maximum(wide, 1.0)
+    # In a faint wind headings hardly differ: both dials move in proportion then.
+    ratio = least.mean(axis=1, keepdims=True) / middle
+    rest = np.where(wide > 1.0, least - ratio * full, 0.0)
+    powers = ((full - middle) / size)[..., None] ** np.arange(3)  # (S, H, 3)
+    squares = np.einsum("shi,shj->sij", powers, powers) + 1e-9 * np.eye(3)
+    fit = np.linalg.solve(squares, np.einsum("shi,sh->si", powers, rest)[..., None])[..., 0]
+    there = ((carry - middle) / size)[..., None] ** np.arange(3)
+    return np.asarray(ratio * carry + np.einsum("sni,si->sn", there, fit), dtype=np.float64)
+
+
+def _strokes(
+    board: Ground, spot: Spot, table: ShotTable, aims: Aims, points: NDArray[np.float32], value: float
+) -> FloatArray:
+    """Strokes of A aims with the shots of a table: one play, then best play (A,); `value` is V."""
+    there = dataclasses.replace(board, today=dataclasses.replace(board.today, shots=table))
+    return sums(there, spot, aims, points, 1.0 + value).once(value)
+
+
+def _best(over: FloatArray, dialled: list[bool]) -> int:
+    """The number that costs least over the range, of those the shot is dialled to."""
+    best = _FORECAST
+    for i in np.argsort(over, kind="stable"):
+        if dialled[i] and over[i] < over[_FORECAST] - TOLD_APART:
+            best = int(i)
+            break
+    return best
+
+
+def _right_there(table: ShotTable, lie: int, planned: Choice, target: FloatArray) -> Choice:
+    """What lands at a place in another wind: the planned shot where its dial reaches, else a stock shot."""
+    own = _landed_at(table, lie, planned, target)
+    if _beyond(table, lie, own) <= _DIAL_M:
+        return own
+    others = np.flatnonzero(table.allowed[:, lie] & (table.stock | (np.arange(table.shots) == own.shot)))
+    beyond = [_beyond(table, lie, dataclasses.replace(own, shot=int(s))) for s in others]
+    shot = int(others[int(np.argmin(beyond))])
+    return own if shot == own.shot else _landed_at(table, lie, dataclasses.replace(own, shot=shot), target)
+
+
+def _beyond(table: ShotTable, lie: int, choice: Choice) -> float:
+    """How far a carry is outside what its shot is dialled to, 0 when inside. [m]"""
+    row = table.at(choice.shot, lie, choice.heading)
+    return max(float(row.least) - choice.carry, choice.carry - float(row.carry), 0.0)
+
+
+def _longest(table: ShotTable, lie: int, heading: float) -> float:
+    """The longest number among the shots from a lie. [m]"""
+    shots = np.flatnonzero(table.allowed[:, lie])
+    full = table.at(shots, lie, np.full(len(shots), heading)).carry
+    return max(table.playing(int(s), lie, heading, float(c)) for s, c in zip(shots, full, strict=True))
+
+
+def _number(table: ShotTable, lie: int, choice: Choice) -> float:
+    return table.playing(choice.shot, lie, choice.heading, choice.carry)
+
+
+def _struck(table: ShotTable, lie: int, option: Option, number_m: float) -> Choice:
+    """An option's shot along its own line, struck as a number of the player's: what it carries in this wind.
+
+    Numbers go in proportion to carries (`ShotTable.playing`), beyond the dial too: such a number is worked
+    out with the others, and never settled on.
+    """
+    full = float(table.at(option.index, lie, option.heading).carry)
+    here, there = (table.playing(option.index, lie, option.heading, c) for c in (full, 0.9 * full))
+    carry = full + (number_m - here) * 0.1 * full / (here - there)
+    return Choice(option.index, option.heading, carry)
+
+
+def _landing(table: ShotTable, lie: int, choice: Choice) -> FloatArray:
+    """Mean landing of a choice from its spot, (east, north). [m]"""
+    row = table.at(choice.shot, lie, choice.heading)
+    side, depth = row.mean * choice.carry / float(row.carry)
+    depth += choice.carry
+    a = np.radians(choice.heading)
+    return np.array([side * np.cos(a) + depth * np.sin(a), depth * np.cos(a) - side * np.sin(a)])
+
+
+def _right_of(target: FloatArray, landing: FloatArray) -> float:
+    """How far a landing is right of another one, both seen from the spot. [m]"""
+    return float(landing @ (target[1], -target[0]) / np.hypot(*target))
+
+
+def _landed_at(table: ShotTable, lie: int, first: Choice, target: FloatArray) -> Choice:
+    """The choice of the same shot whose mean landing is a place, whether the shot carries so or not.
+
+    Found by moving heading and carry by what the landing is off, which settles in a few rounds.
+    """
+    heading, carry = first.heading, first.carry
+    for _ in range(6):
+        got = _landing(table, lie, Choice(first.shot, heading, carry))
+        carry = max(carry + float(np.hypot(*target)) - float(np.hypot(*got)), 1.0)
+        turn = np.arctan2(target[0], target[1]) - np.arctan2(got[0], got[1])
+        heading = float(heading + (np.degrees(turn) + 180.0) % 360.0 - 180.0) % 360.0
+    return Choice(first.shot, heading, carry)

@@ -1,0 +1,95 @@
+"""What lies beyond a shot: what the one-stroke plan would do, which shots follow, what the hole scores."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+import numpy as np
+
+from strategy.codes import Spot
+from strategy.course.model import Hole
+from strategy.course.playline import front_point
+from strategy.decide import Ground, Option, WholeHole, cost_at, ground, options
+from strategy.decide.finish import counts_of
+from strategy.decide.leaves import stretches
+from strategy.decide.options import word_for
+from strategy.decide.rounds import play_out
+from strategy.outcome.play import Choice, finishes
+from strategy.outcome.points import merged
+from strategy.plan.document import PlannedOption
+from strategy.plan.quoted import ByTable, Next
+from strategy.strokes.baseline import Baseline
+from strategy.units import YARD_M
+from strategy.week.model import Week
+
+ANOTHER_LINE_M: Final = 6.0 * YARD_M
+ROUNDS: Final = 2000  # played out for the chances of a score: each is good to 0.01
+SCORES: Final = ("eagle", "birdie", "par", "bogey", "double bogey or worse")
+
+
+def by_table(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) -> ByTable | None:
+    """The one-stroke answer where it differs: another shot, or the same one well to the side."""
+    here = board.today
+    if not found or found[0].leave is None or not isinstance(board.to_go, WholeHole):
+        return None  # near the green both count by the table
+    best = found[0]
+    table = Baseline(here)
+    one = options(here, spot, table, seed=seed, keep=2, laid_out=ground(here, table))[0]
+    away, out = np.subtract(one.aim, best.aim), np.subtract(best.aim, (spot.x, spot.y))
+    side = float(away @ (out[1], -out[0]) / np.hypot(*out))
+    if one.index == best.index and abs(side) < ANOTHER_LINE_M:
+        return None
+    there = cost_at(board, spot, one.index, one.aim, best, seed=seed)
+    if there is None:
+        return None
+    cost = max(there[0] + best.cost, 0.0)
+    return ByTable(
+        label=one.label,
+        carry_m=one.carry_m,
+        side_m=side,
+        cost=cost,
+        cost_error=there[1],
+        word=word_for(cost, there[1]),
+    )
+
+
+def next_shots(
+    hole: Hole, week: Week, board: Ground, spot: Spot, best: PlannedOption, seed: int
+) -> tuple[Next, ...]:
+    """Shots that follow the tee shot, by what it leaves."""
+    if best.landing is None or not isinstance(board.to_go, WholeHole):
+        return ()
+    here = board.today
+    choice = Choice(best.index, best.heading, best.carry_m)
+    ends = [finishes(here, spot, choice, merged(128, seed * 10 + 8, 4))]
+    front = front_point(hole.green, here.line, week.front_reference)
+    return tuple(
+        Next(
+            lie=s.lie.label,
+            low_m=s.low_m,
+            high_m=s.high_m,
+            label=here.shots.labels[s.shot],
+            share=s.share,
+        )
+        for s in stretches(board.to_go, ends, front)
+    )
+
+
+def scores_of(board: Ground, spot: Spot, best: PlannedOption, seed: int) -> dict[str, float]:
+    """Chances of the scores of a hole, from rounds played out."""
+    if not isinstance(board.to_go, WholeHole):
+        return {}
+    choice = Choice(best.index, best.heading, best.carry_m)
+    played = play_out(board.to_go, spot, choice, best.strokes - best.cost, ROUNDS, seed=seed)
+    score, times = np.unique(played.score, return_counts=True)
+    return {str(s): float(n) / ROUNDS for s, n in zip(score, times, strict=True)}
+
+
+def by_name(scores: Mapping[str, float], par: int) -> dict[str, int]:
+    """Scores of 20 rounds by their names."""
+    named: dict[str, float] = {}
+    for score, chance in scores.items():
+        name = SCORES[min(max(int(score) - par, -2), 2) + 2]
+        named[name] = named.get(name, 0.0) + chance
+    return counts_of(named) if named else {}
