@@ -57,11 +57,11 @@ if TYPE_CHECKING:
 FloatArray = NDArray[np.float64]
 
 PAST_M: Final = 0.35
-AVERAGE_SLOPE: Final = 0.015
+AVERAGE_SLOPE: Final = 0.018
 AVERAGE_STIMP_FT: Final = 11.0  # the green speed the errors were fitted with
 STEEPEST: Final = 0.05
 
-_SLOPES: Final = np.array([0.0, 0.01, 0.02, 0.03, 0.04, 0.05])
+_SLOPES: Final = np.linspace(0.0, STEEPEST, 8)
 _DIRECTIONS: Final = np.radians([0.0, 45.0, 90.0, 135.0, 180.0])
 _FIRST_M: Final = 0.4  # scale of the logarithm of distance
 _FARTHEST_M: Final = 35.0
@@ -71,6 +71,7 @@ _TAILS: Final = np.linspace(0.0, 1.0, 9)  # cells of energy too small to reach t
 _LINE_Z: Final = np.linspace(-3.6, 3.6, 13)  # cells of the start line
 _MOST_Z: Final = 5.0
 _LEAST_SCALE: Final = 0.5
+_MOST_PUTTS: Final = 400
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,19 +83,22 @@ class Golfer:
     line : float
         Start line. [rad]
     distance : float
-        Distance rolled, as a share of the distance meant.
+        Distance rolled, as a share of the distance meant, for a short putt.
     reading : float
         Slope, each of along and across the fall, rise over distance.
+    long_m : float
+        Length of putt at which the share of distance has grown by sqrt(2). [m]
     """
 
     line: float
     distance: float
     reading: float
+    long_m: float
 
 
-TOUR: Final = Golfer(line=0.020, distance=0.06, reading=0.0028)
-NINETY_LINE: Final = 1.5  # line and reading of a 90-golfer over the tour's
-NINETY_DISTANCE: Final = 1.5
+TOUR: Final = Golfer(line=0.0210, distance=0.0566, reading=0.00275, long_m=26.0)
+NINETY_LINE: Final = 1.907  # start line of a 90-golfer over the tour's
+NINETY_DISTANCE: Final = 1.103  # and distance and reading
 
 
 def golfer(level: float) -> Golfer:
@@ -103,7 +107,7 @@ def golfer(level: float) -> Golfer:
     line = max(1.0 + share * (NINETY_LINE - 1.0), _LEAST_SCALE)
     distance = max(1.0 + share * (NINETY_DISTANCE - 1.0), _LEAST_SCALE)
     return Golfer(
-        line=TOUR.line * line, distance=TOUR.distance * distance, reading=TOUR.reading * line
+        line=TOUR.line * line, distance=TOUR.distance * distance, reading=TOUR.reading * distance, long_m=TOUR.long_m
     )
 
 
@@ -265,7 +269,12 @@ def _solve(made: FloatArray, rest_m: FloatArray, rest_turn: FloatArray, weight: 
     away = moves.reshape(n, n)
     one = np.ones(n)
     one[nt:] = made
-    expected = np.linalg.solve(np.eye(n) - away, np.ones(n))
+    expected, more = np.ones(n), away.sum(1)  # 1 + M 1 + M² 1 + ...: chances of another putt
+    for _ in range(_MOST_PUTTS):
+        expected = expected + more
+        if more.max() < 1e-9:
+            break
+        more = away @ more
     return np.stack([one, away @ one, expected], axis=-1).reshape(nd, nt, 3)
 
 
@@ -296,7 +305,8 @@ class _Putts:
         # Putts through the middle of the hole at each speed there: z is their energy in s.d. of the player's.
         through = aim(d[..., None], phi[..., None], s[..., None], stimp_ft, hole_mps=_HOLE_MPS)
         z = (2.0 * np.log(through.speed_mps) - energy[..., None]) / sd_energy[..., None]
-        z = np.maximum.accumulate(np.clip(z, -_MOST_Z, _MOST_Z), axis=-1)
+        folded = np.clip(z, -_MOST_Z, _MOST_Z)
+        z = np.maximum.accumulate(folded, axis=-1)
         low, high = z[..., :1], z[..., -1:]
         edges = np.concatenate(
             [
@@ -318,7 +328,10 @@ class _Putts:
         sd_line = np.sqrt(var_line - both * both / var_energy)[..., None]
 
         # Start lines that the hole takes, in the cells between two speeds at the hole.
-        half = capture_half_width(_HOLE_MPS) / np.maximum(through.spread_m, 1e-3)
+        half = capture_half_width(_HOLE_MPS)
+        half = (half[:-1] + half[1:]) / np.maximum(
+            through.spread_m[..., :-1] + through.spread_m[..., 1:], 1e-3
+        )
         first = len(_TAILS) - 1
         inside = slice(first, first + len(_HOLE_MPS) - 1)
         part = np.where(
@@ -327,12 +340,17 @@ class _Putts:
             0.5,
         )
         centre = through.start[..., :-1] + part * np.diff(through.start, axis=-1)
-        width = half[..., :-1] + part * np.diff(half, axis=-1)
         taken_from = np.full(share.shape, np.inf)
         taken_to = np.full(share.shape, np.inf)
-        taken_from[..., inside] = (centre - width - mean_line[..., inside]) / sd_line
-        taken_to[..., inside] = (centre + width - mean_line[..., inside]) / sd_line
+        taken_from[..., inside] = (centre - half - mean_line[..., inside]) / sd_line
+        taken_to[..., inside] = (centre + half - mean_line[..., inside]) / sd_line
         made = np.sum(share * (ndtr(taken_to) - ndtr(taken_from)), axis=-1)
+        # On steep side slopes a ball dies into the hole from a higher line with MORE energy: a second line.
+        fold_z = 0.5 * (folded[..., 1:] + folded[..., :-1])
+        fold_line = line[..., None] + both[..., None] / sd_energy[..., None] * fold_z
+        off = 0.5 * (through.start[..., 1:] + through.start[..., :-1]) - fold_line
+        window = ndtr((off + half) / sd_line) - ndtr((off - half) / sd_line)
+        second = np.sum(np.maximum(ndtr(folded[..., :-1]) - ndtr(folded[..., 1:]), 0.0) * window, axis=-1)
 
         # The rest of each cell of energy and start line, less what the hole takes of it.
         ends = np.concatenate([[-np.inf], _LINE_Z, [np.inf]])
@@ -342,6 +360,9 @@ class _Putts:
             0.0,
         )
         weight = share[..., None] * np.maximum(np.diff(ndtr(ends)) - taken, 0.0)
+        second = np.minimum(second, 1.0 - made)
+        weight = weight * ((1.0 - made - second) / np.maximum(1.0 - made, 1e-12))[..., None, None]
+        made = made + second
         mid = 0.5 * (_LINE_Z[1:] + _LINE_Z[:-1])
         line_z = np.concatenate([[2 * mid[0] - mid[1]], mid, [2 * mid[-1] - mid[-2]]])
         speed = np.exp(0.5 * (energy[..., None] + sd_energy[..., None] * at))
@@ -382,7 +403,12 @@ def _errors(
     return (
         energy[..., 0],
         start[..., 0],
-        who.distance**2 + by_along[0] ** 2 + by_across[0] ** 2,
+        _distance_variance(who, d) + by_along[0] ** 2 + by_across[0] ** 2,
         by_along[0] * by_along[1] + by_across[0] * by_across[1],
         who.line**2 + by_along[1] ** 2 + by_across[1] ** 2,
     )
+
+
+def _distance_variance(who: Golfer, d: FloatArray) -> FloatArray:
+    """Variance of ln energy: the share of distance, greater for long putts."""
+    return who.distance**2 * (1.0 + (d / who.long_m) ** 2)

@@ -50,7 +50,8 @@ CAPTURE_MPS: Final = 1.63
 FLAT: Final = 2e-4  # the slope that stands for a flat green; the track is singular at none
 _EDGE: Final = 1e-6  # straight down and straight up are approached this closely [rad]
 _ROUNDS: Final = 40
-_STEPS: Final = 5  # from flat to the slope asked for
+_MISS: Final = 1e-8  # of an aimed putt, as a share of the distance
+_STEPS: Final = 4  # from flat to the slope asked for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -145,8 +146,11 @@ def _moved(
     """Displacement downhill and across, by the formulas above."""
     u2 = u * u
     scale = energy / c / (1.0 + u2) ** 2
-    first, last = -np.expm1(-(2.0 * p - 2.0) * q), -np.expm1(-(2.0 * p + 2.0) * q)
-    low, high = -np.expm1(-(2.0 * p - 1.0) * q), -np.expm1(-(2.0 * p + 1.0) * q)
+    once = np.exp(-q)
+    kept = np.exp(-(2.0 * p - 2.0) * q)  # the powers of u1/u0 from two exponentials
+    twice = once * once
+    first, last = 1.0 - kept, 1.0 - kept * twice * twice
+    low, high = 1.0 - kept * once, 1.0 - kept * once * twice
     x = scale * (first / (2.0 * p - 2.0) - u2 * u2 * last / (2.0 * p + 2.0))
     y = 2.0 * scale * u * (low / (2.0 * p - 1.0) + u2 * high / (2.0 * p + 1.0))
     return x, y
@@ -192,45 +196,48 @@ def aim(
     hx, hy = np.cos(phi), np.sin(phi)
 
     def path(
-        t: FloatArray, g: FloatArray, c: FloatArray
+        t: FloatArray, g: FloatArray, c: FloatArray, k: NDArray[np.int64]
     ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-        """Miss downhill and across as a share of the distance, and u and speed at the start."""
+        """Miss downhill and across as a share of the distance, and u and speed at the start, of putts k."""
         p = a / c
         q = g / p
         u = np.tan(t / 2.0)
-        u0, u1 = np.where(down, u, u * np.exp(q)), np.where(down, u * np.exp(-q), u)
+        grown = np.exp(q)
+        u0, u1 = np.where(down[k], u, u * grown), np.where(down[k], u / grown, u)
         if hole_mps is None:
             rx, ry = _moved(u1, np.ones_like(u1), c, p, np.full_like(u1, np.inf))
-            at_hole = pace / np.hypot(rx, ry)
+            at_hole = pace[k] / np.hypot(rx, ry)
         else:
-            at_hole = pace * pace
-        energy = at_hole * ((1.0 + u0 * u0) / (1.0 + u1 * u1) * np.exp(q * (p - 1.0))) ** 2
+            at_hole = pace[k] * pace[k]
+        energy = at_hole * ((1.0 + u0 * u0) / (1.0 + u1 * u1) * np.exp(g) / grown) ** 2
         x, y = _moved(u0, energy, c, p, q)
-        return x / d - hx, y / d - hy, u0, np.sqrt(energy)
+        return x / d[k] - hx[k], y / d[k] - hy[k], u0, np.sqrt(energy)
 
+    everyone = np.arange(len(d))
     for s_now in slopes:
-        c = pull(s_now)
+        k = everyone
         for _ in range(_ROUNDS):
-            fx, fy, _, _ = path(angle, ratio, c)
-            size = np.hypot(fx, fy)
-            if bool(np.all(size < 1e-9)):
+            t, g, c = angle[k], ratio[k], pull(s_now[k])
+            fx, fy, _, _ = path(t, g, c, k)
+            open_ = np.hypot(fx, fy) >= _MISS
+            if not open_.any():
                 break
-            h = 1e-6 * np.minimum(angle, np.pi - angle)
-            ax, ay, _, _ = path(angle + h, ratio, c)
-            gx, gy, _, _ = path(angle, ratio + 1e-6, c)
+            k, t, g, c, fx, fy = (v[open_] for v in (k, t, g, c, fx, fy))
+            h = 1e-6 * np.minimum(t, np.pi - t)
+            ax, ay, _, _ = path(t + h, g, c, k)
+            gx, gy, _, _ = path(t, g + 1e-6, c, k)
             ax, ay, gx, gy = (ax - fx) / h, (ay - fy) / h, (gx - fx) / 1e-6, (gy - fy) / 1e-6
             det = ax * gy - ay * gx
             det = np.where(np.abs(det) > 1e-300, det, 1e-300)
             step_t, step_g = -(fx * gy - fy * gx) / det, -(ax * fy - ay * fx) / det
             # never more than half of the way to straight up or down, nor a great change of pace, at once
-            room = 0.5 * np.where(step_t < 0.0, angle, np.pi - angle)
+            room = 0.5 * np.where(step_t < 0.0, t, np.pi - t)
             damp = np.minimum(1.0, room / np.maximum(np.abs(step_t), 1e-300))
             damp = np.minimum(damp, 1.0 / np.maximum(np.abs(step_g), 1e-300))
-            move = size >= 1e-9
-            angle = np.where(move, angle + damp * step_t, angle)
-            ratio = np.where(move, ratio + damp * step_g, ratio)
+            angle[k] = t + damp * step_t
+            ratio[k] = g + damp * step_g
     c = pull(s)
-    fx, fy, u0, v0 = path(angle, ratio, c)
+    fx, fy, u0, v0 = path(angle, ratio, c, everyone)
     start = 2.0 * np.arctan(u0)
     q = ratio * c / a
     _, _, at_hole, hole_angle = track(start, v0, s, stimp_ft, q)
