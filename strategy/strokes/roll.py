@@ -15,7 +15,7 @@ moves, downhill and across,
     y = \frac{2K^2}{c} \left[\frac{u^{2p-1}}{2p-1} + \frac{u^{2p+1}}{2p+1}\right]_{u_1}^{u_0} .
 
 On a slope on which a ball stops (p > 1) it slows all the way and rests at u = 0. So nothing is stepped in
-time; the tests compare it with a step-by-step integration. A flat green is a slope of 0.02 %.
+time; the tests compare it with a step-by-step integration. A flat green is a slope of 0.002 %.
 
 Axes here: x straight downhill, y across, the ball at the origin; `direction` is the angle of the line from
 ball to hole from straight downhill: 0 a downhill putt (ball above the hole), pi an uphill one. [rad]
@@ -47,7 +47,7 @@ FloatArray = NDArray[np.float64]
 
 HOLE_RADIUS_M: Final = 0.054  # Rules of Golf, definition of Hole: 108 mm across
 CAPTURE_MPS: Final = 1.63
-FLAT: Final = 2e-4  # the slope that stands for a flat green; the track is singular at none
+FLAT: Final = 2e-5  # the slope that stands for a flat green; the track is singular at none
 _EDGE: Final = 1e-6  # straight down and straight up are approached this closely [rad]
 _ROUNDS: Final = 40
 _MISS: Final = 1e-8  # of an aimed putt, as a share of the distance
@@ -244,9 +244,7 @@ def aim(
     spread = _spread(u0, v0, c, a / c, q)
     out = [v.reshape(shape) for v in (side * start, v0, side * hole_angle, at_hole, spread)]
     met = (np.hypot(fx, fy) < 1e-5).reshape(shape)
-    return Aim(
-        start=out[0], speed_mps=out[1], hole_angle=out[2], hole_mps=out[3], spread_m=out[4], met=met
-    )
+    return Aim(start=out[0], speed_mps=out[1], hole_angle=out[2], hole_mps=out[3], spread_m=out[4], met=met)
 
 
 def _spread(u: FloatArray, v: FloatArray, c: FloatArray, p: FloatArray, q: FloatArray) -> FloatArray:
