@@ -105,9 +105,9 @@ class Golfer:
     long_m: float
 
 
-TOUR: Final = Golfer(line=0.0210, distance=0.0566, reading=0.00275, long_m=26.0)
-NINETY_LINE: Final = 1.907  # start line of a 90-golfer over the tour's
-NINETY_DISTANCE: Final = 1.103  # and distance and reading
+TOUR: Final = Golfer(line=0.0208, distance=0.0566, reading=0.00275, long_m=26.0)
+NINETY_LINE: Final = 1.922  # start line of a 90-golfer over the tour's
+NINETY_DISTANCE: Final = 1.102  # and distance and reading
 
 
 def golfer(level: float) -> Golfer:
@@ -213,12 +213,12 @@ def _look_up(table: FloatArray, distance_m: ArrayLike, slope: ArrayLike, turn: A
 def _distance_place(distance_m: FloatArray) -> FloatArray:
     """Place of a distance among `_DISTANCES`, in steps."""
     step = math.log1p(_FARTHEST_M / _FIRST_M) / (len(_DISTANCES) - 1)
-    return np.log1p(np.minimum(distance_m, _FARTHEST_M) / _FIRST_M) / step
+    return np.asarray(np.log1p(np.minimum(distance_m, _FARTHEST_M) / _FIRST_M) / step)
 
 
 def _direction_place(turn: FloatArray) -> FloatArray:
     """Place of a direction among `_DIRECTIONS`, left and right alike, in steps."""
-    return np.abs((turn + np.pi) % (2.0 * np.pi) - np.pi) / _DIRECTIONS[1]
+    return np.asarray(np.abs((turn + np.pi) % (2.0 * np.pi) - np.pi) / _DIRECTIONS[1])
 
 
 def _cubic(place: FloatArray, n: int) -> tuple[NDArray[np.int64], tuple[FloatArray, ...]]:

@@ -222,7 +222,8 @@ def aim(
             open_ = np.hypot(fx, fy) >= _MISS
             if not open_.any():
                 break
-            k, t, g, c, fx, fy = (v[open_] for v in (k, t, g, c, fx, fy))
+            k = k[open_]
+            t, g, c, fx, fy = (v[open_] for v in (t, g, c, fx, fy))
             h = 1e-6 * np.minimum(t, np.pi - t)
             ax, ay, _, _ = path(t + h, g, c, k)
             gx, gy, _, _ = path(t, g + 1e-6, c, k)
