@@ -19,7 +19,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
 from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground, options
-from strategy.decide.commit import Commitment, Gusts, gusts
+from strategy.decide.commit import Commitment, Gusts, commit, gusts
 from strategy.decide.options import word_for
 from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError

@@ -156,7 +156,9 @@ class Putting:
         self, distance_m: ArrayLike, slope: ArrayLike | None = None, direction: ArrayLike | None = None
     ) -> FloatArray:
         """Expected putts; 1 at the hole, for a ball there is not holed yet."""
-        return np.maximum(self._read(distance_m, slope, direction)[..., 2], 1.0)
+        read = self._read(distance_m, slope, direction)
+        # Where chances were cut off at 0 or 1 their own mean is the least that can be expected.
+        return np.maximum(read[..., 2], _chances(read) @ np.array([1.0, 2.0, 3.0]))
 
     def make(
         self, distance_m: ArrayLike, slope: ArrayLike | None = None, direction: ArrayLike | None = None
@@ -168,10 +170,7 @@ class Putting:
         self, distance_m: ArrayLike, slope: ArrayLike | None = None, direction: ArrayLike | None = None
     ) -> FloatArray:
         """Chances of one, two and three or more putts (..., 3); they sum to 1."""
-        both = self._read(distance_m, slope, direction)
-        one = np.clip(both[..., 0], 0.0, 1.0)
-        two = np.clip(both[..., 1], 0.0, 1.0 - one)
-        return np.stack([one, two, 1.0 - one - two], axis=-1)
+        return _chances(self._read(distance_m, slope, direction))
 
     def _read(
         self, distance_m: ArrayLike, slope: ArrayLike | None, direction: ArrayLike | None
@@ -183,6 +182,13 @@ class Putting:
             table = np.tensordot(table[:, :, 1:-1], _ROUND, axes=(2, 0))
             return _look_up(table, distance_m, AVERAGE_SLOPE if slope is None else slope)
         return _look_up(table, distance_m, slope, np.radians(np.asarray(direction, dtype=np.float64)))
+
+
+def _chances(read: FloatArray) -> FloatArray:
+    """One, two, three or more putts from what the table gives (..., 3)."""
+    one = np.clip(read[..., 0], 0.0, 1.0)
+    two = np.clip(read[..., 1], 0.0, 1.0 - one)
+    return np.stack([one, two, 1.0 - one - two], axis=-1)
 
 
 def _look_up(table: FloatArray, distance_m: ArrayLike, *others: ArrayLike) -> FloatArray:

@@ -151,7 +151,7 @@ def test_chances_are_chances(stimp, feet, slope, direction):
     assert chances[0] == pytest.approx(float(green.make(feet * FOOT_M, slope, direction)))
     # three or more counts as three at least
     least = chances @ np.array([1.0, 2.0, 3.0])
-    assert float(green.expected(feet * FOOT_M, slope, direction)) >= least - 0.005
+    assert float(green.expected(feet * FOOT_M, slope, direction)) >= least - 1e-9
 
 
 @given(
