@@ -158,7 +158,7 @@ class Putting:
         """Expected putts; 1 at the hole, for a ball there is not holed yet."""
         read = self._read(distance_m, slope, direction)
         # Where chances were cut off at 0 or 1 their own mean is the least that can be expected.
-        return np.maximum(read[..., 2], _chances(read) @ np.array([1.0, 2.0, 3.0]))
+        return np.asarray(np.maximum(read[..., 2], _chances(read) @ np.array([1.0, 2.0, 3.0])))
 
     def make(
         self, distance_m: ArrayLike, slope: ArrayLike | None = None, direction: ArrayLike | None = None
