@@ -1,4 +1,4 @@
-"""Composing F from the values on the lattice: a kernel of its own, since it calls no other."""
+"""Composing F from the values on the lattice, and beyond it; kernels that call no other."""
 
 from __future__ import annotations
 
@@ -58,3 +58,15 @@ def compose(
         w = min(far, 1.0)
         w = w * w * (3.0 - 2.0 * w)
         field[at] = w * total + (1.0 - w) * base[at]
+
+
+@njit(cache=True, nogil=True, fastmath={"contract", "reassoc", "nsz"}, error_model="numpy")
+def extend(field: Any, base: Any, beyond: Any, twins: Any) -> None:
+    """Strokes to go beyond the lattice: the published ones, dearer by what its nearest ground is dearer by.
+
+    Never cheaper than published, so that no ball is aimed out there for a table that knows neither the wind
+    nor the hole.
+    """
+    for m in range(beyond.shape[0]):
+        at, twin = beyond[m], twins[m]
+        field[at] = base[at] + max(field[twin] - base[twin], 0.0)

@@ -55,6 +55,9 @@ class Lattice:
         Node-lies of the same lie one step each way, -1 for none.
     cells : ndarray of int32 (M,)
         Cells within the lattice from which a ball is played.
+    beyond, twins : ndarray of int32 (B,)
+        Cells further from the line, and for each one within the lattice, in rough where there is any, that
+        tells how much dearer this hole is today than the published strokes say.
     """
 
     spacing: float
@@ -64,6 +67,8 @@ class Lattice:
     leaders: IntArray
     neighbours: IntArray
     cells: NDArray[np.int32]
+    beyond: NDArray[np.int32]
+    twins: NDArray[np.int32]
 
     def at(self, value: FloatArray, place: FloatArray, lie: IntArray) -> FloatArray:
         """Values (N,) interpolated at K places (K, 2) and lies; nan where no node-lie is near. [cells]
@@ -135,12 +140,14 @@ def lattice(today: HoleToday, spacing_m: float) -> Lattice:
     middle = today.green[:-1].mean(axis=0)
     green = float(np.hypot(*(today.green - middle).T).max())
     away = np.hypot(*np.moveaxis(centre - middle, -1, 0))
-    reached = (np.abs(side) < OFF_LINE_M) & (away > SPARED_M - green - spacing_m)
+    near = np.abs(side) < OFF_LINE_M
+    reached = near & (away > SPARED_M - green - spacing_m)
     column, row = (np.arange(columns) / h).astype(int), (np.arange(rows) / h).astype(int)
-    cells = np.flatnonzero(reached[row[:, None], column[None, :]] & (surface < Surface.YELLOW)).astype(
-        np.int32
-    )
+    played = surface < Surface.YELLOW
+    cells = np.flatnonzero(reached[row[:, None], column[None, :]] & played).astype(np.int32)
     square = row[cells // columns] * gx + column[cells % columns]
+    beyond = np.flatnonzero(~near[row[:, None], column[None, :]] & played).astype(np.int32)
+    twins = _twins(beyond, cells, square, surface.ravel(), (gy, gx), row, column)
     holds = np.bincount(surface.ravel()[cells].astype(np.int64) * (gx * gy) + square, minlength=11 * gx * gy)
     wanted = (holds > 0).reshape(-1, gy, gx)
     node_of = np.full((len(Lie), gy, gx), -1, dtype=np.int32)
@@ -166,7 +173,33 @@ def lattice(today: HoleToday, spacing_m: float) -> Lattice:
         leaders=_leaders(node_of, count),
         neighbours=_neighbours(node_of, count),
         cells=cells,
+        beyond=beyond,
+        twins=twins,
     )
+
+
+def _twins(
+    beyond: NDArray[np.int32],
+    cells: NDArray[np.int32],
+    square: IntArray,
+    surface: NDArray[np.uint8],
+    shape: tuple[int, int],
+    row: IntArray,
+    column: IntArray,
+) -> NDArray[np.int32]:
+    """For each cell beyond the lattice one of the nearest square within it."""
+    from scipy.ndimage import distance_transform_edt
+
+    if not len(cells) or not len(beyond):
+        return np.zeros(len(beyond), dtype=np.int32)
+    rough = surface[cells] == Surface.ROUGH
+    some, of = (cells[rough], square[rough]) if rough.any() else (cells, square)
+    one = np.full(shape[0] * shape[1], -1, dtype=np.int64)
+    one[of] = some
+    j, i = distance_transform_edt((one < 0).reshape(shape), return_distances=False, return_indices=True)
+    nearest = one[(j * shape[1] + i).ravel()]
+    columns = len(column)
+    return np.asarray(nearest[row[beyond // columns] * shape[1] + column[beyond % columns]], dtype=np.int32)
 
 
 def _leaders(node_of: NDArray[np.int32], count: int) -> IntArray:

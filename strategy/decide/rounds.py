@@ -176,6 +176,7 @@ class _Chain:
         self.solved = whole.options[:, 0, 0] >= 0.0
         self.back = np.sum(np.where(self.cells < 0, self.weight, 0.0), axis=1)
         self.base = np.pad(whole.baseline.field(self.today), 1).ravel()
+        self.base[net.beyond] = b.field[net.beyond]
 
     def stroke(
         self, spot: Spot, choice: Choice, value: float, size: int, seed: int

@@ -133,7 +133,7 @@ def play_rounds(
     Parameters
     ----------
     base, solved : float32 (ny * nx,), bool (ny * nx,)
-        Published strokes to go, which end a round near the hole and where nothing was solved.
+        Published strokes to go, which end a round near the hole; where nothing was solved the field ends it.
     chance : float64 (11, 9)
         Lies by surface.
     inner, outer : float
@@ -171,7 +171,7 @@ def play_rounds(
                 continue  # once more from the same place, the same shot
             x, y = at % nx + 0.5, at // nx + 0.5
             far = min(max((math.hypot(x - hx, y - hy) - inner) / (outer - inner), 0.0), 1.0)
-            left = base[at]
+            left = base[at] if solved[at] else field[at]
             if not solved[at] or rng.random() >= far * far * (3.0 - 2.0 * far):
                 break
             code, lie, draw = packed[at] & 15, 0, rng.random()

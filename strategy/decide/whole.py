@@ -48,7 +48,8 @@ from strategy.outcome.today import HoleToday
 from strategy.strokes.baseline import Baseline
 
 FloatArray = NDArray[np.float64]
-Bands = list[tuple[NDArray[np.int64], NDArray[np.int32]]]
+Band = tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.int32], NDArray[np.int32]]
+Bands = list[Band]
 
 INNER_M: Final = 55.0
 OUTER_M: Final = 80.0
@@ -82,8 +83,9 @@ class WholeHole:
         V of each node-lie.
     options : ndarray (N, 8, 4)
         Best options of each node-lie: shot, heading [rad], carry [cells], Q; shot -1 for none.
-    composed : ndarray of float32 (ny, nx)
-        F of every cell; nan where no ball is played from.
+    composed, dearer : ndarray of float32 (ny, nx)
+        F of every cell, nan where no ball is played from; and beyond the lattice what it has above the
+        published strokes, 0 elsewhere.
     judged_on : tuple of ndarray (3, K) and int
         Points the values were judged on, and how many are core.
     crossings : ndarray of int32
@@ -100,6 +102,7 @@ class WholeHole:
     value: FloatArray
     options: FloatArray
     composed: NDArray[np.float32]
+    dearer: NDArray[np.float32]
     judged_on: tuple[NDArray[np.float32], int]
     crossings: NDArray[np.int32]
     sweeps: int
@@ -120,7 +123,12 @@ class WholeHole:
         away = np.hypot(*(p - np.asarray(self.today.hole)).T)
         w = np.clip((away - INNER_M) / (OUTER_M - INNER_M), 0.0, 1.0)
         w = w * w * (3.0 - 2.0 * w)
-        return np.asarray(np.where(np.isnan(solved), base, w * np.nan_to_num(solved) + (1.0 - w) * base))
+        row, col, inside = self.today.cells(p)
+        ny, nx = self.dearer.shape
+        more = np.where(inside, self.dearer[np.clip(row, 0, ny - 1), np.clip(col, 0, nx - 1)], 0.0)
+        return np.asarray(
+            np.where(np.isnan(solved), base + more, w * np.nan_to_num(solved) + (1.0 - w) * base)
+        )
 
     def aims_near(self, spot: Spot) -> Aims | None:
         """What the node-lies round a spot would play, aimed at the same landings; None where none is near.
@@ -284,11 +292,11 @@ class _Solver:
         if self.warm:
             self.compose_all()
         else:
-            for nodes, cells in bands:
+            for nodes, *cells in bands:
                 leads = self.lattice.leaders[nodes] == nodes
                 self._sweep(nodes[leads], self.search, slots=0, worth=FOLLOWED)
                 self._sweep(nodes[~leads], self.search, slots=0, worth=FOLLOWED)
-                self._compose(cells)
+                self._compose(*cells)
             sweeps += 1
         for halving, worth in REFINED:
             self._exchange()
@@ -310,6 +318,7 @@ class _Solver:
             value=self.value,
             options=self.options,
             composed=self._unpadded(),
+            dearer=self._dearer(),
             judged_on=self.judge,
             crossings=self.crossings,
             sweeps=sweeps,
@@ -318,24 +327,38 @@ class _Solver:
 
     def _bands(self) -> Bands:
         """Node-lies and cells by distance to the hole; cells of a band need only nodes solved by then."""
-        cell_m, (hx, hy) = self.today.cell_m, self.board.hole
-        away = np.hypot(*(self.lattice.spots[:, :2] - (hx, hy)).T) * cell_m
-        flat, columns = self.lattice.cells, self.board.columns
-        cell_away = np.hypot(flat % columns + (0.5 - hx), flat // columns + (0.5 - hy)) * cell_m
-        outer = flat[cell_away > INNER_M]
-        cell_away = cell_away[cell_away > INNER_M]
+        net, (hx, hy) = self.lattice, self.board.hole
+        cell_m, columns = self.today.cell_m, self.board.columns
+
+        def away(cells: NDArray[np.int32]) -> FloatArray:
+            return np.asarray(np.hypot(cells % columns + (0.5 - hx), cells // columns + (0.5 - hy)) * cell_m)
+
+        cell_away = away(net.cells)
+        flat, cell_away = net.cells[cell_away > INNER_M], cell_away[cell_away > INNER_M]
         order = np.argsort(cell_away.astype(np.float32), kind="stable")
-        flat, cell_away = outer[order], cell_away[order]
-        by_node = np.argsort(away, kind="stable")
-        by_node = by_node[away[by_node] > SPARED_M]
-        far = max(float(cell_away[-1]) if len(flat) else 0.0, away.max(initial=0.0))
+        flat, cell_away = flat[order], cell_away[order]
+        # A cell beyond the lattice waits for its twin, too.
+        last = np.maximum(away(net.beyond), away(net.twins)).astype(np.float32)
+        order = np.argsort(last, kind="stable")
+        beyond, twins, last = net.beyond[order], net.twins[order], last[order]
+        node_away = np.hypot(*(net.spots[:, :2] - (hx, hy)).T) * cell_m
+        by_node = np.argsort(node_away, kind="stable")
+        by_node = by_node[node_away[by_node] > SPARED_M]
+        far = max(float(v.max(initial=0.0)) for v in (cell_away, last, node_away))
         edges = np.arange(INNER_M - BAND_M, far + BAND_M, BAND_M)
-        margin = 1.5 * self.lattice.spacing * cell_m
+        margin = 1.5 * net.spacing * cell_m
         cell_at = np.searchsorted(cell_away, edges)
-        node_at = np.searchsorted(away[by_node], edges + margin)
+        last_at = np.searchsorted(last, edges)
+        last_at[0] = 0
+        node_at = np.searchsorted(node_away[by_node], edges + margin)
         node_at[0] = 0
         return [
-            (by_node[node_at[k] : node_at[k + 1]].astype(np.int64), flat[cell_at[k] : cell_at[k + 1]])
+            (
+                by_node[node_at[k] : node_at[k + 1]].astype(np.int64),
+                flat[cell_at[k] : cell_at[k + 1]],
+                beyond[last_at[k] : last_at[k + 1]],
+                twins[last_at[k] : last_at[k + 1]],
+            )
             for k in range(len(edges) - 1)
         ]
 
@@ -355,9 +378,9 @@ class _Solver:
         """One pass outward over the whole hole: remembered relief is stale, values change, F follows."""
         self.board.relief[:] = np.nan
         change = 0.0
-        for nodes, cells in bands:
+        for nodes, *cells in bands:
             change = max(change, self._sweep(nodes, points, **how))
-            self._compose(cells)
+            self._compose(*cells)
         return change
 
     def _sweep(
@@ -392,10 +415,10 @@ class _Solver:
             return max(pool.map(part, np.array_split(nodes, 4 * self.threads)))
 
     def compose_all(self) -> None:
-        self._compose(self.lattice.cells)
+        self._compose(self.lattice.cells, self.lattice.beyond, self.lattice.twins)
 
-    def _compose(self, cells: NDArray[np.int32]) -> None:
-        from strategy.decide.composing import compose
+    def _compose(self, cells: NDArray[np.int32], beyond: NDArray[np.int32], twins: NDArray[np.int32]) -> None:
+        from strategy.decide.composing import compose, extend
 
         cell = self.today.cell_m
         compose(
@@ -403,6 +426,13 @@ class _Solver:
             self.lattice.node_of, self.value, 0.0, 0.0, self.lattice.spacing,
             *self.board.hole, INNER_M / cell, OUTER_M / cell,
         )  # fmt: skip
+        extend(self.board.field, self.base, beyond, twins)
+
+    def _dearer(self) -> NDArray[np.float32]:
+        more = np.zeros_like(self.base)
+        beyond = self.lattice.beyond
+        more[beyond] = self.board.field[beyond] - self.base[beyond]
+        return more.reshape(self.board.rows, self.board.columns)[1:-1, 1:-1].astype(np.float32)
 
     def _unpadded(self) -> NDArray[np.float32]:
         field = self.board.field.reshape(self.board.rows, self.board.columns)[1:-1, 1:-1].copy()

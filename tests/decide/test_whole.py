@@ -277,6 +277,51 @@ def test_the_last_pass_bounds_what_is_left(plain):
     assert longer.residual < plain.whole.residual
 
 
+# -- ground beyond the lattice --------------------------------------------------------------------------
+
+
+def wide(*shots):
+    """380 m, nothing but rough for 200 m to either side of a narrow fairway."""
+
+    def paint(x, y):
+        code = np.full(x.shape, int(Surface.ROUGH))
+        code[(np.abs(x) < 12) & (y > 100)] = Surface.FAIRWAY
+        code[(x / 13) ** 2 + ((y - 380) / 14) ** 2 < 1] = Surface.GREEN
+        return code
+
+    return with_lies(squared(475, 400, paint, *shots, cell_m=1.0, hole=(0.0, 382.0)), *shots)
+
+
+@pytest.fixture(scope="module")
+def short_hitter():
+    """A player far below the table's level: where nothing is solved the table flatters."""
+    shots = a_shot("driver", 180, 17, 14, run=10), *irons(140, 1.6)
+    return Solved(wide(*shots))
+
+
+def test_ground_beyond_the_lattice_is_as_much_dearer_than_the_table_as_that_within(short_hitter):
+    hole = short_hitter
+    field, table = hole.whole.field(hole.today), hole.whole.baseline.field(hole.today)
+    more = field - table
+    x = hole.today.centres()[..., 0]
+    row = 40 + 150  # 232 m from the hole
+    within, beyond = more[row][np.abs(x[row]) < 70], more[row][np.abs(x[row]) > 82]
+    assert beyond.min() > 0.1
+    assert beyond.max() == pytest.approx(within[[0, -1]].mean(), abs=0.05)
+    near_edge = np.abs(np.abs(x[row]) - 75.0) < 8.0
+    assert np.abs(np.diff(field[row][near_edge & (x[row] > 0)])).max() < 0.05
+    spots = np.array([(x[row][-5], 150.0), (0.0, 150.0)])
+    assert (
+        hole.whole(spots, [int(Lie.ROUGH_GOOD)] * 2)[0]
+        > hole.whole.baseline(spots, [int(Lie.ROUGH_GOOD)] * 2)[0]
+    )
+
+
+def test_nobody_is_sent_out_there(short_hitter):
+    """Were the table to stand beyond the lattice, the tee shot would be aimed at it."""
+    assert abs(yards_off(short_hitter.today, short_hitter.best.aim)[0]) < 15.0
+
+
 # -- starting from another solution, and looking ahead from a spot ---------------------------------------
 
 

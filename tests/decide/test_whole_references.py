@@ -38,7 +38,7 @@ class Frozen:
 
     def __init__(self):
         shots = [a_shot(f"{c}", c, 0.045 * c, 0.05 * c, dial=0.1, run=3) for c in (70, 90, 115, 145, 175)]
-        today = squared(330, 160, plain, *shots, cell_m=1.0, hole=(2.0, 192.0))
+        today = squared(330, 146, plain, *shots, cell_m=1.0, hole=(2.0, 192.0))
         player = dataclasses.replace(a_player(*shots), lie_effects=LIE_EFFECTS)
         today = dataclasses.replace(today, shots=shot_table(player))
         self.solver = s = _Solver(today, 1, 12.0, 11.0, 32, 1, 1e-3)
@@ -54,7 +54,7 @@ class Frozen:
     def by_sweeps(self):
         s, nodes = self.solver, np.arange(len(self.solver.value))
         for _ in range(SWEEPS):
-            s._compose(self.cells)
+            s.compose_all()
             change = s._sweep(nodes, self.points, slots=KEPT, worth=np.inf)
             if change < 1e-12:
                 break
