@@ -76,7 +76,6 @@ def play_out(whole: WholeHole, spot: Spot, choice: Choice, value: float, n: int,
 
     today, net = whole.today, whole.lattice
     board = ground(today, whole)
-    base = np.pad(whole.baseline.field(today), 1).astype(np.float32).ravel()
     solved = np.zeros(board.field.size, dtype=np.bool_)
     solved[net.cells] = True
     table, run, run_sd, _ = table_of(today)
@@ -88,7 +87,7 @@ def play_out(whole: WholeHole, spot: Spot, choice: Choice, value: float, n: int,
     per_m = 1.0 / today.cell_m
     found = np.empty((n, 2))
     play_rounds(
-        board.field, base, solved, board.packed, board.relief, np.empty((0, 0), np.int32),
+        board.field, whole.published.ravel(), solved, board.packed, board.relief, np.empty((0, 0), np.int32),
         board.rows, board.columns, today.cell_m, *board.hole, today.longest_club_m, board.zones, board.height,
         today.lie_chance, net.node_of, net.spacing, net.spots, whole.value, whole.options,
         table, run.astype(np.float64), run_sd.astype(np.float64), points, core,
@@ -175,7 +174,7 @@ class _Chain:
         self.weight = np.where(late, share[:, None] / max(size - core, 1), (1.0 - share[:, None]) / core)
         self.solved = whole.options[:, 0, 0] >= 0.0
         self.back = np.sum(np.where(self.cells < 0, self.weight, 0.0), axis=1)
-        self.base = np.pad(whole.baseline.field(self.today), 1).ravel()
+        self.base = whole.published.ravel().astype(np.float64)
         self.base[net.beyond] = b.field[net.beyond]
 
     def stroke(

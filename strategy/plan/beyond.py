@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Mapping
 from typing import Final
 
@@ -10,7 +11,7 @@ import numpy as np
 from strategy.codes import Spot
 from strategy.course.model import Hole
 from strategy.course.playline import front_point
-from strategy.decide import Ground, Option, WholeHole, cost_at, ground, options
+from strategy.decide import Ground, Option, WholeHole, cost_at, options
 from strategy.decide.finish import counts_of
 from strategy.decide.leaves import stretches
 from strategy.decide.options import word_for
@@ -35,7 +36,13 @@ def by_table(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) ->
         return None  # near the green both count by the table
     best = found[0]
     table = Baseline(here)
-    one = options(here, spot, table, seed=seed, keep=2, laid_out=ground(here, table))[0]
+    flat = dataclasses.replace(
+        board,
+        to_go=table,
+        field=board.to_go.published.ravel(),
+        relief=np.full_like(board.relief, np.nan),
+    )
+    one = options(here, spot, table, seed=seed, keep=2, laid_out=flat)[0]
     away, out = np.subtract(one.aim, best.aim), np.subtract(best.aim, (spot.x, spot.y))
     side = float(away @ (out[1], -out[0]) / np.hypot(*out))
     if one.index == best.index and abs(side) < ANOTHER_LINE_M:
