@@ -22,6 +22,7 @@ IntArray = NDArray[np.int64]
 
 OFF_LINE_M: Final = 75.0  # further from the line of play than this the published baseline stays
 SPARED_M: Final = 53.0  # nearer the hole than this nothing is solved
+LANDED: Final = 0.5
 LED: Final = 3  # every third point each way leads those around it
 _TURNS: Final = 16
 _LIES: Final = (
@@ -43,6 +44,8 @@ class Lattice:
     ----------
     spacing : float
         [cells]
+    landings : bool
+        Only ground where a tee shot may come down, and further on.
     node_of : ndarray of int32 (9, gy, gx)
         Node-lie at each lattice point, -1 for none.
     spots : ndarray (N, 3)
@@ -61,6 +64,7 @@ class Lattice:
     """
 
     spacing: float
+    landings: bool
     node_of: NDArray[np.int32]
     spots: FloatArray
     lies: IntArray
@@ -91,10 +95,11 @@ class Lattice:
                 known += weight
         return np.asarray(np.where(known > 0.0, total / np.maximum(known, 1e-12), np.nan))
 
-    def fits(self, today: HoleToday, before: HoleToday, spacing_m: float) -> bool:
+    def fits(self, today: HoleToday, before: HoleToday, spacing_m: float, *, landings: bool) -> bool:
         """Whether the lattice of one hole today serves another: the same ground and line of play."""
         return (
-            abs(self.spacing * before.cell_m - spacing_m) < 1e-9
+            self.landings == landings
+            and abs(self.spacing * before.cell_m - spacing_m) < 1e-9
             and today.corner == before.corner
             and today.cell_m == before.cell_m
             and np.array_equal(today.surface, before.surface)
@@ -119,7 +124,7 @@ class Lattice:
         return out
 
 
-def lattice(today: HoleToday, spacing_m: float) -> Lattice:
+def lattice(today: HoleToday, spacing_m: float, *, landings: bool = False) -> Lattice:
     """Lattice points whose four neighbouring squares hold ground of a lie, near the line of play.
 
     Parameters
@@ -128,6 +133,9 @@ def lattice(today: HoleToday, spacing_m: float) -> Lattice:
         Its hole location does not matter.
     spacing_m : float
         [m]
+    landings : bool
+        Leave out what lies nearer the tee than `LANDED` of the longest carry from it, or of the way to the
+        green: hardly a ball comes to rest there.
     """
     h = spacing_m / today.cell_m
     surface = np.pad(today.surface, 1, constant_values=Surface.OFF_MAP)
@@ -135,12 +143,17 @@ def lattice(today: HoleToday, spacing_m: float) -> Lattice:
     gx, gy = int(columns // h) + 2, int(rows // h) + 2
     x, y = np.arange(gx) + 0.5, np.arange(gy) + 0.5
     centre = (np.stack(np.meshgrid(x, y), axis=-1) * h - 1.0) * today.cell_m + np.asarray(today.corner)
-    side = along_side(today.line, centre.reshape(-1, 2))[:, 0].reshape(gy, gx)
+    side, depth = np.moveaxis(along_side(today.line, centre.reshape(-1, 2)).reshape(gy, gx, 2), -1, 0)
     # Wherever the hole is cut, nothing this near the middle of the green is far enough from it.
     middle = today.green[:-1].mean(axis=0)
     green = float(np.hypot(*(today.green - middle).T).max())
     away = np.hypot(*np.moveaxis(centre - middle, -1, 0))
     near = np.abs(side) < OFF_LINE_M
+    if landings:
+        longest = float(
+            np.where(today.shots.allowed[:, Lie.TEE, None], today.shots.carry[:, Lie.TEE], 0.0).max()
+        )
+        near &= depth > LANDED * min(longest, float(np.hypot(*(middle - np.asarray(today.tee)))))
     reached = near & (away > SPARED_M - green - spacing_m)
     column, row = (np.arange(columns) / h).astype(int), (np.arange(rows) / h).astype(int)
     played = surface < Surface.YELLOW
@@ -167,6 +180,7 @@ def lattice(today: HoleToday, spacing_m: float) -> Lattice:
     height = today.height_at((place - 1.0) * today.cell_m + np.asarray(today.corner))
     return Lattice(
         spacing=h,
+        landings=landings,
         node_of=node_of,
         spots=np.column_stack((place, height)),
         lies=np.concatenate(lies),

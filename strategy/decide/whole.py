@@ -54,7 +54,7 @@ Bands = list[Band]
 INNER_M: Final = 55.0
 OUTER_M: Final = 80.0
 BAND_M: Final = 12.0
-SPACING_M: Final = 6.0  # 5 and 7 m give the same score to 0.001, played out
+SPACING_M: Final = 7.0  # 5 and 6 m give the same score to 0.001, played out
 TOLERANCE: Final = 0.002
 KEPT: Final = 8
 # Options of a neighbour that are tried, and options refined: part of the first step, strokes above the best.
@@ -183,6 +183,7 @@ def solve(
     threads: int = 1,
     tolerance: float = TOLERANCE,
     start: WholeHole | None = None,
+    landings: bool = False,
 ) -> WholeHole:
     """Solve a hole backwards for this player.
 
@@ -208,12 +209,15 @@ def solve(
         values and options are where the passes begin, and the full search is left out. The answer agrees with
         a fresh one within the noise of the points, not to the last digit. A wind that changes the club
         everywhere is better solved afresh.
+    landings : bool
+        Solve only where balls from the tee come down and further on: enough for every decision, since shots
+        are played ahead.
     """
-    solver = _Solver(today, seed, spacing_m, aim_step_m, size, threads, tolerance, start)
+    solver = _Solver(today, seed, spacing_m, aim_step_m, size, threads, tolerance, start, landings)
     return solver.run()
 
 
-def recalled(today: HoleToday, value: FloatArray) -> WholeHole:
+def recalled(today: HoleToday, value: FloatArray, *, landings: bool = False) -> WholeHole:
     """A hole solved before, from the values that were kept of it; it has no options to start from.
 
     Parameters
@@ -222,13 +226,15 @@ def recalled(today: HoleToday, value: FloatArray) -> WholeHole:
         The hole it was solved for.
     value : ndarray (N,)
         `WholeHole.value` of that solution, with the usual spacing.
+    landings : bool
+        As it was solved.
 
     Raises
     ------
     ValueError
         If the values are not of this hole.
     """
-    solver = _Solver(today, 1, SPACING_M, today.cell_m, 4, 1, TOLERANCE)
+    solver = _Solver(today, 1, SPACING_M, today.cell_m, 4, 1, TOLERANCE, None, landings)
     if value.shape != solver.value.shape:
         raise ValueError(f"{len(value)} values were kept, this hole has {len(solver.value)}")
     solver.value[:] = value
@@ -249,18 +255,19 @@ class _Solver:
         threads: int,
         tolerance: float,
         start: WholeHole | None = None,
+        landings: bool = False,
     ) -> None:
         self.today, self.threads, self.tolerance = today, threads, tolerance
         self.step = step / today.cell_m
         self.baseline = Baseline(today)
         self.board: Ground = ground(today, self.baseline)
         self.base = self.board.field.copy()
-        self.warm = start is not None and start.lattice.fits(today, start.today, spacing)
+        self.warm = start is not None and start.lattice.fits(today, start.today, spacing, landings=landings)
         if start is not None and self.warm:
             self.lattice, self.value = start.lattice, start.value.copy()
             self.options = _carried_over(start, today)
         else:
-            self.lattice = lattice(today, spacing)
+            self.lattice = lattice(today, spacing, landings=landings)
             self.value = self._first_guess()
             self.options = np.full((len(self.value), KEPT, 4), -1.0)
         self.turns = self.lattice.turns(today)

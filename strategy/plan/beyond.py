@@ -25,7 +25,7 @@ from strategy.units import YARD_M
 from strategy.week.model import Week
 
 ANOTHER_LINE_M: Final = 6.0 * YARD_M
-ROUNDS: Final = 2000  # played out for the chances of a score: each is good to 0.01
+ROUNDS: Final = 1000  # played out for the chances of a score: each is good to 0.015
 SCORES: Final = ("eagle", "birdie", "par", "bogey", "double bogey or worse")
 
 

@@ -109,7 +109,10 @@ class Bench:
             Values kept of the same solution, which is then not made again.
         """
         moved = self.today.with_pin(xy)
-        whole = solve(moved, seed=seed) if value is None else recalled(moved, value)
+        if value is None:
+            whole = solve(moved, seed=seed, landings=True)
+        else:
+            whole = recalled(moved, value, landings=True)
         return ground(moved, whole), whole
 
 
