@@ -166,14 +166,21 @@ def tour(bag):
     ("surface", "near", "far"), [(Surface.FAIRWAY, 0, 10), (Surface.ROUGH, 17, 30)], ids=["fairway", "rough"]
 )
 def test_table_9_fairway_and_rough(tour, surface, near, far, distance):
-    """Within -0.12 and +0.05 of the table: best play on a hole without water, trees or slope scores lower."""
+    """Within -0.12 and +0.05 of the table: best play on a hole without water, trees or slope scores lower.
+
+    Measured: fairway -0.114 (200 yd) to -0.016, rough -0.006 to +0.022.
+    """
     less = np.mean([hole.less_table(surface, distance, near, far) for hole in tour])
     assert -0.12 <= less <= 0.05
 
 
 @pytest.mark.parametrize("distance", range(380, 501, 20))
 def test_table_9_tee(tour, distance):
-    """Within 0.10 of the table."""
+    """Within 0.10 of the table; measured -0.08 (500 yd) to -0.01.
+
+    A drive that meets the fairway goes 286 yd here. Were that the mean of all drives, mishits and rough
+    included (a carry of 277.5), 500 yd would be 0.102 under the table, and the rest within.
+    """
     printed = numbers("tour_strokes", "tee")[numbers("tour_strokes", "distance_yd") == distance]
     assert np.mean([hole.from_tee(distance) for hole in tour]) == pytest.approx(float(printed[0]), abs=0.10)
 
@@ -236,7 +243,11 @@ def longer_drive(player, by_yd):
 
 
 def test_20_yards_off_the_tee(bag):
-    """Worth 0.5 to 1.0 a round on the tour, and more to a bogey golfer (the same holes on 6,500 yd)."""
+    """Worth 0.5 to 1.0 a round on the tour, and more to a bogey golfer (the same holes on 6,500 yd).
+
+    Of the drive alone, as in the source's worked example: 0.90 and 1.73. All clubs longer in proportion, over
+    18 holes: 1.27, over the bound, and 2.68 (the thesis: "slightly under 1" and "almost 3").
+    """
 
     def worth(player, scale):
         now, then = Neutral(player, 620), Neutral(longer_drive(player, 20.0), 620)
