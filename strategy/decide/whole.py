@@ -57,6 +57,7 @@ BAND_M: Final = 12.0
 SPACING_M: Final = 7.0  # 5 and 6 m give the same score to 0.001, played out
 TOLERANCE: Final = 0.002
 KEPT: Final = 8
+JUDGED: Final = 256  # points of the passes that values come from, at least
 # Options of a neighbour that are tried, and options refined: part of the first step, strokes above the best.
 FOLLOWED: Final = 0.25
 NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
@@ -198,8 +199,8 @@ def solve(
     aim_step_m : float
         Sideways step of the aims tried first; refined three times by halves. [m]
     size : int
-        Points of the core in the later passes (a power of two; mishits a quarter as many, the first pass
-        half as many of each).
+        Points that options are refined by (a power of two; the search a quarter of them). Values are judged on
+        four times as many, or on `JUDGED` where that is more. Mishits are a quarter of each.
     threads : int
         Threads of this process; plans use one and run holes in processes.
     tolerance : float
@@ -276,7 +277,7 @@ class _Solver:
         self.search = points_of(size // 4, seed)
         self.coarse = points_of(size // 2, seed + 1)
         self.refine = points_of(size, seed + 1)
-        self.judge = points_of(4 * size, seed + 2)
+        self.judge = points_of(max(JUDGED, 4 * size), seed + 2)
 
     # -- setting up -----------------------------------------------------------------------------------
 

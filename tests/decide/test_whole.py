@@ -350,7 +350,9 @@ def test_solving_only_where_balls_come_down_is_enough_from_the_tee(plain):
     """Half the node-lies, the same value from the tee to 0.001; it is another lattice and says so."""
     landings = solve(plain.today, landings=True)
     assert len(landings.value) < 0.75 * len(plain.whole.value)
-    assert value_at_tee(plain.today, landings) == pytest.approx(value_at_tee(plain.today, plain.whole), abs=1e-3)
+    assert value_at_tee(plain.today, landings) == pytest.approx(
+        value_at_tee(plain.today, plain.whole), abs=1e-3
+    )
     assert solve(plain.today, start=plain.whole, landings=True).lattice is not plain.whole.lattice
 
 
