@@ -199,7 +199,7 @@ def solve(
     aim_step_m : float
         Sideways step of the aims tried first; refined three times by halves. [m]
     size : int
-        Points that options are refined by (a power of two; the search a quarter of them). Values are judged on
+        Points that options are refined by (a power of two; the search takes a quarter). Values are judged on
         four times as many, or on `JUDGED` where that is more. Mishits are a quarter of each.
     threads : int
         Threads of this process; plans use one and run holes in processes.

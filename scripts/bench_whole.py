@@ -1,0 +1,237 @@
+"""The whole hole: one hole, eighteen, a moved hole location, cost of each feature, growth, memory gathers.
+
+``python scripts/bench_whole.py [--quick]``. Demo holes; wall time where threads count, else process time.
+"""
+
+from __future__ import annotations
+
+import argparse
+import dataclasses
+import multiprocessing
+import subprocess
+import sys
+import time
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+
+import numpy as np
+
+ROOT = Path(__file__).resolve().parent.parent
+HOLE = "15"  # a par 5 with water all along
+
+
+def demo_hole(label=HOLE, number=1):
+    from strategy.course import read_course
+    from strategy.demofiles import demo
+    from strategy.outcome.setup import today
+    from strategy.player import read_player
+    from strategy.week import read_week
+
+    files = demo()
+    course, player, week = read_course(files.course), read_player(files.player), read_week(files.week)
+    order = [h.label for h in course.holes].index(label)
+    return today(course.hole(label), player, week, number, order=order)
+
+
+def took(work, times=2, clock=time.process_time):
+    best = np.inf
+    for _ in range(times):
+        start = clock()
+        work()
+        best = min(best, clock() - start)
+    return best
+
+
+def peak_memory():
+    """Most memory of a process that reads the demo files and solves one hole. [MB]"""
+    code = (
+        "import sys, resource; sys.path[:0] = [sys.argv[1], sys.argv[1] + '/scripts'];"
+        "from bench_whole import demo_hole; from strategy.decide.whole import solve; solve(demo_hole());"
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)"
+    )
+    done = subprocess.run([sys.executable, "-c", code, str(ROOT)], check=True, capture_output=True, text=True)
+    return float(done.stdout)
+
+
+def features():
+    """The same hole with features switched on one by one, on the same maps."""
+    from strategy.codes import Lie, Surface
+
+    full = demo_hole()
+    shots = full.shots
+    calm = {
+        f.name: value[:, :, :1]
+        for f in dataclasses.fields(shots)
+        if isinstance(value := getattr(shots, f.name), np.ndarray) and value.ndim >= 3
+    }
+    chance = full.lie_chance.copy()
+    chance[Surface.ROUGH] = 0.0
+    chance[Surface.ROUGH, Lie.ROUGH_GOOD] = 1.0
+    dry = full.surface.copy()
+    dry[(dry == Surface.YELLOW) | (dry == Surface.RED)] = Surface.ROUGH
+    area = np.full_like(full.area, -1)
+    still = dataclasses.replace(shots, **calm)
+    no_run = {"run": np.zeros_like(still.run), "run_sd": np.zeros_like(still.run_sd)}
+    plain = dataclasses.replace(
+        full, shots=dataclasses.replace(still, **no_run), surface=dry, area=area, lie_chance=chance
+    )
+    yield "plain: no run, no water, one rough lie, calm", plain
+    yield "+ run by surface", (plain := dataclasses.replace(plain, shots=still))
+    yield "+ relief", (plain := dataclasses.replace(plain, surface=full.surface, area=full.area))
+    yield "+ three rough lies", (plain := dataclasses.replace(plain, lie_chance=full.lie_chance))
+    yield "+ wind, a row for every heading", full
+    hills = np.zeros(full.surface.shape, dtype=np.float32)
+    hills += np.linspace(0.0, 12.0, hills.shape[0], dtype=np.float32)[:, None]
+    yield "+ heights", dataclasses.replace(full, height=hills)
+
+
+def gathers(quick):
+    """Balls a second through `expected`, and bare gathers a second from the same field. [millions]"""
+    from numba import njit
+
+    from strategy.decide.aims import NO_MAP
+    from strategy.decide.ground import ground
+    from strategy.decide.kernels import expected
+    from strategy.decide.rows import points_of, table_of
+    from strategy.decide.sweeping import bin_of, lay
+    from strategy.decide.whole import solve
+
+    @njit(nogil=True)
+    def gather(field, cells):
+        total = np.float32(0.0)
+        for k in range(cells.shape[0]):
+            total += field[cells[k]]
+        return total
+
+    dry = dict(features())["+ run by surface"]
+    whole = solve(dry)
+    board = ground(dry, whole)
+    table, run, run_sd, _ = table_of(dry)
+    points, core = points_of(256, 3)
+    nodes = np.flatnonzero(whole.options[:, 0, 0] >= 0)[:: 200 if quick else 50]
+    fan = 64
+    aims, row = np.empty((len(nodes), fan, 16)), np.empty((len(nodes), fan), np.int64)
+    for k, node in enumerate(nodes):
+        s, heading, carry = int(whole.options[node, 0, 0]), *whole.options[node, 0, 1:3]
+        lie = int(whole.lattice.lies[node])
+        for j, turned in enumerate(heading + np.linspace(-0.1, 0.1, fan)):
+            b = bin_of(turned, table.shape[2])
+            lay(aims[k, j], table[s, lie, b], *whole.lattice.spots[node, :2], turned, carry)
+            row[k, j] = (s * table.shape[1] + lie) * table.shape[2] + b
+    out, page = np.empty((fan, 2)), np.zeros(fan, np.int64)
+
+    def balls():
+        for k, node in enumerate(nodes):
+            ox, oy, up = whole.lattice.spots[node]
+            expected(
+                board.field, board.field[None], board.packed, board.relief, NO_MAP, board.rows, board.columns,
+                dry.cell_m, *board.hole, dry.longest_club_m, board.zones, board.height, up, ox, oy,
+                aims[k], page, row[k], run, run_sd, points, core, 1.0 + whole.value[node], out,
+            )  # fmt: skip
+
+    balls()
+    per_ball = took(balls, 3) / (aims.shape[0] * fan * points.shape[1])
+    # As balls do: scattered round the places they come to.
+    rng = np.random.default_rng(1)
+    x = aims[:, :, :1] + 12.0 * rng.standard_normal((*row.shape, points.shape[1]))
+    y = aims[:, :, 1:2] + 12.0 * rng.standard_normal(x.shape)
+    col, line = np.clip(x, 0, board.columns - 1), np.clip(y, 0, board.rows - 1)
+    cells = (line.astype(np.int64) * board.columns + col.astype(np.int64)).ravel()
+    gather(board.field, cells)
+    per_gather = took(lambda: gather(board.field, cells), 5) / len(cells)
+    return 1e-6 / per_ball, 1e-6 / per_gather
+
+
+def planning_ratio(labels):
+    """CPU of planning some holes in one round with the physics on, against shots taken as stated."""
+    from strategy.course import read_course
+    from strategy.demofiles import demo
+    from strategy.plan import plan_course
+    from strategy.player import read_player
+    from strategy.week import read_week
+
+    files = demo()
+    course, player, week = read_course(files.course), read_player(files.player), read_week(files.week)
+    stated = dataclasses.replace(week, as_stated=True)
+
+    def plan(which):
+        return lambda: plan_course(course, player, which, holes=labels, rounds=[1], jobs=1)
+
+    plan(week)()
+    return took(plan(week)) / took(plan(stated))
+
+
+def bench_whole(*, quick: bool) -> dict[str, float | str]:
+    """Figures by name."""
+    from strategy.decide.whole import solve
+
+    here = demo_hole()
+    whole = solve(here)
+    found: dict[str, float | str] = {}
+    name = f"one hole, {len(whole.value):,} node-lies, {here.shots.shots} shots, {whole.sweeps} passes"
+    found[f"{name}, one thread [s]"] = took(lambda: solve(here), clock=time.perf_counter)
+    found["the same on two threads [s]"] = took(lambda: solve(here, threads=2), clock=time.perf_counter)
+    found["most memory of a process that solves it [MB]"] = peak_memory()
+    found["as plans solve it: where balls come down, 32 points [s]"] = took(
+        lambda: solve(here, landings=True, size=32), clock=time.perf_counter
+    )
+    pin = (here.hole[0] + 6.0, here.hole[1] + 6.0)
+    found["hole location moved 8.5 m, started from the first [s]"] = took(
+        lambda: solve(here.with_pin(pin), start=whole), clock=time.perf_counter
+    )
+    labels = [str(k) for k in (range(1, 19) if not quick else (1, 4, 15))]
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(2, mp_context=context) as pool:
+        list(pool.map(solved_once, ["4", "4"]))
+        start = time.perf_counter()
+        list(pool.map(solved_once, labels))
+        found[f"{len(labels)} holes on two processes, warm [s]"] = time.perf_counter() - start
+    for what, variant in features():
+        found[f"  {what} [s of CPU]"] = took(lambda v=variant: solve(v))
+    balls, bare = gathers(quick)
+    found["balls a second through the kernel of means [millions]"] = balls
+    found["bare gathers a second from the same field [millions]"] = bare
+    found["balls a gather: a ball gathers three times, 0.33 would be the limit"] = balls / bare
+    for spacing in (10.0, 7.0, 5.0):
+        one = solve(here, spacing_m=spacing)
+        took_s = took(lambda s=spacing: solve(here, spacing_m=s), 1)
+        found[f"  lattice of {spacing:g} m, {len(one.value):,} node-lies [s of CPU]"] = took_s
+    for size in (32, 64, 128):
+        found[f"  {size} points [s of CPU]"] = took(lambda n=size: solve(here, size=n), 1)
+    for count in (8, 16, 24):
+        some = fewer(here, count)
+        found[f"  {some.shots.shots} shots [s of CPU]"] = took(lambda v=some: solve(v), 1)
+    ratio = planning_ratio(("4", "5", "15") if not quick else ("5",))
+    found["planning with physics on against shots as stated, one round [ratio]"] = ratio
+    return found
+
+
+def solved_once(label):
+    from strategy.decide.whole import solve
+
+    return len(solve(demo_hole(label)).value)
+
+
+def fewer(here, count):
+    """The same hole for a player with fewer shots, spread over the bag."""
+    table = here.shots
+    keep = np.unique(np.linspace(0, table.shots - 1, min(count, table.shots)).astype(int))
+    new = {}
+    for f in dataclasses.fields(table):
+        value = getattr(table, f.name)
+        if isinstance(value, np.ndarray) and len(value) == table.shots:
+            new[f.name] = value[keep]
+        elif isinstance(value, tuple):
+            new[f.name] = tuple(value[k] for k in keep)
+    return dataclasses.replace(here, shots=dataclasses.replace(table, **new))
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--quick", action="store_true")
+    for name, value in bench_whole(quick=parser.parse_args().quick).items():
+        print(f"{name:<72} {value if isinstance(value, str) else format(value, ',.4g')}")
+
+
+if __name__ == "__main__":
+    main()
