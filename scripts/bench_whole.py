@@ -201,9 +201,42 @@ def bench_whole(*, quick: bool) -> dict[str, float | str]:
     for count in (8, 16, 24):
         some = fewer(here, count)
         found[f"  {some.shots.shots} shots [s of CPU]"] = took(lambda v=some: solve(v), 1)
+    peer = against_quantecon()
+    if peer is None:
+        found["QuantEcon on the same problem"] = "not installed"
+    else:
+        pairs, ours, build, theirs = peer
+        found[f"{pairs:,} options in float64, every ball played each sweep [s of CPU]"] = ours
+        found["  chances of the same balls as a sparse matrix, built in numpy [s of CPU]"] = build
+        found["  QuantEcon's policy iteration on that matrix [s of CPU]"] = theirs
+        found["  ratio, build and solve against sweeps"] = (build + theirs) / ours
     ratio = planning_ratio(("4", "5", "15") if not quick else ("5",))
     found["planning with physics on against shots as stated, one round [ratio]"] = ratio
     return found
+
+
+def against_quantecon():
+    """The same discretised problem, options frozen, by sweeps and by QuantEcon's policy iteration. [s]"""
+    try:
+        import quantecon  # noqa: F401
+    except ImportError:
+        return None
+    from tests.decide.test_whole_references import Frozen, policy_iteration, without_known
+
+    hole = Frozen()
+    start = hole.solver.value.copy()
+
+    def sweeps():
+        hole.solver.value[:] = start + 0.5  # not from the answer
+        return hole.by_sweeps()
+
+    value = hole.by_sweeps()
+    clock = time.process_time()
+    problem = hole.problem()
+    build = time.process_time() - clock
+    its = without_known(value, *problem)[1]
+    policy_iteration(*its)
+    return len(problem[0]), took(sweeps), build, took(lambda: policy_iteration(*its))
 
 
 def solved_once(label):
