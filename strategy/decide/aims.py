@@ -144,17 +144,10 @@ def many_sums(
     from strategy.decide.kernels import expected
 
     today = ground.today
-    packed, row, run, run_sd = pack(today, spot, aims, covariance, mean)
-    per_m = 1.0 / today.cell_m
-    cells = packed
-    cells[:, 0:4] = (packed[:, 0:4] - np.tile(today.corner, 2)) * per_m + 1.0
-    cells[:, 4:8] *= per_m
-    cells[:, 10] *= per_m
-    cells[:, 12:14] *= per_m
+    cells, row, run, run_sd = pack_in_cells(today, spot, aims, covariance, mean)
     ox, oy = ground.cells(spot.x, spot.y)
-    padding = ((0, 0), (0, 16 - run.shape[1]))
     kind = sets[0].dtype
-    run, run_sd = (np.pad(r * per_m, padding).astype(kind) for r in (run, run_sd))
+    run, run_sd = run.astype(kind), run_sd.astype(kind)
     page = np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot]
     level = float(today.height_at((spot.x, spot.y))[0])
     found = []
@@ -197,6 +190,24 @@ class Pages:
         classes, page = np.unique(np.round(bend / BEND_CLASS_M), return_inverse=True)
         # Two pages at least: a single one would be taken for the field itself.
         return Pages(values=np.tile(ground.field, (max(len(classes), 2), 1)), page=np.asarray(page).ravel())
+
+
+def pack_in_cells(
+    today: HoleToday,
+    spot: Spot,
+    aims: Aims,
+    covariance: FloatArray | None = None,
+    mean: FloatArray | None = None,
+) -> tuple[FloatArray, IntArray, FloatArray, FloatArray]:
+    """`pack` as the kernels take it: in cells of the bordered map, runs padded to 16 surfaces."""
+    packed, row, run, run_sd = pack(today, spot, aims, covariance, mean)
+    per_m = 1.0 / today.cell_m
+    packed[:, 0:4] = (packed[:, 0:4] - np.tile(today.corner, 2)) * per_m + 1.0
+    packed[:, 4:8] *= per_m
+    packed[:, 10] *= per_m
+    packed[:, 12:14] *= per_m
+    padding = ((0, 0), (0, 16 - run.shape[1]))
+    return packed, row, np.pad(run * per_m, padding), np.pad(run_sd * per_m, padding)
 
 
 def pack(

@@ -38,7 +38,7 @@ def finish_chances(today: HoleToday, spot: Spot, ends: Sequence[Finishes]) -> di
     green = share(code == Surface.GREEN)
     chance["green"] = green
     if green >= 0.1:
-        where = _side_of_green(today, spot, rest)
+        where = side_of_green(today, spot, rest)
         for name in ("short", "long", "left", "right"):
             chance[name] = share(on_grass & (where == name))
     else:
@@ -110,7 +110,7 @@ def quantile(values: FloatArray, weight: FloatArray, q: float) -> float:
     return float(values[order[min(i, len(order) - 1)]])
 
 
-def _side_of_green(today: HoleToday, spot: Spot, rest: FloatArray) -> NDArray[np.str_]:
+def side_of_green(today: HoleToday, spot: Spot, rest: FloatArray) -> NDArray[np.str_]:
     """Short, long, left or right of the green for each place, as seen from the spot."""
     start = np.array([spot.x, spot.y])
     centre = today.green.mean(axis=0)

@@ -14,11 +14,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Spot
-from strategy.decide.aims import Aims, pack
-from strategy.decide.ground import ground
+from strategy.decide.aims import NO_MAP, Aims, pack_in_cells
+from strategy.decide.ground import Ground, ground
 from strategy.decide.rows import points_of, table_of
 from strategy.decide.whole import INNER_M, OUTER_M, WholeHole
 from strategy.outcome.play import Choice
+from strategy.outcome.today import HoleToday
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -80,14 +81,14 @@ def play_out(whole: WholeHole, spot: Spot, choice: Choice, value: float, n: int,
     solved[net.cells] = True
     table, run, run_sd, _ = table_of(today)
     points, core = points_of(_POINTS, seed + 3)
-    aim, aim_run, aim_sd = _first(whole, spot, choice)
+    aim, aim_run, aim_sd = _first(today, spot, choice)
     rng = np.random.default_rng(seed)
     ox, oy = board.cells(spot.x, spot.y)
     level = float(today.height_at((spot.x, spot.y))[0])
     per_m = 1.0 / today.cell_m
     found = np.empty((n, 2))
     play_rounds(
-        board.field, whole.published.ravel(), solved, board.packed, board.relief, np.empty((0, 0), np.int32),
+        board.field, whole.published.ravel(), solved, board.packed, board.relief, NO_MAP,
         board.rows, board.columns, today.cell_m, *board.hole, today.longest_club_m, board.zones, board.height,
         today.lie_chance, net.node_of, net.spacing, net.spots, whole.value, whole.options,
         table, run.astype(np.float64), run_sd.astype(np.float64), points, core,
@@ -131,7 +132,7 @@ def score_chances(
         Of 0, 1, ... strokes; they sum to 1.
     """
     chain = _Chain(whole)
-    first = chain.stroke(spot, choice, value, size, seed)
+    first = traced(chain.board, spot, choice, value, *points_of(size, seed))
     now = np.zeros(most + 1)
     before = chain.ended(0), chain.ended(0)  # chances of k - 1 and of k - 2 strokes from every cell
     values = np.zeros((most + 1, len(whole.value)))
@@ -177,26 +178,6 @@ class _Chain:
         self.base = whole.published.ravel().astype(np.float64)
         self.base[net.beyond] = b.field[net.beyond]
 
-    def stroke(
-        self, spot: Spot, choice: Choice, value: float, size: int, seed: int
-    ) -> tuple[IntArray, IntArray, FloatArray]:
-        """Cell (-1 = goes back), penalty strokes and weight of every ball of one stroke."""
-        from strategy.decide.tracing import trace
-
-        b, today = self.board, self.today
-        aim, run, run_sd = _first(self.whole, spot, choice)
-        points, core = points_of(size, seed)
-        count = points.shape[1]
-        cells, penalty = np.empty(count, np.int64), np.empty(count, np.int64)
-        level = float(today.height_at((spot.x, spot.y))[0])
-        trace(
-            b.field, b.packed, np.empty((0, 0), np.int32), b.rows, b.columns, today.cell_m, *b.hole,
-            today.longest_club_m, b.zones, b.height, level, *b.cells(spot.x, spot.y), aim, run, run_sd,
-            points.astype(np.float64), core, 1.0 + value, cells, penalty,
-        )  # fmt: skip
-        late = np.arange(count) >= core
-        return cells, penalty, np.where(late, aim[11] / max(count - core, 1), (1.0 - aim[11]) / core)
-
     def ended(self, k: int) -> FloatArray:
         """Chance that published strokes, as a whole score, are k, from every cell."""
         return np.where(np.isfinite(self.base), _two_point(self.base, k), 0.0)
@@ -226,13 +207,41 @@ def _two_point(strokes: FloatArray, k: int) -> FloatArray:
     return np.asarray(np.maximum(1.0 - np.abs(strokes - k), 0.0))
 
 
-def _first(whole: WholeHole, spot: Spot, choice: Choice) -> tuple[FloatArray, FloatArray, FloatArray]:
+def traced(
+    board: Ground, spot: Spot, choice: Choice, value: float, points: NDArray[np.floating], core: int
+) -> tuple[IntArray, IntArray, FloatArray]:
+    """Where every ball of one stroke is played on from.
+
+    Parameters
+    ----------
+    board : Ground
+        The hole laid out.
+    value : float
+        V of the spot.
+    points, core : ndarray (3, N), int
+        Core first, then mishits; how many are core.
+
+    Returns
+    -------
+    cells, penalty, weight : ndarray (N,)
+        Cell of the bordered map, -1 for a ball that goes back; penalty strokes; weights that sum to 1.
+    """
+    from strategy.decide.tracing import trace
+
+    today, count = board.today, points.shape[1]
+    aim, run, run_sd = _first(today, spot, choice)
+    cells, penalty = np.empty(count, np.int64), np.empty(count, np.int64)
+    level = float(today.height_at((spot.x, spot.y))[0])
+    trace(
+        board.field, board.packed, NO_MAP, board.rows, board.columns, today.cell_m, *board.hole,
+        today.longest_club_m, board.zones, board.height, level, *board.cells(spot.x, spot.y),
+        aim, run, run_sd, points.astype(np.float64), core, 1.0 + value, cells, penalty,
+    )  # fmt: skip
+    late = np.arange(count) >= core
+    return cells, penalty, np.where(late, aim[11] / max(count - core, 1), (1.0 - aim[11]) / core)
+
+
+def _first(today: HoleToday, spot: Spot, choice: Choice) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Aim row and runs of a stroke as the kernels take them, in cells."""
-    today, per_m = whole.today, 1.0 / whole.today.cell_m
-    packed, row, run, run_sd = pack(today, spot, Aims.of([choice]))
-    packed[:, 0:4] = (packed[:, 0:4] - np.tile(today.corner, 2)) * per_m + 1.0
-    packed[:, 4:8] *= per_m
-    packed[:, 10] *= per_m
-    packed[:, 12:14] *= per_m
-    padding = (0, 16 - run.shape[1])
-    return packed[0], np.pad(run[row[0]] * per_m, padding), np.pad(run_sd[row[0]] * per_m, padding)
+    packed, row, run, run_sd = pack_in_cells(today, spot, Aims.of([choice]))
+    return packed[0], run[row[0]], run_sd[row[0]]

@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from strategy.decide.commit import Commitment
+from strategy.decide.misses import Miss
 from strategy.decide.option import Word
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, to_data
@@ -129,6 +130,8 @@ class Decision:
         The one-stroke answer, where it is another one.
     next : tuple of Next
         What the best option leaves and what is then played, of a tee shot that stays short of the green.
+    misses : tuple of Miss
+        Misses of the best option at a green, the cheapest first.
     scores : mapping of str to float
         Chance of each score of the hole from here, "2", "3", ..., of a tee shot.
     score_counts : mapping of str to int
@@ -151,6 +154,7 @@ class Decision:
     jump: Jump | None = None
     by_table: ByTable | None = None
     next: tuple[Next, ...] = ()
+    misses: tuple[Miss, ...] = ()
     scores: dict[str, float] = field(default_factory=dict)
     score_counts: dict[str, int] = field(default_factory=dict)
     commit: Commitment | None = None

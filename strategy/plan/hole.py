@@ -20,9 +20,12 @@ from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
 from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground, options
 from strategy.decide.commit import Commitment, Gusts, commit, gusts
+from strategy.decide.misses import Miss, misses
 from strategy.decide.options import word_for
 from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError
+from strategy.outcome.play import Choice
+from strategy.outcome.points import merged
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
 from strategy.plan.beyond import by_name, by_table, next_shots, scores_of
@@ -256,6 +259,7 @@ def decide(
         jump=jump(board, spot, aim, found[0].strokes, seed=seed) if found else None,
         by_table=by_table(board, spot, found, seed) if role not in (Role.LEFT, Role.RIGHT) else None,
         next=follows,
+        misses=_misses(board, spot, role, found, seed),
         scores=scores,
         score_counts=by_name(scores, here.par),
         commit=settled,
@@ -271,6 +275,15 @@ def _commit(
     if role is Role.TEE and said.full and said.finish.of != "hole":
         return None  # a full tee shot goes as far as it goes: no number is said of it
     return commit(board, spot, best, bench.windy, seed=seed)
+
+
+def _misses(board: Ground, spot: Spot, role: Role, found: tuple[Option, ...], seed: int) -> tuple[Miss, ...]:
+    """Where to miss, of a shot at the green."""
+    if not found or role in (Role.LEFT, Role.RIGHT) or not _reaches_green(board.today, found[0].aim):
+        return ()
+    best = found[0]
+    choice = Choice(best.index, best.heading, best.carry_m)
+    return misses(board, spot, choice, best.strokes - best.cost, merged(128, seed * 10 + 8, 4))
 
 
 def by_taste(found: tuple[Option, ...], player: Player) -> tuple[Option, ...]:

@@ -50,6 +50,7 @@ class Units(StrEnum):
         return size if value >= 0.0 else -size
 
 
+TELLING: Final = 0.1  # strokes between two misses from which one is named
 LIES: Final = {
     "good lie in rough": "good rough",
     "poor lie in rough": "poor rough",
@@ -184,6 +185,15 @@ def table_sentence(decision: Decision, units: Units) -> str:
     side = units.whole(other.side_m)
     where = "right" if side > 0 else "left"
     return f"By the table alone it would finish {abs(side)} further {where}; that {price}."
+
+
+def miss_words(decision: Decision) -> str:
+    """Where to miss: "Miss short, not right: 0.31 between them."; "" where it hardly matters."""
+    if len(decision.misses) < 2:
+        return ""
+    best, worst = decision.misses[0], decision.misses[-1]
+    gap = worst.strokes - best.strokes
+    return f"Miss {best.where}, not {worst.where}: {gap:.2f} between them." if gap >= TELLING else ""
 
 
 def next_sentence(decision: Decision, units: Units) -> str:

@@ -30,6 +30,7 @@ from strategy.report.sentences import (
     from_words,
     jump_words,
     leaves_words,
+    miss_words,
     next_sentence,
     rounds_words,
     short_side_words,
@@ -158,7 +159,7 @@ def _decision(decision: Decision, units: Units, indent: str, opening: str = "") 
     if decision.options:
         best = decision.options[0]
         text += [counts_words(best.counts), leaves_words(best, units), jump_words(decision, units)]
-        text += [short_side_words(decision), table_sentence(decision, units)]
+        text += [miss_words(decision), short_side_words(decision), table_sentence(decision, units)]
     yield from _wrapped(" ".join(t for t in text if t), indent)
 
 
@@ -223,7 +224,7 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
     lines += _wrapped(commit_words(decision, units), "")
     if decision.at_flag is not None:
         lines += _wrapped(flag_sentence(decision.at_flag, best), "")
-    after = leaves_words(best, units), jump_words(decision, units)
+    after = [leaves_words(best, units), jump_words(decision, units), miss_words(decision)]
     for words in (*after, short_side_words(decision), table_sentence(decision, units)):
         lines += _wrapped(words, "")
     lines += ["", *_table(decision, units), ""]

@@ -99,6 +99,7 @@ def decision(
     jump=None,
     by_table=None,
     then=(),
+    missed=(),
 ):
     return Decision(
         role=role,
@@ -115,6 +116,7 @@ def decision(
         jump=jump,
         by_table=by_table,
         next=then,
+        misses=missed,
     )
 
 

@@ -7,6 +7,7 @@ import dataclasses
 import pytest
 
 from strategy.decide.commit import Commitment
+from strategy.decide.misses import Miss
 from strategy.decide.option import Word
 from strategy.plan.document import Role
 from strategy.plan.quoted import AtFlag, ByTable, Jump, Next
@@ -21,6 +22,7 @@ from strategy.report.sentences import (
     from_words,
     jump_words,
     leaves_words,
+    miss_words,
     next_sentence,
     option_sentence,
     rounds_words,
@@ -360,3 +362,17 @@ def test_what_follows_a_tee_shot_by_what_it_leaves():
 def test_what_a_hole_costs_on_average():
     assert expected_words(decision(DRIVE, WOOD)) == "4.00 on average"
     assert expected_words(decision(note="none")) == ""
+
+
+def test_where_to_miss_is_said_where_it_matters():
+    def of(*strokes):
+        where = ("short", "left", "right")
+        return decision(
+            IRON,
+            missed=tuple(Miss(where=w, share=0.1, strokes=s) for w, s in zip(where, strokes, strict=False)),
+        )
+
+    assert miss_words(of(2.4, 2.5, 2.71)) == "Miss short, not right: 0.31 between them."
+    assert miss_words(of(2.4, 2.45)) == ""
+    assert miss_words(of(2.4)) == ""
+    assert miss_words(decision(IRON)) == ""
