@@ -9,8 +9,10 @@ is the least fixed point of
           \qquad F(x) = \sum_l \Pr(l \mid \mathrm{surface}(x)) \, V_l(x)
 
 where X is the rest after legal relief, penalties included, and 1 + V_l(x) is stroke and distance, which
-Rule 18.1 always allows. The lie is seen before the next shot is chosen, so it is averaged *outside* the
-minimum (mean of best); scatter comes after the choice and is averaged inside (best of mean).
+Rule 18.1 always allows. The other ways out of an unplayable lie (Rule 19) are not searched: while no tree
+stops a ball no lie is a stroke dearer than the ground beside it, and a test holds that they never pay. The
+lie is seen before the next shot is chosen, so it is averaged *outside* the minimum (mean of best); scatter
+comes after the choice and is averaged inside (best of mean).
 
 :math:`V_l` is smooth in x for each lie; it is stored on a lattice per lie and composed through the fine
 surface map, so that edges stay sharp. Inside `INNER_M` of the hole the published baseline of the player's

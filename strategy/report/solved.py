@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import textwrap
 from pathlib import Path
 from typing import Any, Final
 
@@ -18,6 +19,7 @@ from strategy.units import YARD_M
 _DPI: Final = 170
 _PAGE_IN: Final = (5.5, 9.0)
 _SAID: Final = 3
+_WIDE: Final = 90
 
 
 def solved_text(solved: Solved) -> str:
@@ -55,7 +57,8 @@ def _answers(found: tuple[Option, ...]) -> list[str]:
     for k, o in enumerate(found[:_SAID]):
         cost = "" if k == 0 else f": costs {o.cost:.2f} ({o.word})"
         balls = ", ".join(f"{n} {what}" for what, n in o.counts.items())
-        lines.append(f"  {o.label}, {o.carry_m / YARD_M:.0f} to carry{cost}. Of 20: {balls}.")
+        said = f"{o.label}, {o.carry_m / YARD_M:.0f} to carry{cost}. Of 20: {balls}."
+        lines += textwrap.wrap(said, _WIDE, initial_indent="  ", subsequent_indent="    ")
     return lines
 
 

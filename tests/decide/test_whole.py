@@ -17,6 +17,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Area
 from strategy.decide import cost_at, ground, options
 from strategy.decide.aims import Aims
+from strategy.decide.kernels import relief_value
 from strategy.decide.options import judge
 from strategy.decide.search import search
 from strategy.decide.whole import solve
@@ -275,6 +276,23 @@ def test_the_last_pass_bounds_what_is_left(plain):
     moved = np.abs(longer.value - plain.whole.value).max()
     assert moved <= plain.whole.bound
     assert longer.residual < plain.whole.residual
+
+
+def test_a_drop_out_of_an_unplayable_lie_never_pays(plain):
+    """Rule 19.2b and c, from every node-lie: a stroke, then back on the line or within two club-lengths."""
+    hole, board = plain.whole, plain.board
+    solved = np.flatnonzero(hole.options[:, 0, 0] >= 0)
+    gain = [
+        hole.value[n]
+        - relief_value(
+            board.field, board.rows, board.columns, plain.today.cell_m, *board.hole,
+            plain.today.longest_club_m, board.zones, *hole.lattice.spots[n, :2], True,
+        )
+        for n in solved
+    ]  # fmt: skip
+    poor = hole.lattice.lies[solved] == Lie.ROUGH_POOR
+    assert -1.0 < np.max(np.array(gain)[poor]) < -0.2  # the dearest lie is nearest to it
+    assert max(gain) < -0.2
 
 
 # -- ground beyond the lattice --------------------------------------------------------------------------
