@@ -56,9 +56,10 @@ _WORDS: Final = {"origin": "from", "number": "round"}
 @click.option("--lie", default="", help="How the ball sits: fairway, rough, poor rough, jumper, sand ...")
 @click.option("--metres", is_flag=True, help="Metres in and out instead of yards.")
 def number(player: Path, lie: str, metres: bool, **given: object) -> None:
-    """Print the number a shot is playing, cause by cause, and the shots that fit it.
+    """Print the number a shot is playing, cause by cause.
 
-    Front and on make the hole number; less the run this shot will have; then wind, height, air and lie.
+    Front and on make the hole number; less the run this shot will have; then wind, height, air and lie. Then
+    the shots that fit it.
 
     From plain numbers: number PLAYER --front 142 --on 11 --wind "12 mph from the left".
 

@@ -32,7 +32,9 @@ def numbers(
     at: tuple[float, ...],
     metres: bool,
 ) -> None:
-    """Print what a caddie notes of a hole: to reach, to carry, run-outs, widths, front and back.
+    """Print what a caddie notes of a hole.
+
+    To reach, to carry, run-outs, widths, front and back.
 
     COURSE is a folder with course.geojson, or an outline file. Measurements beside it count: see
     measurements.csv there. Demo courses stand in courses/ of the package.

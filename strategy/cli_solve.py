@@ -20,7 +20,9 @@ import click
 def solve(
     course: Path, player: Path, week: Path, hole: str, number: int | None, out: Path | None, seed: int
 ) -> None:
-    """Count one hole through to the cup: every following shot this player's own best.
+    """Count one hole through to the cup.
+
+    Every following shot is this player's own best.
 
     Prints the tee options both ways (counted through, and by the published table), the strokes along the
     line of play, and draws their contours.
