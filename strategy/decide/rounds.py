@@ -55,7 +55,10 @@ class Rounds:
         return float(self.strokes.std(ddof=1) / np.sqrt(len(self.strokes)))
 
 
-def play_out(whole: WholeHole, spot: Spot, choice: Choice, value: float, n: int, *, seed: int = 1) -> Rounds:
+def play_out(
+    whole: WholeHole, spot: Spot, choice: Choice, value: float, n: int, *, seed: int = 1,
+    laid_out: Ground | None = None,
+) -> Rounds:  # fmt: skip
     """Play a hole out: the choice first, then each shot the best that is seen from where the ball lies.
 
     Parameters
@@ -72,11 +75,13 @@ def play_out(whole: WholeHole, spot: Spot, choice: Choice, value: float, n: int,
         Rounds.
     seed : int
         Of the balls and of the points that later shots are judged on.
+    laid_out : Ground, optional
+        ``ground(whole.today, whole)``, where it is there already.
     """
     from strategy.decide.tracing import play_rounds
 
     today, net = whole.today, whole.lattice
-    board = ground(today, whole)
+    board = laid_out if laid_out is not None else ground(today, whole)
     solved = np.zeros(board.field.size, dtype=np.bool_)
     solved[net.cells] = True
     table, run, run_sd, _ = table_of(today)

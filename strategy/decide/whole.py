@@ -220,7 +220,9 @@ def solve(
     return solver.run()
 
 
-def recalled(today: HoleToday, value: FloatArray, *, landings: bool = False) -> WholeHole:
+def recalled(
+    today: HoleToday, value: FloatArray, *, landings: bool = False, spacing_m: float = SPACING_M
+) -> WholeHole:
     """A hole solved before, from the values that were kept of it; it has no options to start from.
 
     Parameters
@@ -228,8 +230,8 @@ def recalled(today: HoleToday, value: FloatArray, *, landings: bool = False) -> 
     today : HoleToday
         The hole it was solved for.
     value : ndarray (N,)
-        `WholeHole.value` of that solution, with the usual spacing.
-    landings : bool
+        `WholeHole.value` of that solution.
+    landings, spacing_m : bool, float
         As it was solved.
 
     Raises
@@ -237,7 +239,7 @@ def recalled(today: HoleToday, value: FloatArray, *, landings: bool = False) -> 
     ValueError
         If the values are not of this hole.
     """
-    solver = _Solver(today, 1, SPACING_M, today.cell_m, 4, 1, TOLERANCE, None, landings)
+    solver = _Solver(today, 1, spacing_m, today.cell_m, 4, 1, TOLERANCE, None, landings)
     if value.shape != solver.value.shape:
         raise ValueError(f"{len(value)} values were kept, this hole has {len(solver.value)}")
     solver.value[:] = value

@@ -88,7 +88,7 @@ def scores_of(board: Ground, spot: Spot, best: PlannedOption, seed: int) -> dict
     if not isinstance(board.to_go, WholeHole):
         return {}
     choice = Choice(best.index, best.heading, best.carry_m)
-    played = play_out(board.to_go, spot, choice, best.strokes - best.cost, ROUNDS, seed=seed)
+    played = play_out(board.to_go, spot, choice, best.strokes - best.cost, ROUNDS, seed=seed, laid_out=board)
     score, times = np.unique(played.score, return_counts=True)
     return {str(s): float(n) / ROUNDS for s, n in zip(score, times, strict=True)}
 

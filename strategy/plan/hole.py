@@ -54,6 +54,7 @@ FloatArray = NDArray[np.float64]
 MORE_SHOTS: Final = 3
 NEAR_M: Final = 40.0
 EVEN: Final = 0.02
+SPACING_M: Final = 8.0  # of a solve's lattice: against 5 m the value from the tee moves by 0.002 at most
 POINTS: Final = 32  # of a solve: against 64 values rise by 0.003 at most, alike for every option
 KEEP: Final = 4  # shots kept of each decision
 AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" itself
@@ -114,9 +115,9 @@ class Bench:
         """
         moved = self.today.with_pin(xy)
         if value is None:
-            whole = solve(moved, seed=seed, landings=True, size=POINTS)
+            whole = solve(moved, seed=seed, landings=True, size=POINTS, spacing_m=SPACING_M)
         else:
-            whole = recalled(moved, value, landings=True)
+            whole = recalled(moved, value, landings=True, spacing_m=SPACING_M)
         return ground(moved, whole), whole
 
 
@@ -257,7 +258,7 @@ def decide(
         short_side=short_side(bench.hole, spot, here.hole, aim) if _reaches_green(here, aim) else "",
         note=note,
         jump=jump(board, spot, aim, found[0].strokes, seed=seed) if found else None,
-        by_table=by_table(board, spot, found, seed) if role not in (Role.LEFT, Role.RIGHT) else None,
+        by_table=by_table(board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
         next=follows,
         misses=_misses(board, spot, role, found, seed),
         scores=scores,
