@@ -9,8 +9,13 @@ Then the problem is anybody's: a linear programme, undiscounted (scipy's HiGHS),
 
 from __future__ import annotations
 
+import atexit
 import dataclasses
+import shutil
+import tempfile
+from functools import cache
 
+import numba
 import numpy as np
 import pytest
 import scipy.sparse as sp
@@ -171,13 +176,28 @@ def test_the_linear_programme_gives_the_same_values(frozen):
     np.testing.assert_allclose(value, solved.x, rtol=0.0, atol=1e-6)
 
 
+@cache
+def discrete_dp():
+    """QuantEcon's DiscreteDP, its compiled code in a cache of this process alone.
+
+    Two test processes that fill one cache at once leave it broken for good: a compiled gufunc then asks for an
+    inner loop that the other process has overwritten, and numba ends the process.
+    """
+    usual, own = numba.config.CACHE_DIR, tempfile.mkdtemp(prefix="quantecon-")
+    atexit.register(shutil.rmtree, own, ignore_errors=True)
+    numba.config.CACHE_DIR = own
+    try:
+        from quantecon.markov import DiscreteDP
+    finally:
+        numba.config.CACHE_DIR = usual
+    return DiscreteDP
+
+
 def policy_iteration(owner, cost, chances, *, beta=1.0 - 1e-12):
     """Values by QuantEcon: rewards are strokes lost, and what is not another node-lie is the cup.
 
     It wants a discount below one. Of at most 6 strokes one part in 1e12 of each later one is lost: 1e-11.
     """
-    from quantecon.markov import DiscreteDP
-
     n = cup = chances.shape[1]
     into_cup = sp.csr_matrix(1.0 - np.asarray(chances.sum(axis=1)))
     kernel = sp.vstack(
@@ -185,7 +205,7 @@ def policy_iteration(owner, cost, chances, *, beta=1.0 - 1e-12):
     )
     state, action = np.append(owner, cup), np.append(_nth(owner), 0)
     order = np.lexsort((action, state))
-    problem = DiscreteDP(np.append(-cost, 0.0)[order], kernel[order], beta, state[order], action[order])
+    problem = discrete_dp()(np.append(-cost, 0.0)[order], kernel[order], beta, state[order], action[order])
     return -problem.solve(method="policy_iteration").v[:cup]
 
 
