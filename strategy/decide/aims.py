@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Spot
-from strategy.decide.ground import Ground
+from strategy.decide.ground import Ground, to_cells
 from strategy.outcome.play import Choice, well_struck
 from strategy.outcome.points import Points
 from strategy.outcome.today import HoleToday
@@ -144,7 +144,7 @@ def many_sums(
     from strategy.decide.kernels import expected
 
     today = ground.today
-    cells, row, run, run_sd = pack_in_cells(today, spot, aims, covariance, mean)
+    cells, row, run, run_sd = in_cells(today, *pack(today, spot, aims, covariance, mean))
     ox, oy = ground.cells(spot.x, spot.y)
     kind = sets[0].dtype
     run, run_sd = run.astype(kind), run_sd.astype(kind)
@@ -192,17 +192,12 @@ class Pages:
         return Pages(values=np.tile(ground.field, (max(len(classes), 2), 1)), page=np.asarray(page).ravel())
 
 
-def pack_in_cells(
-    today: HoleToday,
-    spot: Spot,
-    aims: Aims,
-    covariance: FloatArray | None = None,
-    mean: FloatArray | None = None,
+def in_cells(
+    today: HoleToday, packed: FloatArray, row: IntArray, run: FloatArray, run_sd: FloatArray
 ) -> tuple[FloatArray, IntArray, FloatArray, FloatArray]:
-    """`pack` as the kernels take it: in cells of the bordered map, runs padded to 16 surfaces."""
-    packed, row, run, run_sd = pack(today, spot, aims, covariance, mean)
+    """What `pack` gives as the kernels take it: in cells of the bordered map, runs padded to 16 surfaces."""
     per_m = 1.0 / today.cell_m
-    packed[:, 0:4] = (packed[:, 0:4] - np.tile(today.corner, 2)) * per_m + 1.0
+    packed[:, 0:2], packed[:, 2:4] = to_cells(today, packed[:, 0:2]), to_cells(today, packed[:, 2:4])
     packed[:, 4:8] *= per_m
     packed[:, 10] *= per_m
     packed[:, 12:14] *= per_m

@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from strategy.codes import Surface
 from strategy.outcome.play import STOPPERS
 from strategy.outcome.today import HoleToday
 from strategy.strokes.protocol import StrokesToGo
+
+FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -55,8 +57,23 @@ class Ground:
 
     def cells(self, x: float, y: float) -> tuple[float, float]:
         """A place in cells of the bordered map. [m -> cells]"""
-        today = self.today
-        return (x - today.corner[0]) / today.cell_m + 1.0, (y - today.corner[1]) / today.cell_m + 1.0
+        return _pair(to_cells(self.today, (x, y)))
+
+
+def to_cells(today: HoleToday, xy: ArrayLike) -> FloatArray:
+    """Places (..., 2) in cells of the bordered map. [m -> cells]"""
+    off = np.asarray(xy, dtype=np.float64) - np.asarray(today.corner)
+    return np.asarray(off / today.cell_m + 1.0)
+
+
+def to_metres(today: HoleToday, place: ArrayLike) -> FloatArray:
+    """Places (..., 2) of the bordered map in the course frame. [cells -> m]"""
+    off = (np.asarray(place, dtype=np.float64) - 1.0) * today.cell_m
+    return np.asarray(off + np.asarray(today.corner))
+
+
+def _pair(place: FloatArray) -> tuple[float, float]:
+    return float(place[0]), float(place[1])
 
 
 def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
@@ -67,10 +84,7 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
     field[(surface == Surface.YELLOW) | (surface == Surface.RED)] = np.nan
     area = np.pad(today.area, 1, constant_values=-1)
     height = np.zeros(0, np.float32) if today.height is None else np.pad(today.height, 1, mode="edge")
-    zones = [
-        ((x - today.corner[0]) / today.cell_m + 1.0, (y - today.corner[1]) / today.cell_m + 1.0)
-        for _, x, y in today.drop_zones
-    ]
+    zones = np.array([(x, y) for _, x, y in today.drop_zones], dtype=np.float64).reshape(-1, 2)
     return Ground(
         today=today,
         to_go=to_go,
@@ -80,11 +94,8 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
         packed=_packed(surface.tobytes(), area.tobytes(), surface.shape),
         relief=np.full((2, field.size), np.nan, dtype=np.float32),
         height=height.ravel(),
-        zones=np.array(zones, dtype=np.float64).reshape(-1, 2),
-        hole=(
-            (today.hole[0] - today.corner[0]) / today.cell_m + 1.0,
-            (today.hole[1] - today.corner[1]) / today.cell_m + 1.0,
-        ),
+        zones=to_cells(today, zones),
+        hole=_pair(to_cells(today, today.hole)),
     )
 
 

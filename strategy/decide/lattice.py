@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from strategy.codes import Lie, Surface
 from strategy.course.playline import along_side, point_at
+from strategy.decide.ground import to_metres
 from strategy.outcome.today import HoleToday
 
 FloatArray = NDArray[np.float64]
@@ -22,7 +23,7 @@ IntArray = NDArray[np.int64]
 
 OFF_LINE_M: Final = 75.0  # further from the line of play than this the published baseline stays
 SPARED_M: Final = 53.0  # nearer the hole than this nothing is solved
-LANDED: Final = 0.5
+LANDED: Final = 0.5  # of the longest carry from the tee: hardly a ball comes to rest nearer
 LED: Final = 3  # every third point each way leads those around it
 _TURNS: Final = 16
 _LIES: Final = (
@@ -112,7 +113,7 @@ class Lattice:
 
         First the spacing of those distances. [rad, cells]
         """
-        metres = (self.spots[:, :2] - 1.0) * today.cell_m + np.asarray(today.corner)
+        metres = to_metres(today, self.spots[:, :2])
         longest = float(today.shots.carry.max()) * 1.05
         depth = along_side(today.line, metres)[:, 1]
         reach = np.linspace(0.0, longest, _TURNS)
@@ -142,7 +143,7 @@ def lattice(today: HoleToday, spacing_m: float, *, landings: bool = False) -> La
     rows, columns = surface.shape
     gx, gy = int(columns // h) + 2, int(rows // h) + 2
     x, y = np.arange(gx) + 0.5, np.arange(gy) + 0.5
-    centre = (np.stack(np.meshgrid(x, y), axis=-1) * h - 1.0) * today.cell_m + np.asarray(today.corner)
+    centre = to_metres(today, np.stack(np.meshgrid(x, y), axis=-1) * h)
     side, depth = np.moveaxis(along_side(today.line, centre.reshape(-1, 2)).reshape(gy, gx, 2), -1, 0)
     # Wherever the hole is cut, nothing this near the middle of the green is far enough from it.
     middle = today.green[:-1].mean(axis=0)
@@ -177,7 +178,7 @@ def lattice(today: HoleToday, spacing_m: float, *, landings: bool = False) -> La
         spots.append(np.column_stack((i * h, j * h)))
         lies.append(np.full(len(j), int(lie)))
     place = np.vstack(spots)
-    height = today.height_at((place - 1.0) * today.cell_m + np.asarray(today.corner))
+    height = today.height_at(to_metres(today, place))
     return Lattice(
         spacing=h,
         landings=landings,

@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Spot
-from strategy.decide.aims import NO_MAP, Aims, pack_in_cells
+from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
 from strategy.decide.ground import Ground, ground
 from strategy.decide.rows import points_of, table_of
-from strategy.decide.whole import INNER_M, OUTER_M, WholeHole
+from strategy.decide.whole import INNER_M, OUTER_M, WholeHole, crossings_of
 from strategy.outcome.play import Choice
 from strategy.outcome.today import HoleToday
 
@@ -172,7 +172,7 @@ class _Chain:
         self.cells, self.penalty = np.full((n, size), -1), np.ones((n, size), np.int64)
         share = np.zeros(n)
         trace_nodes(
-            b.field, b.packed, whole.crossings, b.rows, b.columns, self.today.cell_m, *b.hole,
+            b.field, b.packed, crossings_of(b), b.rows, b.columns, self.today.cell_m, *b.hole,
             self.today.longest_club_m, b.zones, b.height, net.spots, net.lies, whole.value, whole.options,
             table, run, run_sd, points, core, self.cells, self.penalty, share,
         )  # fmt: skip
@@ -248,5 +248,5 @@ def traced(
 
 def _first(today: HoleToday, spot: Spot, choice: Choice) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Aim row and runs of a stroke as the kernels take them, in cells."""
-    packed, row, run, run_sd = pack_in_cells(today, spot, Aims.of([choice]))
+    packed, row, run, run_sd = in_cells(today, *pack(today, spot, Aims.of([choice])))
     return packed[0], run[row[0]], run_sd[row[0]]

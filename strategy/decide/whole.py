@@ -20,11 +20,12 @@ level rules, until the short game is the player's own; between `INNER_M` and `OU
 
 The first pass goes outward from the green in bands of distance: nearly every ball finishes nearer than it
 started, so most of what a band needs is already solved, and the pass searches every shot over a fan of
-headings. Each later pass refines the best 8 options of every node and ends when the largest change is
-below `TOLERANCE`. With :math:`r` that change and :math:`T` the largest expected number of strokes, the
-remaining error is at most :math:`r T` (the Bellman operator of a proper policy contracts in the norm
-weighted by expected strokes [1]_). Values are judged on other points than the options were chosen by: the
-least of many noisy values is too low.
+headings. Later passes refine the best 8 options of every node, after each was shown the best of its
+neighbours; the last ones bring the standing options up to date and end when the largest change is below
+`TOLERANCE`. With :math:`r` that change and :math:`T` the largest expected number of strokes, the remaining
+error is at most :math:`r T` (the Bellman operator of a proper policy contracts in the norm weighted by
+expected strokes [1]_). Values are judged on other points than the options were chosen by: the least of many
+noisy values is too low.
 
 References
 ----------
@@ -43,7 +44,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims
-from strategy.decide.ground import Ground, ground
+from strategy.decide.ground import Ground, ground, to_cells, to_metres
 from strategy.decide.lattice import SPARED_M, Lattice, lattice
 from strategy.decide.rows import points_of, table_of
 from strategy.outcome.today import HoleToday
@@ -60,10 +61,9 @@ SPACING_M: Final = 7.0  # 5 and 6 m give the same score to 0.001, played out
 TOLERANCE: Final = 0.002
 KEPT: Final = 8
 JUDGED: Final = 256  # points of the passes that values come from, at least
-# Options of a neighbour that are tried, and options refined: part of the first step, strokes above the best.
-FOLLOWED: Final = 0.25
 NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
-REFINED: Final = ((2, 0.1), (4, 0.05), (8, 0.025))
+FOLLOWED: Final = 0.25  # strokes above the best, of a leader's options that are tried
+REFINED: Final = ((2, 0.1), (4, 0.05), (8, 0.025))  # part of the first step; strokes above the best
 ARRIVALS: Final = 48
 _SWEEPS: Final = 12
 _MARGIN_M: Final = 42.0
@@ -91,9 +91,7 @@ class WholeHole:
     published : ndarray of float32 (ny + 2, nx + 2)
         The published strokes of every cell of the bordered map.
     judged_on : tuple of ndarray (3, K) and int
-        Points the values were judged on, and how many are core.
-    crossings : ndarray of int32
-        Where wet balls crossed, by patch and arrival; empty-handed (1, 1) without penalty areas.
+        Points the values were judged on, and how many are core; none of values that were recalled.
     sweeps : int
         Passes made.
     residual : float
@@ -108,7 +106,6 @@ class WholeHole:
     composed: NDArray[np.float32]
     published: NDArray[np.float32]
     judged_on: tuple[NDArray[np.float32], int]
-    crossings: NDArray[np.int32]
     sweeps: int
     residual: float
 
@@ -122,8 +119,7 @@ class WholeHole:
         p = np.atleast_2d(np.asarray(xy, dtype=np.float64))
         lies = np.broadcast_to(np.asarray(lie, dtype=np.int64), len(p))
         base = self.baseline(p, lies)
-        cells = (p - np.asarray(self.today.corner)) / self.today.cell_m + 1.0
-        solved = self.lattice.at(self.value, cells, lies)
+        solved = self.lattice.at(self.value, to_cells(self.today, p), lies)
         away = np.hypot(*(p - np.asarray(self.today.hole)).T)
         w = np.clip((away - INNER_M) / (OUTER_M - INNER_M), 0.0, 1.0)
         w = w * w * (3.0 - 2.0 * w)
@@ -143,8 +139,8 @@ class WholeHole:
         A one-step lookahead from the spot itself starts from these.
         """
         net, today = self.lattice, self.today
-        place = (np.array([spot.x, spot.y]) - np.asarray(today.corner)) / today.cell_m + 1.0
-        i, j = (np.floor(place / net.spacing) + 0.5).astype(int)
+        place = to_cells(today, (spot.x, spot.y))
+        i, j = np.floor(place / net.spacing).astype(int)
         ny, nx = net.node_of.shape[1:]
         around = net.node_of[int(spot.lie), max(j - 1, 0) : min(j + 2, ny), max(i - 1, 0) : min(i + 2, nx)]
         nodes = around[around >= 0]
@@ -162,10 +158,9 @@ class WholeHole:
 
     def shots_at(self, xy: FloatArray, lie: Lie) -> NDArray[np.int64]:
         """Best shot at the lattice point nearest to K places (K, 2) with one lie; -1 = not solved. [m]"""
-        net, today = self.lattice, self.today
-        place = (xy - np.asarray(today.corner)) / today.cell_m + 1.0
+        net = self.lattice
         ny, nx = net.node_of.shape[1:]
-        i, j = np.floor(place / net.spacing + 0.5).astype(np.int64).T
+        i, j = np.floor(to_cells(self.today, xy) / net.spacing + 0.5).astype(np.int64).T
         node = net.node_of[int(lie), np.clip(j, 0, ny - 1), np.clip(i, 0, nx - 1)]
         return np.where(node >= 0, self.options[node, 0, 0], -1.0).astype(np.int64)
 
@@ -239,12 +234,12 @@ def recalled(
     ValueError
         If the values are not of this hole.
     """
-    solver = _Solver(today, 1, spacing_m, today.cell_m, 4, 1, TOLERANCE, None, landings)
+    solver = _Solver(today, 1, spacing_m, today.cell_m, 0, 1, TOLERANCE, None, landings)
     if value.shape != solver.value.shape:
         raise ValueError(f"{len(value)} values were kept, this hole has {len(solver.value)}")
     solver.value[:] = value
     solver.compose_all()
-    return solver.solution(0, 0.0)
+    return solver.solution((np.empty((3, 0), np.float32), 0), 0, 0.0)
 
 
 class _Solver:
@@ -275,34 +270,22 @@ class _Solver:
             self.lattice = lattice(today, spacing, landings=landings)
             self.value = self._first_guess()
             self.options = np.full((len(self.value), KEPT, 4), -1.0)
-        self.turns = self.lattice.turns(today)
-        self.table, self.run_, self.run_sd, self.allowed = table_of(today)
-        self.crossings = self._crossings()
-        self.search = points_of(size // 4, seed)
-        self.coarse = points_of(size // 2, seed + 1)
-        self.refine = points_of(size, seed + 1)
-        self.judge = points_of(max(JUDGED, 4 * size), seed + 2)
-
-    # -- setting up -----------------------------------------------------------------------------------
+        self.size, self.seed = size, seed
 
     def _first_guess(self) -> FloatArray:
-        metres = (self.lattice.spots[:, :2] - 1.0) * self.today.cell_m + np.asarray(self.today.corner)
+        metres = to_metres(self.today, self.lattice.spots[:, :2])
         return np.asarray(self.baseline(metres, self.lattice.lies), dtype=np.float64)
-
-    def _crossings(self) -> NDArray[np.int32]:
-        from strategy.decide.kernels import PATCH, map_crossings
-
-        rows, columns = self.board.rows, self.board.columns
-        patches = -(-rows // PATCH) * -(-columns // PATCH)
-        if not (self.today.area >= 0).any():
-            return np.full((1, 1), -1, dtype=np.int32)
-        crossings = np.empty((patches, ARRIVALS), dtype=np.int32)
-        map_crossings(self.board.packed, rows, columns, crossings)
-        return crossings
 
     # -- passes ---------------------------------------------------------------------------------------
 
     def run(self) -> WholeHole:
+        # What only the passes need is set up here: values that are recalled do without.
+        size, seed = self.size, self.seed
+        self.turns = self.lattice.turns(self.today)
+        self.table, self.run_, self.run_sd, self.allowed = table_of(self.today)
+        self.crossings = crossings_of(self.board)
+        search, coarse = points_of(size // 4, seed), points_of(size // 2, seed + 1)
+        refine, self.judge = points_of(size, seed + 1), points_of(max(JUDGED, 4 * size), seed + 2)
         bands = self._bands()
         sweeps = 0
         if self.warm:
@@ -310,13 +293,12 @@ class _Solver:
         else:
             for nodes, *cells in bands:
                 leads = self.lattice.leaders[nodes] == nodes
-                self._sweep(nodes[leads], self.search, slots=0, worth=FOLLOWED)
-                self._sweep(nodes[~leads], self.search, slots=0, worth=FOLLOWED)
+                self._sweep(nodes[leads], search, slots=0, worth=FOLLOWED)
+                self._sweep(nodes[~leads], search, slots=0, worth=FOLLOWED)
                 self._compose(*cells)
             sweeps += 1
-        for halving, worth in REFINED:
+        for (halving, worth), points in zip(REFINED, (coarse, refine, refine), strict=True):
             self._exchange()
-            points = self.coarse if halving == REFINED[0][0] else self.refine
             self._improve(bands, points, slots=KEPT, worth=worth, step=self.step / halving, fan=1)
             sweeps += 1
         residual = np.inf
@@ -324,9 +306,9 @@ class _Solver:
             # Judged on other points than chosen by: the least of many noisy values is too low.
             residual = self._improve(bands, self.judge, slots=1)
             sweeps += 1
-        return self.solution(sweeps, residual)
+        return self.solution(self.judge, sweeps, residual)
 
-    def solution(self, sweeps: int, residual: float) -> WholeHole:
+    def solution(self, judged_on: tuple[NDArray[np.float32], int], sweeps: int, residual: float) -> WholeHole:
         return WholeHole(
             today=self.today,
             baseline=self.baseline,
@@ -335,8 +317,7 @@ class _Solver:
             options=self.options,
             composed=self._unpadded(),
             published=self.base.reshape(self.board.rows, self.board.columns),
-            judged_on=self.judge,
-            crossings=self.crossings,
+            judged_on=judged_on,
             sweeps=sweeps,
             residual=residual,
         )
@@ -454,6 +435,18 @@ class _Solver:
         return field
 
 
+def crossings_of(board: Ground) -> NDArray[np.int32]:
+    """Where wet balls crossed, by patch and arrival; (1, 1) without a cell where no penalty area is."""
+    from strategy.decide.kernels import PATCH, map_crossings
+
+    if not (board.today.area >= 0).any():
+        return np.full((1, 1), -1, dtype=np.int32)
+    patches = -(-board.rows // PATCH) * -(-board.columns // PATCH)
+    crossings = np.empty((patches, ARRIVALS), dtype=np.int32)
+    map_crossings(board.packed, board.rows, board.columns, crossings)
+    return crossings
+
+
 def _carried_over(start: WholeHole, today: HoleToday) -> FloatArray:
     """Options of a solved hole as aimed today: the same landing, moved with the hole where near it.
 
@@ -475,8 +468,7 @@ def _carried_over(start: WholeHole, today: HoleToday) -> FloatArray:
     drift = (was.mean[:, 0] - now.mean[:, 0]) * carry / was.carry
     landing = np.column_stack((np.sin(heading), np.cos(heading))) * carry[:, None]
     spot = np.broadcast_to(net.spots[:, None, :2], (*old.shape, 2))[there]
-    metres = (spot - 1.0) * cell + np.asarray(today.corner)
-    off = np.hypot(*(metres + landing - np.asarray(before.hole)).T)
+    off = np.hypot(*(to_metres(today, spot) + landing - np.asarray(before.hole)).T)
     near = np.clip((3.0 * NEAR_HOLE_M - off) / (2.0 * NEAR_HOLE_M), 0.0, 1.0)
     landing += near[:, None] * np.subtract(today.hole, before.hole)
     carry = np.where(full & (near < 1.0), now.carry, np.hypot(*landing.T))

@@ -180,8 +180,8 @@ def test_the_linear_programme_gives_the_same_values(frozen):
 def discrete_dp():
     """QuantEcon's DiscreteDP, its compiled code in a cache of this process alone.
 
-    Two test processes that fill one cache at once leave it broken for good: a compiled gufunc then asks for an
-    inner loop that the other process has overwritten, and numba ends the process.
+    Two test processes that fill one cache at once leave it broken for good: a compiled gufunc then asks for
+    an inner loop that the other process has overwritten, and numba ends the process.
     """
     usual, own = numba.config.CACHE_DIR, tempfile.mkdtemp(prefix="quantecon-")
     atexit.register(shutil.rmtree, own, ignore_errors=True)
