@@ -98,6 +98,7 @@ def today(
         drop_zones=hole.drop_zones,
         wind=wind,
         wind_counts=not week.as_stated,
+        stimp_ft=week.stimp_ft,
         assumptions=tuple(assumptions),
     )
 

@@ -97,7 +97,7 @@ def shot_table(player: Player, wet: Iterable[Lie] = ()) -> ShotTable:
         balls=np.array([x.spread.balls or 0 for x in shots], dtype=np.int64),
         allowed=allowed,
         turf=np.array([x.turf.carry for x in shots]),
-        **table,
+        **table,  # type: ignore[arg-type]
     )
 
 

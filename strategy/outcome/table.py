@@ -8,6 +8,7 @@ a step of 7.5 degrees in a wind of 30 mph is worth 6 yd of landing, what is left
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -17,6 +18,10 @@ from strategy.codes import Lie
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
+
+SHORT_REACH_M: Final = 64.0  # from the hole: further out nothing is played round the green
+# Of a flight whose apex is as high as its carry is long: a tour 5-iron's (apex at 0.66 of the carry).
+USUAL_CLIMB: Final = np.array([1.34, 3.09, 2.47])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -42,7 +47,7 @@ class ShotTable:
     mean : ndarray (S, L, H, 2)
         Mean landing of the core from the target (the bias). [m]
     covariance : ndarray (S, L, H, 2, 2)
-        Core covariance at full carry; at a dialled carry both s.d. shrink in proportion. [m²]
+        Core covariance at full carry; at a dialled carry both s.d. shrink by `shrink`. [m²]
     mishit_shift : ndarray (S, L, H, 2)
         Mean of the mishit stratum less the core's mean. [m]
     mishit_scale : ndarray (S, L, H)
@@ -68,6 +73,18 @@ class ShotTable:
         was stated in; None = the same as `carry` and `least` from a clean lie. [m]
     turf : ndarray (S,) or None
         Share of `struck` that is the player's own number off turf, from every lie but the tee; None = 1.
+    climb : ndarray (S, L, H, 3)
+        Height of the flight above the straight line spot -> landing: a ball that carries c is
+        c u (1 - u) (k0 + k1 u + k2 u²) above it at the fraction u of its carry, however far it is dialled.
+        None = a usual flight of this `apex`.
+    fall : ndarray (S, L, H, 11)
+        How a slope changes the run, by landing surface: the run is multiplied by exp(-fall rise / run), rise
+        being that of the ground over the level run. None = 0.
+    short : ndarray (S,)
+        Whether this is a shot round the green: it is played within `SHORT_REACH_M` of the hole only, its
+        scatter goes as the power `shrink` of the dial, and its run as the dial itself. None = no shot is.
+    shrink : ndarray (S,)
+        Core s.d. at a dialled carry: that at full carry times the share of the carry to this power. None = 1.
     """
 
     clubs: tuple[str, ...]
@@ -93,6 +110,20 @@ class ShotTable:
     struck: FloatArray | None = None
     struck_least: FloatArray | None = None
     turf: FloatArray | None = None
+    climb: FloatArray = None  # type: ignore[assignment]  # made from `apex` below
+    fall: FloatArray = None  # type: ignore[assignment]
+    short: BoolArray = None  # type: ignore[assignment]
+    shrink: FloatArray = None  # type: ignore[assignment]
+
+    def __post_init__(self) -> None:
+        for name, default in (
+            ("climb", lambda: (self.apex / self.carry)[..., None] * USUAL_CLIMB),
+            ("fall", lambda: np.zeros_like(self.run)),
+            ("short", lambda: np.zeros(len(self.labels), dtype=bool)),
+            ("shrink", lambda: np.ones(len(self.labels))),
+        ):
+            if getattr(self, name) is None:
+                object.__setattr__(self, name, default())
 
     @property
     def shots(self) -> int:

@@ -17,6 +17,27 @@ FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Canopy:
+    """Trees of one hole, on the cells of its surface map.
+
+    A ball inside a crown is stopped after a random way through it (exponential, `crown_m` on average), one
+    under the branches by the stems (`stems_m` on average). It drops where it is stopped.
+
+    Attributes
+    ----------
+    top, base : ndarray of float32 (ny, nx)
+        Top of the crown and its lowest branches above the ground there; top 0 where no tree stands. [m]
+    crown_m, stems_m : float
+        Mean free way of a ball. [m]
+    """
+
+    top: NDArray[np.float32]
+    base: NDArray[np.float32]
+    crown_m: float = 6.0
+    stems_m: float = 70.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HoleToday:
     """One hole today. Picklable; `play` needs nothing else.
 
@@ -61,6 +82,10 @@ class HoleToday:
         Wind at this hole's hour, None = unknown or calm.
     wind_counts : bool
         Whether the numbers include the wind.
+    canopy : Canopy or None
+        Trees that stop balls; None = none are known.
+    stimp_ft : float
+        Speed of the greens. [ft]
     assumptions : tuple of str
         What was taken for granted, in words.
     """
@@ -87,6 +112,8 @@ class HoleToday:
     drop_zones: tuple[tuple[str, float, float], ...] = ()
     wind: WindHour | None = None
     wind_counts: bool = False
+    canopy: Canopy | None = None
+    stimp_ft: float = 10.5
     assumptions: tuple[str, ...] = ()
 
     def with_pin(self, xy: tuple[float, float]) -> HoleToday:
