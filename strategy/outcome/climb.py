@@ -21,7 +21,7 @@ import numpy as np
 
 from strategy.ball.air import Air
 from strategy.ball.flight import Launch, Track, track
-from strategy.outcome.table import FloatArray
+from strategy.outcome.table import USUAL_CLIMB, FloatArray
 
 # Engineering choice: heights count by 1 / (1 + h / 20 m), since few trees are higher. Below 25 m that
 # halves the error in a strong wind and leaves the apex, where no tree stands, the worse for it.
@@ -57,19 +57,21 @@ def climb(launch: Launch, head_mps: FloatArray, cross_mps: FloatArray, air: Air)
 
 def _fitted(way: Track) -> FloatArray:
     """k0, k1, k2 (..., 3) of flights: each point counts by the share of the carry that it stands for."""
-    furthest = way.depth_m.max(axis=-1, keepdims=True)
-    # A gale may blow a ball back behind the player: its way out is what can be told of it.
-    carry = np.maximum(way.depth_m[..., -1:], 0.5 * furthest)
+    carry = np.maximum(way.depth_m[..., -1:], 1.0)
+    # A gale blows a ball back, behind the player at last: then only how high it goes can be told.
+    blown = carry[..., 0] < 0.5 * way.depth_m.max(axis=-1)
     share = np.clip(way.depth_m / carry, 0.0, 1.0)
     # What a wind blows back passes a depth twice; the first pass counts.
     weight = np.maximum(np.gradient(np.maximum.accumulate(share, axis=-1), axis=-1), 0.0)
     weight *= (1.0 + way.height_m / _COUNTS_M) ** -2
     basis = (share * (1.0 - share))[..., None] * share[..., None] ** np.arange(3)
     weighted = weight[..., None] * basis
-    # Three points of its way are the least that a gale leaves: the ridge keeps the equations solvable.
-    square = np.swapaxes(weighted, -1, -2) @ basis + 1e-9 * np.eye(3)
+    square = np.swapaxes(weighted, -1, -2) @ basis
+    square[blown] = np.eye(3)
     right = np.swapaxes(weighted, -1, -2) @ (way.height_m / carry)[..., None]
-    return np.asarray(np.linalg.solve(square, right)[..., 0])
+    found = np.linalg.solve(square, right)[..., 0]
+    found[blown] = (way.height_m.max(axis=-1, keepdims=True) / carry)[blown] * USUAL_CLIMB
+    return np.asarray(found)
 
 
 def _between(flown: int, wanted: int) -> FloatArray:
