@@ -35,6 +35,7 @@ from strategy.ball.launch import Inferred, Known, infer, respun
 from strategy.codes import Lie
 from strategy.errors import PhysicsError
 from strategy.outcome import short_game
+from strategy.outcome.climb import climb
 from strategy.outcome.seen import seen, with_lies
 from strategy.outcome.shot_table import parts, shot_table, together
 from strategy.outcome.table import BoolArray, FloatArray, ShotTable
@@ -211,6 +212,7 @@ def _put(
     curved = (up.carry_m + down.carry_m - 2.0 * now.carry_m) / (2.0 * _RISE_M**2)
     arrays["rise"][(*at, slice(None), 1)] = curved[own] / effect
     arrays["apex"][at] = now.apex_m[own] * effect
+    arrays["climb"][at] = climb(launch, head, cross, day.air)[own]
     # The track leaves along the start line and comes down where the wind has taken it.
     quarters = np.array([u * u - u for u in (0.25, 0.5, 0.75)])
     arrays["bend"][at] += (drift * effect)[..., None] * quarters

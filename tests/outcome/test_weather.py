@@ -117,7 +117,7 @@ def test_metres_in_the_file_are_yards_in_the_file(tmp_path):
         file = tmp_path / f"{units}.toml"
         file.write_text(text.format(units, carry))
         tables.append(table_in(read_player(file), blowing(14, 40, gust=20)))
-    for name in ("carry", "mean", "covariance", "run", "rise", "bend", "apex"):
+    for name in ("carry", "mean", "covariance", "run", "rise", "bend", "apex", "climb"):
         one, two = (getattr(t, name) for t in tables)
         np.testing.assert_allclose(one, two, atol=1e-6, err_msg=name)
 
@@ -218,7 +218,7 @@ def test_land_short_of_a_tour_7_iron_on_a_normal_green(player):
 
 def test_a_gale_leaves_every_number_finite(player):
     table = table_in(player, blowing(50, 0, gust=60))
-    for name in ("carry", "least", "mean", "covariance", "run", "run_sd", "rise", "bend", "apex"):
+    for name in ("carry", "least", "mean", "covariance", "run", "run_sd", "rise", "bend", "apex", "climb"):
         assert np.isfinite(getattr(table, name)).all(), name
     assert (table.carry > 0).all()
     assert (np.linalg.eigvalsh(table.covariance) > 0).all()
