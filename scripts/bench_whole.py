@@ -126,7 +126,7 @@ def gathers(quick):
             ox, oy, up = whole.rest.lattice.spots[node]
             expected(
                 board.land, board.field, board.field[None], NO_MAP, up, ox, oy, aims[k], page, row[k],
-                roll, points, core, 1.0 + whole.rest.value[node], NO_SCREEN, out,
+                roll, points, core, 1.0 + whole.rest.value[node], NO_SCREEN, page, out,
             )  # fmt: skip
 
     balls()

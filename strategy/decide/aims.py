@@ -12,15 +12,15 @@ p is the share that returns, a the weighted sum over the rest. S - V = (1 - p)(Q
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Spot
 from strategy.decide.ground import Ground, to_cells
-from strategy.decide.land import AIM, DIRECTIONS, NO_SCREEN
-from strategy.decide.rows import rolls_of, rows_along
+from strategy.decide.land import AIM, DIRECTIONS, NO_SCREEN, UNSEEN, WIDE_DIAL
+from strategy.decide.rows import rolls_of
 from strategy.outcome.play import Choice, well_struck
 from strategy.outcome.points import Points
 from strategy.outcome.today import HoleToday
@@ -150,14 +150,15 @@ def many_sums(
     ox, oy = ground.cells(spot.x, spot.y)
     roll = roll.astype(sets[0].dtype)
     page = np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot]
-    screen = NO_SCREEN if pages is None else pages.screens(ground, spot)[aims.shot]
+    screens = NO_SCREEN if pages is None or not ground.trees.free.size else pages.screens
     level = float(today.height_at((spot.x, spot.y))[0])
     found = []
     for z in sets:
         out = np.empty((len(aims), 2))
         expected(
             ground.land, ground.field, ground.field[None] if pages is None else pages.values, NO_MAP,
-            level, ox, oy, cells, page, row, roll, z, z.shape[1] // 2, again, screen, out,
+            level, ox, oy, cells, page, row, roll, z, z.shape[1] // 2, again,
+            screens, aims.shot, out,
         )  # fmt: skip
         found.append(Sums(onward=out[:, 0], returning=out[:, 1]))
     return found
@@ -178,13 +179,13 @@ class Pages:
     values : ndarray of float32 (n, cells)
     page : ndarray (S,)
         Page of each shot of the table.
-    seen : list
-        What stands in the way of each shot, once it was asked for.
+    screens : ndarray of uint16 (S, DIRECTIONS)
+        What stands in the way of each shot, filled as it is asked for.
     """
 
     values: NDArray[np.float32]
     page: IntArray
-    seen: list[NDArray[np.uint16]] = field(default_factory=list)
+    screens: NDArray[np.uint16]
 
     @staticmethod
     def of(ground: Ground, spot: Spot) -> Pages:
@@ -192,30 +193,11 @@ class Pages:
         bend = -4.0 * ground.today.shots.bend[:, int(spot.lie), :, 1].mean(axis=1)
         classes, page = np.unique(np.round(bend / BEND_CLASS_M), return_inverse=True)
         # Two pages at least: a single one would be taken for the field itself.
-        return Pages(values=np.tile(ground.field, (max(len(classes), 2), 1)), page=np.asarray(page).ravel())
-
-    def screens(self, ground: Ground, spot: Spot) -> NDArray[np.uint16]:
-        """Screen of each shot of the table from the spot (S, DIRECTIONS); no columns without trees."""
-        if not self.seen:
-            self.seen.append(screens_from(ground, spot))
-        return self.seen[0]
-
-
-def screens_from(ground: Ground, spot: Spot) -> NDArray[np.uint16]:
-    """What stands in the way of each shot's full flight from a spot (S, DIRECTIONS), see `decide.woods`."""
-    from strategy.decide.sweeping import screen_places
-
-    today = ground.today
-    shots = today.shots.shots
-    if not ground.trees.free.size:
-        return np.zeros((shots, 0), np.uint16)
-    out = np.zeros((1, shots, DIRECTIONS), np.uint16)
-    to_hole = np.arctan2(*np.subtract(today.hole, (spot.x, spot.y)))
-    rows = rows_along(today, int(spot.lie), float(np.degrees(to_hole)))
-    level = float(today.height_at((spot.x, spot.y))[0])
-    places = np.array([[*ground.cells(spot.x, spot.y), level]])
-    screen_places(ground.land, places, rows, np.array([to_hole]), out)
-    return np.asarray(out[0])
+        return Pages(
+            values=np.tile(ground.field, (max(len(classes), 2), 1)),
+            page=np.asarray(page).ravel(),
+            screens=np.full((len(page), DIRECTIONS), UNSEEN, np.uint16),
+        )
 
 
 def in_cells(
@@ -249,7 +231,8 @@ def pack(
     -------
     packed : ndarray (A, AIM)
         Core centre x, y; mishit centre x, y; matrix xx, xy, yx, yy; carry; mishit scale; bend; share;
-        rise, rise squared; cosine and sine of the run's turn; climb (3); share of the run at full carry.
+        rise, rise squared; cosine and sine of the run's turn; climb (3); share of the run at full carry;
+        whether it is hardly dialled.
     row, roll : ndarray (A,), (R, 3, 16)
         Row of `roll` for each aim; mean, s.d. and `fall` of the run by surface.
     """
@@ -280,6 +263,7 @@ def pack(
     out[:, 14], out[:, 15] = np.cos(turn_by), np.sin(turn_by)
     out[:, 16:19] = at.climb
     out[:, 19] = np.where(table.short[aims.shot], dial, 1.0)
+    out[:, 20] = at.least > WIDE_DIAL * at.carry
     if table.carry.shape[2] > 1:  # every heading has its own
         return out, np.arange(len(aims)), rolls_of(at, 1.0)
     shots, row = np.unique(aims.shot, return_inverse=True)

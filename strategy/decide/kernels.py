@@ -25,7 +25,7 @@ import numpy as np
 from numba import njit
 
 from strategy.decide.land import FAST, Land
-from strategy.decide.woods import HALF, flown, screened
+from strategy.decide.woods import fly_past
 from strategy.outcome.play import LEAST_RUN_M, MOST_SLOPE, TRACK_STEP_CELLS
 from strategy.outcome.relief import LATERAL_ANGLES, LATERAL_RINGS, LINE_REACH_M, LINE_STEP_M, SLIVER_M
 from strategy.outcome.trees import DROP_SD_M
@@ -264,7 +264,8 @@ def sloped(
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def expected(
     land: Land, field: Any, pages: Any, crossings: Any, from_height: float, ox: float, oy: float,
-    aims: Any, shot: Any, row: Any, roll: Any, points: Any, core: int, again: float, screen: Any, out: Any,
+    aims: Any, shot: Any, row: Any, roll: Any, points: Any, core: int, again: float,
+    screens: Any, which: Any, out: Any,
 ) -> None:  # fmt: skip
     """Sums behind the expected strokes of A aims over N balls. Positions and lengths in cells.
 
@@ -296,9 +297,9 @@ def expected(
         How many of them are core; the rest are mishits.
     again : float
         1 + V: what going back is worth; a ball worth more goes back (Rule 18.1).
-    screen : uint16 (A, DIRECTIONS) or (1, DIRECTIONS) or (., 0)
-        For searching: what stands in the way of the first half of each aim's flight (`woods.screen_from`),
-        one row for all where there is one only. No columns: every flight is walked.
+    screens, which : uint16 (S, DIRECTIONS) or (., 0), int64 (A,)
+        For searching: what is remembered to stand in the way of each shot from here (`woods.fly_past`), and
+        the row of each aim. No columns: every flight is walked.
     out : float64 (A, 2)
         Receives (a, p): weighted strokes of the balls that are played on, share that goes back.
     """
@@ -310,7 +311,8 @@ def expected(
     aside, frees = np.empty(most, np.uint8), np.empty(most, kind)
     # Constants go through an array of the points' type, so that float32 arithmetic stays float32.
     ny, nx, packed, height = land.rows, land.columns, land.packed, land.height
-    wooded, looked_up = land.trees.free.size > 0, screen.shape[1] > 0
+    wooded = land.trees.free.size > 0
+    empty = screens.ravel()[:0]
     part, drop = np.ones(most, kind), DROP_SD_M / land.cell_m
     c = np.empty(16, kind)
     c[6], c[7], c[8], c[9] = 0.0, nx - 1, ny - 1, 0.25
@@ -360,30 +362,13 @@ def expected(
                         row_ = np.int32(min(max(y, zero), last_y))
                         cells[k] = row_ * columns + np.int32(min(max(x, zero), last_x))
             if wooded:
-                lead_x, lead_y = aims[i, 0] - ox, aims[i, 1] - oy
-                lead = math.atan2(lead_x, lead_y)
+                seen = screens[which[i]] if screens.shape[1] > 0 else empty
+                fly_past(
+                    land.trees, height, ny, nx, land.cell_m, from_height, ox, oy, aims[i], points, first,
+                    seen, xs[:half], ys[:half], part[:half],
+                )  # fmt: skip
                 for k in range(half):
-                    part[k] = 1.0
-                    begin, dx, dy = 0.0, float(xs[k]) - ox, float(ys[k]) - oy
-                    stands = float(points[3, first + k])
-                    if looked_up:
-                        # Close to the lead the tangent is the angle.
-                        off = (dx * lead_y - dy * lead_x) / (dx * lead_x + dy * lead_y)
-                        which = i if screen.shape[0] > 1 else 0
-                        far = screened(screen[which], lead + off, stands)
-                        if far > 0.0:
-                            part[k] = min(far / math.sqrt(dx * dx + dy * dy), 1.0)
-                        begin = HALF
-                    if part[k] == 1.0:
-                        part[k] = flown(
-                            land.trees, height, ny, nx, land.cell_m, from_height, ox, oy,
-                            float(xs[k]), float(ys[k]), aims[i, 10], aims[i, 16], aims[i, 17], aims[i, 18],
-                            stands, begin,
-                        )  # fmt: skip
                     if part[k] < 1.0:
-                        u = float(part[k])
-                        v = aims[i, 10] * (u * u - u) / math.sqrt(dx * dx + dy * dy)
-                        xs[k], ys[k] = ox + u * dx + v * dy, oy + u * dy - v * dx
                         cells[k] = cell_at(float(xs[k]), float(ys[k]), ny, nx)
             c[13] = aims[i, 19]
             share = c[13]

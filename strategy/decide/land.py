@@ -12,35 +12,49 @@ from strategy.outcome.today import HoleToday
 # Of all kernels. Without "nnan": nan marks the cells that no ball is played from.
 FAST: Final = {"contract", "reassoc", "nsz"}
 # Columns of an aim, see `decide.aims.pack`, and of a row of the table, see `decide.rows.table_of`.
-AIM: Final = 20
+AIM: Final = 21
 ROW: Final = 21
 
 
 DIRECTIONS: Final = 240  # of a screen, see `decide.woods`: every 1.5 degrees
+UNSEEN: Final = 0xFFFF  # in a screen: not looked at yet
+WIDE_DIAL: Final = 0.8  # a shot dialled below this share of its full carry is one of many flights
 NO_SCREEN: Final = np.zeros((0, 0), np.uint16)
 
 
 class Trees(NamedTuple):
-    """Trees on the bordered map; all empty where none stands.
+    """Trees on the canopy's own cells, with a border; flat, and empty where none stands.
 
     Attributes
     ----------
-    free : uint16 (ny * nx,)
-        Distance to the nearest tree in quarter cells, too short by up to a cell's diagonal.
-    top, base : float32 (ny * nx,)
+    rows, columns : int
+        Size with the border.
+    step : float
+        A cell of the canopy, in cells of the map.
+    free : uint8 (rows * columns,)
+        Steps to the nearest tree that can be leapt whole.
+    top, base : float32 (rows * columns,)
         Tops, and lowest branches, above the ground. [m]
-    rates : float64 (3,)
-        What a step of one cell through a crown, and past stems, takes of what a ball can stand; a height that
-        no tree reaches [m].
+    crown, stems : float
+        What a step through a crown, and past stems, takes of what a ball can stand.
+    highest : float
+        A height that no tree reaches. [m]
     """
 
-    free: NDArray[np.uint16]
+    rows: int
+    columns: int
+    step: float
+    free: NDArray[np.uint8]
     top: NDArray[np.float32]
     base: NDArray[np.float32]
-    rates: NDArray[np.float64]
+    crown: float
+    stems: float
+    highest: float
 
 
-NO_TREES: Final = Trees(np.zeros(0, np.uint16), np.zeros(0, np.float32), np.zeros(0, np.float32), np.zeros(3))
+NO_TREES: Final = Trees(
+    0, 0, 1.0, np.zeros(0, np.uint8), np.zeros(0, np.float32), np.zeros(0, np.float32), 0.0, 0.0, 0.0
+)
 
 
 class Land(NamedTuple):
@@ -108,7 +122,7 @@ class Nodes(NamedTuple):
 
 
 def trees_of(today: HoleToday) -> Trees:
-    """The trees of a hole on the bordered map."""
+    """The trees of a hole as the kernels see them."""
     from scipy.ndimage import distance_transform_edt
 
     canopy = today.canopy
@@ -117,11 +131,22 @@ def trees_of(today: HoleToday) -> Trees:
     top, base = np.pad(canopy.top, 1), np.pad(canopy.base, 1)
     # Two points in two cells are nearer than the cells' centres by at most one diagonal.
     free = np.maximum(np.asarray(distance_transform_edt(top <= 0.0)) - np.sqrt(2.0), 0.0)
-    ground = 0.0 if today.height is None else np.pad(today.height, 1, mode="edge")
-    highest = float((ground + top)[top > 0.0].max())
+    stands = canopy.top > 0.0
+    step = round(canopy.cell_m / today.cell_m)
+    highest = canopy.top
+    if today.height is not None:
+        # Of the ground under a tree the highest cell of the map counts.
+        (my, mx), (ny, nx) = canopy.top.shape, today.height.shape
+        ground = np.pad(today.height, ((0, my * step - ny), (0, mx * step - nx)), mode="edge")
+        highest = canopy.top + ground.reshape(my, step, mx, step).max(axis=(1, 3))
     return Trees(
-        np.minimum(np.floor(free * 4.0), 65535.0).astype(np.uint16).ravel(),
+        top.shape[0],
+        top.shape[1],
+        float(step),
+        np.minimum(np.floor(free), 255.0).astype(np.uint8).ravel(),
         top.astype(np.float32).ravel(),
         base.astype(np.float32).ravel(),
-        np.array([today.cell_m / canopy.crown_m, today.cell_m / canopy.stems_m, highest]),
+        canopy.cell_m / canopy.crown_m,
+        canopy.cell_m / canopy.stems_m,
+        float(highest[stands].max()),
     )

@@ -20,9 +20,8 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from strategy.codes import Lie
 from strategy.decide.ground import Ground, to_metres
-from strategy.decide.land import DIRECTIONS
+from strategy.decide.land import UNSEEN
 from strategy.decide.rows import points_of, table_of
 from strategy.strokes.protocol import StrokesToGo
 
@@ -60,6 +59,8 @@ class Region:
     margin_m, past_m, dials : float, float, int
         Sideways reach of the aims tried beyond the directions of hole and line of play; how far past the hole
         a carry is tried; how many carries, 0.35 of that apart.
+    directions : int
+        In how many it is remembered what trees stand in a shot's way.
     """
 
     inner_m: float
@@ -69,6 +70,7 @@ class Region:
     margin_m: float
     past_m: float
     dials: int
+    directions: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -195,20 +197,13 @@ class Passes:
         return np.asarray(shots.short | (nearest < REACH_M))
 
     def _screens(self) -> tuple[NDArray[np.uint16], IntArray]:
-        """What stands in the way of each shot from each place of the lattice; the place of each node-lie."""
-        from strategy.decide.sweeping import screen_places
-
-        spots, board = self.lattice.spots, self.board
-        if not board.trees.free.size:
-            return np.zeros((0, 0, DIRECTIONS), np.uint16), np.zeros(len(spots), np.int64)
+        """What stands in the way of each shot from each place, to be filled; the place of each node-lie."""
+        spots = self.lattice.spots
+        if not self.board.trees.free.size:
+            return np.zeros((0, 0, 0), np.uint16), np.zeros(len(spots), np.int64)
         places, place_of = np.unique(spots, axis=0, return_inverse=True)
-        allowed, shots = self.today.shots.allowed, np.arange(self.today.shots.shots)
-        lie = np.where(allowed[:, Lie.FAIRWAY], Lie.FAIRWAY, np.argmax(allowed, axis=1))
-        heading = np.arctan2(*(np.asarray(board.hole) - places[:, :2]).T)
-        bins = self.table.shape[2]
-        middle = int(np.median(heading) / (2.0 * np.pi) * bins + 0.5) % bins
-        screens = np.zeros((len(places), len(shots), DIRECTIONS), np.uint16)
-        screen_places(board.land, places, self.table[shots, lie, middle], heading, screens)
+        shape = len(places), self.today.shots.shots, self.region.directions
+        screens = np.full(shape, UNSEEN, np.uint16)
         return screens, np.asarray(place_of, dtype=np.int64).ravel()
 
     def _bands(self) -> Bands:
@@ -289,8 +284,6 @@ class Passes:
         if not len(nodes):
             return 0.0
         b, today, net, land = self.board, self.today, self.lattice, self.board.land
-        # Values are of balls that are walked past every tree.
-        screens = self.screens[:0] if slots == 1 else self.screens
 
         def part(mine: NDArray[np.int64]) -> float:
             change = sweep(
@@ -298,7 +291,7 @@ class Passes:
                 mine, net.leaders, net.spots, net.lies, self.turns, self.allowed, self.table,
                 self.roll, *points, self.value, self.options, slots, worth, step, fan, self.step,
                 self.region.margin_m / today.cell_m, self.region.past_m / today.cell_m, self.region.dials,
-                screens, self.place_of,
+                self.screens, self.place_of,
             )  # fmt: skip
             return float(change)
 

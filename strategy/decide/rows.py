@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from strategy.codes import Lie, Surface
 from strategy.decide.land import ROW
 from strategy.outcome.points import make_points
-from strategy.outcome.table import Row, ShotTable
+from strategy.outcome.table import Row
 from strategy.outcome.today import HoleToday
 
 FloatArray = NDArray[np.float64]
@@ -43,18 +43,6 @@ def table_of(today: HoleToday) -> tuple[FloatArray, NDArray[np.float32], NDArray
     bins = 1 if table.carry.shape[2] == 1 else _HEADINGS
     shot, lie, heading = np.ix_(np.arange(table.shots), np.arange(len(Lie)), np.arange(bins) * (360.0 / bins))
     t = table.at(shot, lie, heading)
-    out = _rows(table, t, shot, per_m)
-    roll = rolls_of(t, per_m).reshape(-1, 3, 16).astype(np.float32)
-    return out, roll, np.ascontiguousarray(table.allowed)
-
-
-def rows_along(today: HoleToday, lie: int, heading_deg: float) -> FloatArray:
-    """One row of the table for each shot along one heading (S, ROW), in cells."""
-    shot = np.arange(today.shots.shots)
-    return _rows(today.shots, today.shots.at(shot, lie, heading_deg), shot, 1.0 / today.cell_m)
-
-
-def _rows(table: ShotTable, t: Row, shot: ArrayLike, per_m: float) -> FloatArray:
     factor = np.linalg.cholesky(t.covariance)
     out = np.empty((*t.carry.shape, ROW))
     out[..., 0], out[..., 1] = t.carry * per_m, t.least * per_m
@@ -68,8 +56,9 @@ def _rows(table: ShotTable, t: Row, shot: ArrayLike, per_m: float) -> FloatArray
     turn = np.radians(t.run_turn)
     out[..., 14], out[..., 15] = np.cos(turn), np.sin(turn)
     out[..., 16:19] = t.climb
-    out[..., 19], out[..., 20] = table.short[np.asarray(shot)], table.shrink[np.asarray(shot)]
-    return out
+    out[..., 19], out[..., 20] = table.short[shot], table.shrink[shot]
+    roll = rolls_of(t, per_m).reshape(-1, 3, 16).astype(np.float32)
+    return out, roll, np.ascontiguousarray(table.allowed)
 
 
 def rolls_of(row: Row, per_m: float) -> FloatArray:

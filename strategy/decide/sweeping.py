@@ -13,8 +13,7 @@ from numba import njit
 
 from strategy.codes import Lie
 from strategy.decide.kernels import expected
-from strategy.decide.land import AIM, FAST, Land
-from strategy.decide.woods import screen_from
+from strategy.decide.land import AIM, FAST, WIDE_DIAL, Land
 
 RECOVERY = int(Lie.RECOVERY)
 
@@ -35,36 +34,13 @@ def lay(aim: Any, p: Any, ox: float, oy: float, heading: float, carry: float) ->
     for k in range(12, 19):
         aim[k] = p[k]
     aim[19] = dial if p[19] > 0.0 else 1.0
+    aim[20] = 1.0 if p[1] > WIDE_DIAL * p[0] else 0.0
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def bin_of(heading: float, bins: int) -> int:
     """Nearest of the table's headings. [rad]"""
     return math.floor(heading / (2.0 * math.pi) * bins + 0.5) % bins
-
-
-@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
-def screen_places(
-    land: Land, places: Any, rows: Any, middle: Any, screens: Any
-) -> None:  # fmt: skip
-    """Screens of every shot from every place (P, S, DIRECTIONS), see `woods.screen_from`.
-
-    Parameters
-    ----------
-    places : float64 (P, 3)
-        Place and height [m].
-    rows : float64 (S, ROW)
-        A row of the table for each shot, along the hole and from an ordinary lie.
-    middle : float64 (P,)
-        Direction of play. [rad]
-    """
-    for k in range(places.shape[0]):
-        for s in range(rows.shape[0]):
-            p = rows[s]
-            screen_from(
-                land.trees, land.height, land.rows, land.columns, land.cell_m, places[k, 2],
-                places[k, 0], places[k, 1], p[0], p[10], p[16], p[17], p[18], middle[k], screens[k, s],
-            )  # fmt: skip
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
@@ -103,13 +79,14 @@ def sweep(
     dials : int
         Carries tried of each shot when searching, 0.35 `past` apart.
     screens, place_of : uint16 (P, S, DIRECTIONS) or (0, 0, DIRECTIONS), int64 (N,)
-        What stands in the way of each shot from each place, and the place of each node-lie; none: every
-        flight is walked past the trees.
+        What is remembered to stand in the way of each shot from each place, and the place of each node-lie;
+        none: every flight is walked past the trees.
     """
     shots, bins, kept, full, change = table.shape[0], table.shape[2], options.shape[1], slots == 0, 0.0
     hx, hy = land.hole_x, land.hole_y
     none = np.empty((0, 0), np.uint16)
     aims, row, shot0 = np.empty((256, AIM)), np.empty(256, np.int64), np.zeros(256, np.int64)
+    which = np.zeros(256, np.int64)
     heading, carry, out, found = np.empty(256), np.empty(256), np.empty((256, 2)), np.full((kept, 4), -1.0)
     for node in nodes:
         ox, oy, up = spots[node, 0], spots[node, 1], spots[node, 2]
@@ -169,10 +146,11 @@ def sweep(
                 b = bin_of(heading[i], bins)
                 row[i] = (s * allowed.shape[1] + lie) * bins + b
                 lay(aims[i], table[s, lie, b], ox, oy, heading[i], carry[i])
-            screen = screens[place_of[node], s : s + 1] if screens.shape[0] > 0 else none
+            seen = screens[place_of[node]] if screens.shape[0] > 0 else none
+            which[:n] = s
             expected(
                 land, field, pages, crossings, up, ox, oy,
-                aims[:n], shot0, row, roll, points, core, again, screen, out,
+                aims[:n], shot0, row, roll, points, core, again, seen, which, out,
             )  # fmt: skip
             # The best of this shot enters the list; of one shot and carry only one aim is kept.
             best, at = math.inf, -1

@@ -52,6 +52,7 @@ def trace(
         penalty strokes of getting there.
     """
     packed, height, ny, nx = land.packed, land.height, land.rows, land.columns
+    woods, clear = land.trees, land.trees.highest - from_height
     for k in range(points.shape[1]):
         first, scale = (0, 1.0) if k < core else (2, aim[9])
         side, depth = scale * points[0, k], scale * points[1, k]
@@ -67,8 +68,9 @@ def trace(
         if land.trees.free.size > 0:
             dx, dy = x - ox, y - oy
             part = flown(
-                land.trees, height, ny, nx, land.cell_m, from_height, ox, oy, x, y, bend,
-                aim[16], aim[17], aim[18], points[3, k], 0.0,
+                woods.free, woods.top, woods.base, woods.rows, woods.columns, woods.step, woods.crown,
+                woods.stems, clear, height, ny, nx, land.cell_m, from_height, ox, oy, x, y, bend,
+                aim[16], aim[17], aim[18], points[3, k],
             )  # fmt: skip
             if part < 1.0:
                 v = bend * (part * part - part) / math.hypot(dx, dy)
@@ -239,7 +241,7 @@ def play_rounds(
                     n += 1
             expected(
                 land, field, one, crossings, up, ox, oy,
-                aims[:n], shot0, row, roll, points, core, again, none, out,
+                aims[:n], shot0, row, roll, points, core, again, none, shot0, out,
             )  # fmt: skip
             best, which = math.inf, 0
             for i in range(n):

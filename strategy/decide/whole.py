@@ -57,11 +57,20 @@ NEAR_STEP_M: Final = 3.5
 TOLERANCE: Final = 0.002
 NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
 REST: Final = Region(
-    inner_m=INNER_M, outer_m=OUTER_M, begin_m=38.0, band_m=12.0, margin_m=42.0, past_m=25.0, dials=6
+    inner_m=INNER_M,
+    outer_m=OUTER_M,
+    begin_m=38.0,
+    band_m=12.0,
+    margin_m=42.0,
+    past_m=25.0,
+    dials=6,
+    directions=160,
 )
 # Without shots round the green.
 ALONE: Final = replace(REST, inner_m=55.0, outer_m=80.0, begin_m=53.0)
-NEAR: Final = Region(inner_m=0.0, outer_m=1e-3, begin_m=0.0, band_m=6.0, margin_m=9.0, past_m=6.0, dials=14)
+NEAR: Final = Region(
+    inner_m=0.0, outer_m=1e-3, begin_m=0.0, band_m=6.0, margin_m=9.0, past_m=6.0, dials=14, directions=96
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

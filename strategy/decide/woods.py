@@ -1,9 +1,10 @@
-"""Trees for the kernels: where a ball is stopped, exactly or by a table of the first half of its flight.
+"""Trees for the kernels: where a ball is stopped, exactly or as remembered for its shot and direction.
 
 `flown` repeats `strategy.outcome.trees` step for step; it leaps over open ground by the free distance to the
-nearest tree, and over trees that the ball is high above. Solving asks far too many balls for that: there the
-first half of a flight, which hardly depends on how far the shot is dialled, is looked up by its direction
-(`screen_from`), and only the second half is walked. Whatever is printed, and the values themselves, walk all.
+nearest tree, and over everything at once while the ball is above all trees: a flight rises and falls once.
+That is ten times the work of all else a ball needs, so searching and solving remember what stands in the way
+of each shot from each place by direction (`look`): the whole way where a shot is hardly dialled, else its
+first half, and nothing is walked twice. Whatever is printed is walked.
 """
 
 from __future__ import annotations
@@ -11,24 +12,58 @@ from __future__ import annotations
 import math
 from typing import Any, Final
 
+import numpy as np
 from numba import njit
 
-from strategy.decide.land import FAST
+from strategy.decide.land import FAST, UNSEEN
 
-HALF: Final = 0.5  # of a flight is in the screen
+_HALF: Final = 0.5  # of a flight is remembered of a shot that is dialled far down
+_NEARLY: Final = 0.97  # of any other
+_LANDED: Final = 0.999  # of its flight a ball has made that comes down among trees
 _STANDS: Final = 24.0  # parts of a mean free way, in a screen
 _FAR: Final = 2.0  # cells, in a screen
+_ENOUGH: Final = 6.0  # mean free ways: who has got so far is stopped
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def canopy_cell(rows: int, columns: int, per: float, x: float, y: float) -> Any:
+    """Flat index of a place of the bordered map among the canopy's cells; outside, that of its border."""
+    col = int(min(max((x - 1.0) * per + 1.0, 0.0), columns - 1.0))
+    row = int(min(max((y - 1.0) * per + 1.0, 0.0), rows - 1.0))
+    return row * columns + col
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def above_till(clear: float, up: float, carry: float, k0: float, k1: float, k2: float) -> Any:
+    """A fraction of the flight, one half or more, till which a ball past its rise stays above `clear`. [m]
+
+    Where u (k0 + k1 u + k2 u²) grows over the second half, as of every flight that comes down more steeply
+    than it rose, a ball is above ``carry (1 - u)`` times its value at any earlier place: three steps of that
+    bound come near the truth from the safe side. One half where it does not grow.
+    """
+    if k0 + k1 + 0.75 * k2 <= 0.0 or k0 + 2.0 * k1 + 3.0 * k2 <= 0.0:
+        return 0.5
+    need = (clear - min(up, 0.0)) / carry
+    u = 0.5
+    for _ in range(4):
+        u = max(u, 1.0 - need / (u * (k0 + u * (k1 + u * k2))))
+    return u
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def flown(
-    trees: Any, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
-    lx: float, ly: float, bend: float, k0: float, k1: float, k2: float, stands: float, begin: float,
+    free: Any, top: Any, base: Any, rows: int, columns: int, step: float, crown: float, stems: float,
+    clear: float, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
+    lx: float, ly: float, bend: float, k0: float, k1: float, k2: float, stands: float,
 ) -> float:  # fmt: skip
     """Fraction of its flight at which a tree stops a ball, 1 if none does.
 
     Parameters
     ----------
+    free, top, base, rows, columns, step, crown, stems
+        Of `Trees`. They come one by one: a tuple of arrays costs more to hand over than the ball to fly.
+    clear : float
+        Height above the spot that no tree reaches. [m]
     level : float
         Height of the spot. [m]
     lx, ly, bend : float
@@ -37,10 +72,7 @@ def flown(
         Row of `ShotTable.climb`.
     stands : float
         Mean free ways that the ball can stand.
-    begin : float
-        Fraction from which it is looked at.
     """
-    free, top, base, rates = trees.free, trees.top, trees.base, trees.rates
     cx, cy = lx - ox, ly - oy
     length = math.sqrt(cx * cx + cy * cy)
     hilly = height.size > 0
@@ -48,85 +80,128 @@ def flown(
     up = 0.0
     if hilly:
         up = height[int(min(max(ly, 0.0), last_y)) * nx + int(min(max(lx, 0.0), last_x))] - level
-    wx, wy = bend * cy / length, -bend * cx / length
     carry = length * cell_m
-    # Per cell of the way no flight comes down by more than this; a bent track is longer than its chord.
-    steepest = (abs(k0) + 1.25 * abs(k1) + 1.5 * abs(k2)) * cell_m + abs(up) / length
-    leap = 0.25 / math.sqrt(1.0 + (bend / length) ** 2)
-    clear = rates[2] - level
+    # From here on in steps of the canopy; a bent track is longer than its chord.
+    n = length / step
+    per, one = 1.0 / n, 1.0 / step
+    wx, wy = bend * cy / length, -bend * cx / length
+    leap = 1.0 / math.sqrt(1.0 + (bend / length) ** 2)
     used = 0.0
-    i = max(1, math.ceil(begin * length))
-    while i < length:
-        u = i / length
+    i = 1
+    while i < n:
+        u = i * per
         v = u * u - u
-        x, y = ox + u * cx + v * wx, oy + u * cy + v * wy
-        at = int(min(max(y, 0.0), last_y)) * nx + int(min(max(x, 0.0), last_x))
         z = u * up - carry * v * (k0 + u * (k1 + u * k2))
-        step = max(int(leap * free[at]), int((z - clear) / steepest))
-        if step < 1:
-            step = 1
-            above = z - (height[at] - level) if hilly else z
-            if above < top[at]:
-                used += rates[0] if above >= base[at] else rates[1]
-                if used > stands:
-                    return u
-        i += step
+        if z >= clear:
+            i = max(i + 1, int(above_till(clear, up, carry, k0, k1, k2) * n))
+            continue
+        x, y = ox + u * cx + v * wx, oy + u * cy + v * wy
+        at = canopy_cell(rows, columns, one, x, y)
+        open_ = free[at]
+        if open_ > 0:
+            i += max(int(leap * open_), 1)
+            continue
+        above = z
+        if hilly:
+            above -= height[int(min(max(y, 0.0), last_y)) * nx + int(min(max(x, 0.0), last_x))] - level
+        if above < top[at]:
+            used += crown if above >= base[at] else stems
+            if used > stands:
+                return u
+        i += 1
     return 1.0
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
-def screen_from(
-    trees: Any, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
-    carry: float, bend: float, k0: float, k1: float, k2: float, middle: float, out: Any,
-) -> None:  # fmt: skip
-    """What stands in the way of the first half of one shot's full flight, by direction of its landing.
+def look(
+    free: Any, top: Any, base: Any, rows: int, columns: int, step: float, crown: float, stems: float,
+    clear: float, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
+    carry: float, direction: float, bend: float, k0: float, k1: float, k2: float, until: float,
+) -> Any:  # fmt: skip
+    """What stands in the way of a shot that lands `carry` away in a direction, up to a part of its flight.
 
-    `out`, uint16 (DIRECTIONS,), receives in the low byte what the way uses up, in parts of a mean free way,
-    and in the high byte how far out, on average, it is used up. Directions more than 110 degrees off
-    `middle` [rad] are left alone: nothing is played there.
+    In the low byte what the way uses up, in parts of a mean free way; in the high byte how far out, on
+    average, it is used up. Never `UNSEEN`.
     """
-    free, top, base, rates = trees.free, trees.top, trees.base, trees.rates
     hilly = height.size > 0
     last_x, last_y = nx - 1.0, ny - 1.0
-    metres = carry * cell_m
-    leap = 0.25 / math.sqrt(1.0 + (bend / carry) ** 2)
-    steepest = (abs(k0) + 1.25 * abs(k1) + 1.5 * abs(k2)) * cell_m
-    clear = rates[2] - level
-    for k in range(out.shape[0]):
-        a = (k + 0.5) * (2.0 * math.pi / out.shape[0])
-        off = a - middle
-        off -= 2.0 * math.pi * math.floor(off / (2.0 * math.pi) + 0.5)
-        out[k] = 0
-        if abs(off) > 1.92:
+    one, n, metres = 1.0 / step, carry / step, carry * cell_m
+    leap = 1.0 / math.sqrt(1.0 + (bend / carry) ** 2)
+    sx, sy = math.sin(direction), math.cos(direction)
+    used, moment = 0.0, 0.0
+    i = 1
+    while i < until * n and used < _ENOUGH:
+        u = i / n
+        v = u * u - u
+        z = -metres * v * (k0 + u * (k1 + u * k2))
+        if z >= clear:
+            i = max(i + 1, int(above_till(clear, 0.0, metres, k0, k1, k2) * n))
             continue
-        sx, sy = math.sin(a), math.cos(a)
-        used, moment = 0.0, 0.0
-        i = 1
-        while i < HALF * carry and used < 4.0:
-            u = i / carry
-            v = u * u - u
-            x, y = ox + i * sx + v * bend * sy, oy + i * sy - v * bend * sx
-            at = int(min(max(y, 0.0), last_y)) * nx + int(min(max(x, 0.0), last_x))
-            z = -metres * v * (k0 + u * (k1 + u * k2))
-            step = max(int(leap * free[at]), int((z - clear) / steepest))
-            if step < 1:
-                step = 1
-                above = z - (height[at] - level) if hilly else z
-                if above < top[at]:
-                    more = rates[0] if above >= base[at] else rates[1]
-                    used += more
-                    moment += more * math.exp(-used) * i
-            i += step
-        if used > 0.0:
-            far = moment / max(1.0 - math.exp(-used), 1e-9)
-            out[k] = min(int(used * _STANDS + 0.5), 255) + (min(int(far / _FAR + 0.5), 255) << 8)
+        x, y = ox + i * step * sx + v * bend * sy, oy + i * step * sy - v * bend * sx
+        at = canopy_cell(rows, columns, one, x, y)
+        open_ = free[at]
+        if open_ > 0:
+            i += max(int(leap * open_), 1)
+            continue
+        above = z
+        if hilly:
+            above -= height[int(min(max(y, 0.0), last_y)) * nx + int(min(max(x, 0.0), last_x))] - level
+        if above < top[at]:
+            more = crown if above >= base[at] else stems
+            used += more
+            moment += more * math.exp(-used) * i * step
+        i += 1
+    far = moment / (1.0 - math.exp(-used)) if used > 0.0 else 0.0
+    return np.uint16(min(int(used * _STANDS + 0.5), 255) + (min(int(far / _FAR + 0.5), 254) << 8))
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
-def screened(screen: Any, direction: float, stands: float) -> float:
-    """Distance at which the first half of a flight is stopped, 0 if it is not. [rad -> cells]"""
-    n = screen.shape[0]
-    held = int(screen[math.floor(direction / (2.0 * math.pi) * n) % n])
-    if (held & 255) <= stands * _STANDS:
-        return 0.0
-    return max(1.0, (held >> 8) * _FAR)
+def fly_past(
+    trees: Any, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
+    aim: Any, points: Any, first: int, screen: Any, xs: Any, ys: Any, part: Any,
+) -> None:  # fmt: skip
+    """Stop the balls of one aim that trees stop: `xs`, `ys` (K,) move there, `part` receives how far.
+
+    Parameters
+    ----------
+    aim : float64 (AIM,)
+    points, first : (4, N), int
+        The balls' deviates begin at column `first`.
+    screen : uint16 (DIRECTIONS,) or (0,)
+        What is remembered of this shot from here, `UNSEEN` where it was never asked; filled on the way. None:
+        every flight is walked.
+    """
+    free, top, base, rows, columns = trees.free, trees.top, trees.base, trees.rows, trees.columns
+    step, crown, stems, clear = trees.step, trees.crown, trees.stems, trees.highest - level
+    bend, k0, k1, k2 = aim[10], aim[16], aim[17], aim[18]
+    lead_x, lead_y = aim[0] - ox, aim[1] - oy
+    lead = math.atan2(lead_x, lead_y)
+    n, one = screen.shape[0], 1.0 / step
+    until = _NEARLY if aim[20] > 0.0 else _HALF
+    for k in range(part.shape[0]):
+        u, dx, dy = 1.0, float(xs[k]) - ox, float(ys[k]) - oy
+        stands = float(points[3, first + k])
+        if n > 0:
+            # Close to the lead the tangent is the angle.
+            place = lead + (dx * lead_y - dy * lead_x) / (dx * lead_x + dy * lead_y)
+            at = math.floor(place / (2.0 * math.pi) * n) % n
+            held = int(screen[at])
+            if held == UNSEEN:
+                screen[at] = look(
+                    free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
+                    ox, oy, aim[8], (at + 0.5) * (2.0 * math.pi / n), bend, k0, k1, k2, until,
+                )  # fmt: skip
+                held = int(screen[at])
+            if (held & 255) > stands * _STANDS:
+                u = min(max((held >> 8) * _FAR, 1.0) / math.sqrt(dx * dx + dy * dy), _LANDED)
+            elif top[canopy_cell(rows, columns, one, ox + dx, oy + dy)] > 0.0:
+                u = _LANDED
+        else:
+            u = flown(
+                free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
+                ox, oy, ox + dx, oy + dy, bend, k0, k1, k2, stands,
+            )  # fmt: skip
+        part[k] = u
+        if u < 1.0:
+            v = bend * (u * u - u) / math.sqrt(dx * dx + dy * dy)
+            xs[k], ys[k] = ox + u * dx + v * dy, oy + u * dy - v * dx

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -15,26 +16,60 @@ from strategy.week.model import WindHour
 
 FloatArray = NDArray[np.float64]
 
+CANOPY_CELL_M: Final = 2.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Canopy:
-    """Trees of one hole, on the cells of its surface map.
+    """Trees of one hole, on cells of their own that start at the corner of its surface map.
 
     A ball inside a crown is stopped after a random way through it (exponential, `crown_m` on average), one
     under the branches by the stems (`stems_m` on average). It drops where it is stopped.
 
     Attributes
     ----------
-    top, base : ndarray of float32 (ny, nx)
+    top, base : ndarray of float32 (my, mx)
         Top of the crown and its lowest branches above the ground there; top 0 where no tree stands. [m]
+    cell_m : float
+        Cell size, a multiple of the surface map's. [m]
     crown_m, stems_m : float
         Mean free way of a ball. [m]
     """
 
     top: NDArray[np.float32]
     base: NDArray[np.float32]
+    cell_m: float
     crown_m: float = 6.0
     stems_m: float = 70.0
+
+    @staticmethod
+    def of(
+        top: ArrayLike, base: ArrayLike, map_cell_m: float, *, crown_m: float = 6.0, stems_m: float = 70.0
+    ) -> Canopy:
+        """The canopy of heights given on the cells of the surface map (ny, nx).
+
+        Crowns are known to a pace or two at best: a cell here is `CANOPY_CELL_M` wide, holds a tree where
+        half of it is covered, and is as high as the highest and branches as low as the lowest in it.
+        """
+        n = max(round(CANOPY_CELL_M / map_cell_m), 1)
+        up = np.asarray(top, dtype=np.float32)
+        ny, nx = up.shape
+        pad = ((0, -ny % n), (0, -nx % n))
+
+        def blocks(a: NDArray[np.float32]) -> NDArray[np.float32]:
+            a = np.pad(a, pad)
+            return a.reshape(a.shape[0] // n, n, a.shape[1] // n, n)
+
+        tall = blocks(up)
+        low = blocks(np.where(up > 0.0, np.asarray(base, dtype=np.float32), np.inf).astype(np.float32))
+        stands = (tall > 0.0).mean(axis=(1, 3)) >= 0.5
+        return Canopy(
+            top=np.where(stands, tall.max(axis=(1, 3)), 0.0).astype(np.float32),
+            base=np.where(stands, np.where(tall > 0.0, low, np.inf).min(axis=(1, 3)), 0.0).astype(np.float32),
+            cell_m=n * map_cell_m,
+            crown_m=crown_m,
+            stems_m=stems_m,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -45,7 +45,7 @@ def stopped_at(
 ) -> FloatArray:
     """Fraction of its flight at which each ball is stopped by a tree (K,); 1 for one that is not.
 
-    The track is looked at every cell of its straight line.
+    The track is looked at every cell of the canopy along its straight line.
 
     Parameters
     ----------
@@ -73,22 +73,20 @@ def stopped_at(
     i = 0
     while True:
         i += 1
-        going = going[i * today.cell_m < length[going]]
+        going = going[i * canopy.cell_m < length[going]]
         if not going.size:
             return found
         far = length[going]
-        u = i * today.cell_m / far
+        u = i * canopy.cell_m / far
         right = np.column_stack((chord[going, 1], -chord[going, 0])) / far[:, None]
         here = start + u[:, None] * chord[going] + (bend * (u * u - u))[:, None] * right
-        row, col, inside = today.cells(here)
-        row, col, going, u, far = row[inside], col[inside], going[inside], u[inside], far[inside]
-        top, base = canopy.top[row, col], canopy.base[row, col]
-        ground = 0.0 if today.height is None else today.height[row, col] - level
-        above = u * up[going] + climbed(far, u, climb) - ground
-        amid = above < top
-        used[going] += np.where(
-            amid, today.cell_m / np.where(above >= base, canopy.crown_m, canopy.stems_m), 0
-        )
+        col, row = np.floor((here - np.asarray(today.corner)) / canopy.cell_m).astype(np.int64).T
+        inside = (row >= 0) & (row < canopy.top.shape[0]) & (col >= 0) & (col < canopy.top.shape[1])
+        row, col = np.where(inside, row, 0), np.where(inside, col, 0)
+        top, base = np.where(inside, canopy.top[row, col], 0.0), canopy.base[row, col]
+        above = u * up[going] + climbed(far, u, climb) - (today.height_at(here) - level)
+        way = canopy.cell_m / np.where(above >= base, canopy.crown_m, canopy.stems_m)
+        used[going] += np.where(above < top, way, 0.0)
         stopped = used[going] > stands[going]
         found[going[stopped]] = u[stopped]
         going = going[~stopped]

@@ -83,7 +83,7 @@ def a_wood(centres):
     for tree_x, tree_y, radius, tall, branches in ((0, 60, 6, 30, 0), (-14, 110, 8, 9, 4), (6, 140, 3, 5, 0)):
         crown = np.hypot(x - tree_x, y - tree_y) < radius
         top, base = np.where(crown, tall, top), np.where(crown, branches, base)
-    return Canopy(top=top.astype(np.float32), base=base.astype(np.float32), crown_m=6.0, stems_m=40.0)
+    return Canopy.of(top, base, 0.5, crown_m=6.0, stems_m=40.0)
 
 
 @pytest.fixture(scope="module", params=["flat", "hilly", "wooded", "all at once"])

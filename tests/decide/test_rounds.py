@@ -76,7 +76,7 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
         out = np.empty((1, 2))
         expected(
             land, field, field[None], NO_MAP, up, ox, oy, aim[None], np.zeros(1, np.int64), np.array([row]),
-            roll, points, core, again, NO_SCREEN, out,
+            roll, points, core, again, NO_SCREEN, np.zeros(1, np.int64), out,
         )  # fmt: skip
         weight = np.where(late, aim[11] / (count - core), (1.0 - aim[11]) / core)
         on = cells >= 0
