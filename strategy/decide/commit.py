@@ -38,7 +38,7 @@ from strategy.decide.search import pool
 from strategy.outcome.play import Choice
 from strategy.outcome.table import ShotTable
 from strategy.outcome.today import HoleToday
-from strategy.outcome.weather import GUSTS, launches, winds
+from strategy.outcome.weather import GUSTS, LEAST_CARRY_M, LEAST_DIAL_M, NUDGE_MPS, launches, winds
 from strategy.player.model import LieEffect, Player
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
@@ -52,8 +52,6 @@ TOLD_APART: Final = 0.002  # strokes
 _DIAL_M: Final = 0.5  # a carry this far outside its dial is still struck so
 _POINTS: Final = 256  # of each stratum and scramble
 _FORECAST: Final = 1
-_NUDGE_MPS: Final = 1.0
-_LEAST_CARRY_M: Final = 5.0  # as in `strategy.outcome.weather`: what is left of a weak ball comes down ahead
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -241,13 +239,13 @@ def steady(
     still = np.zeros((1, len(near)))
     flown = fly(
         windy.launch[:, None, None],
-        head_mps=np.vstack((head, head[_FORECAST] + _NUDGE_MPS, head[_FORECAST] + still)),
-        cross_mps=np.vstack((cross, cross[_FORECAST] + still, cross[_FORECAST] + _NUDGE_MPS)),
+        head_mps=np.vstack((head, head[_FORECAST] + NUDGE_MPS, head[_FORECAST] + still)),
+        cross_mps=np.vstack((cross, cross[_FORECAST] + still, cross[_FORECAST] + NUDGE_MPS)),
         air=windy.air,
     )
     moved = np.stack((flown.side_m, flown.carry_m), axis=-1) * windy.effect[lie]  # (S, 5, 6, 2)
     moved -= moved[:, [_FORECAST]]
-    slopes = moved[:, 3:] / _NUDGE_MPS
+    slopes = moved[:, 3:] / NUDGE_MPS
     by_wind = np.einsum("snhi,snhj->shij", slopes, slopes)  # for 1 m/s of s.d. along and across
     here = (slice(None), lie, near)
     covariance = table.covariance.copy()
@@ -257,9 +255,9 @@ def steady(
     found = []
     for w in range(3):
         carry, least, mean = table.carry.copy(), table.least.copy(), table.mean.copy()
-        carry[here] = np.maximum(carry[here] + moved[:, w, :, 1], _LEAST_CARRY_M)
+        carry[here] = np.maximum(carry[here] + moved[:, w, :, 1], LEAST_CARRY_M)
         least[here] += _softer(table, lie, carry[here]) - softer
-        least[here] = np.clip(least[here], 0.8 * _LEAST_CARRY_M, carry[here])
+        least[here] = np.clip(least[here], LEAST_DIAL_M, carry[here])
         mean[(*here, 0)] += moved[:, w, :, 0]
         found.append(dataclasses.replace(table, carry=carry, least=least, mean=mean, covariance=covariance))
     return found[0], found[1], found[2]
