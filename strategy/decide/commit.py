@@ -36,10 +36,20 @@ from strategy.decide.ground import Ground
 from strategy.decide.option import Option
 from strategy.decide.search import pool
 from strategy.outcome.play import Choice, mean_landing
+from strategy.outcome.seen import with_lies
+from strategy.outcome.shot_table import parts, together
 from strategy.outcome.table import ShotTable
 from strategy.outcome.today import HoleToday
-from strategy.outcome.weather import GUSTS, LEAST_CARRY_M, LEAST_DIAL_M, NUDGE_MPS, launches, winds
-from strategy.player.model import LieEffect, Player
+from strategy.outcome.weather import (
+    GUSTS,
+    LEAST_CARRY_M,
+    LEAST_DIAL_M,
+    NUDGE_MPS,
+    Weather,
+    launches,
+    winds,
+)
+from strategy.player.model import Player
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
 
@@ -60,9 +70,9 @@ class Gusts:
     Attributes
     ----------
     launch : Launch
-        Of each shot (S,).
-    effect : ndarray (9,)
-        What each lie takes of a carry, and so of what the wind does to it.
+        Of each shot from each lie (S, 9).
+    effect : ndarray (S, 9)
+        What each lie leaves of a carry, and so of what the wind does to it.
     air : Air
         Density and viscosity.
     winds : tuple of three WindHour
@@ -116,31 +126,40 @@ class Commitment:
     cost_doubt: float | None = None
 
 
-def gusts(player: Player, wind: WindHour | None, air: Air, judged: float) -> Gusts | None:
+def gusts(player: Player, day: Weather | None) -> Gusts | None:
     """What to fly a player's shots in; None where gusts add less than 3 mph.
 
     Parameters
     ----------
-    wind : WindHour or None
-        On the hole (`HoleToday.wind`).
-    judged : float
-        Share of the wind by which it is misjudged (`Week.wind_judged`).
+    day : Weather or None
+        On the hole (`HoleToday.day`).
     """
-    if wind is None or wind.gust_mps - wind.speed_mps < LEAST_GUST_MPS:
+    if day is None or day.wind is None or day.wind.gust_mps - day.wind.speed_mps < LEAST_GUST_MPS:
         return None
-    more = wind.gust_mps - wind.speed_mps
+    wind, more = day.wind, day.wind.gust_mps - day.wind.speed_mps
+    known = with_lies(player, day.rough)
+    effects = [[together(parts(known, shot, lie, day.wet)) for lie in Lie] for shot in known.shots]
     return Gusts(
-        launch=launches(player).launch,
-        effect=np.array([player.lie_effects.get(lie, LieEffect()).carry for lie in Lie]),
-        air=air,
+        launch=_launched(known, np.array([[e.spin for e in row] for row in effects])),
+        effect=np.array([[e.carry for e in row] for row in effects]),
+        air=day.air,
         winds=(
             dataclasses.replace(wind, speed_mps=max(wind.speed_mps - more, 0.0)),
             wind,
             dataclasses.replace(wind, speed_mps=wind.gust_mps),
         ),
-        judged_mps=judged * wind.speed_mps,
+        judged_mps=day.judged * wind.speed_mps,
         gusts_mps=GUSTS * more,
     )
+
+
+def _launched(player: Player, spin: FloatArray) -> Launch:
+    """Launches of every shot from every lie (S, L), with the share of the spin that the lie leaves (S, L)."""
+    shares, which = np.unique(spin, return_inverse=True)
+    each = [launches(player, float(share)).launch for share in shares]
+    shot = np.arange(len(spin))[:, None]
+    whole = {f.name: np.stack([getattr(one, f.name) for one in each]) for f in dataclasses.fields(Launch)}
+    return Launch(**{name: values[which.reshape(spin.shape), shot] for name, values in whole.items()})
 
 
 def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int = 1) -> Commitment | None:
@@ -247,12 +266,13 @@ def steady(
     head, cross = (np.array([w[axis] for w in along]) for axis in (0, 1))  # (3, 6)
     still = np.zeros((1, len(near)))
     flown = fly(
-        windy.launch[:, None, None],
+        windy.launch[:, lie][:, None, None],
         head_mps=np.vstack((head, head[_FORECAST] + NUDGE_MPS, head[_FORECAST] + still)),
         cross_mps=np.vstack((cross, cross[_FORECAST] + still, cross[_FORECAST] + NUDGE_MPS)),
         air=windy.air,
     )
-    moved = np.stack((flown.side_m, flown.carry_m), axis=-1) * windy.effect[lie]  # (S, 5, 6, 2)
+    moved = np.stack((flown.side_m, flown.carry_m), axis=-1)  # (S, 5, 6, 2)
+    moved *= windy.effect[:, lie, None, None, None]
     moved -= moved[:, [_FORECAST]]
     slopes = moved[:, 3:] / NUDGE_MPS
     by_wind = np.einsum("snhi,snhj->shij", slopes, slopes)  # for 1 m/s of s.d. along and across

@@ -14,7 +14,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from strategy.ball.air import Air, air
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
@@ -151,16 +150,8 @@ def set_up(
         week=week,
         today=here,
         seen=sight(hole, here.line),
-        windy=None
-        if week.as_stated
-        else gusts(player, here.wind, _air(week, round_number), week.wind_judged),
+        windy=gusts(player, here.day),
     )
-
-
-def _air(week: Week, round_number: int) -> Air:
-    played = week.round(round_number)
-    now = air(played.temperature_c, week.height_m, played.pressure_hpa, played.humidity)
-    return Air(density=float(now.density), viscosity=float(now.viscosity))
 
 
 def played_before(week: Week, number: int, label: str, labels: Sequence[str]) -> int:
