@@ -114,6 +114,8 @@ class Commitment:
     cost_doubt : float or None
         What an uncommitted swing at the same number costs over the range; None where the player does not
         state that it scatters more. [strokes]
+    others : tuple of three str
+        Whose number each of the three is, where it is another shot's than the option's: its label, else "".
     """
 
     winds_mps: tuple[float, float, float]
@@ -124,6 +126,7 @@ class Commitment:
     cost_lull: float
     cost_gust: float
     cost_doubt: float | None = None
+    others: tuple[str, str, str] = ("", "", "")
 
 
 def gusts(player: Player, day: Weather | None) -> Gusts | None:
@@ -227,6 +230,7 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
         cost_lull=float(strokes[0, best] - strokes[0, 3]),
         cost_gust=float(strokes[2, best] - strokes[2, 3]),
         cost_doubt=cost_doubt,
+        others=(_other(today, option, right[0]), "", _other(today, option, right[2])),
     )
 
 
@@ -345,6 +349,11 @@ def _right_there(today: HoleToday, spot: Spot, planned: Choice, target: FloatArr
     ]
     other = min(others, key=lambda choice: beyond_dial(today, spot, choice))
     return own if other.shot == own.shot else moved_to(target, other, lands)
+
+
+def _other(today: HoleToday, option: Option, right: Choice) -> str:
+    """Label of a shot that is not the option's, "" when it is."""
+    return "" if right.shot == option.index else today.shots.labels[right.shot]
 
 
 def _longest(table: ShotTable, lie: int, heading: float) -> float:

@@ -247,12 +247,18 @@ def commit_words(decision: Decision, units: Units) -> str:
         In the lull it plays 171, in gusts 183: commit to 176; a gust then costs 0.04, a lull 0.02.
         In the lull it plays 171, in gusts 183: commit to 176; doubt costs 0.05, a gust takes it 7 right and
         costs 0.06, a lull takes it 6 left and costs 0.04.
+        In the lull it plays 187, in gusts 235 (3-iron): commit to 187; a gust then costs 0.04, a lull 0.02.
+
+    A number that is another shot's than the one advised names it.
     """
     found = decision.commit
     if found is None:
         return ""
-    lull, forecast, gust = (units.whole(n) for n in found.numbers_m)
-    settled = units.whole(found.committed_m)
+    lull, forecast, gust = (
+        f"{units.whole(n)}" + (f" ({other})" if other else "")
+        for n, other in zip(found.numbers_m, found.others, strict=True)
+    )
+    settled = f"{units.whole(found.committed_m)}"
     middle = "" if settled == forecast else f", as forecast {forecast}"
     (calmer, stronger), doubted = found.sides_m, found.cost_doubt is not None
     moves = [_taken(stronger, units), _taken(calmer, units)]

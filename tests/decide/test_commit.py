@@ -157,6 +157,8 @@ def test_a_number_beyond_the_dial_is_one_of_the_next_club():
     assert found.over[2] is None
     assert found.committed_m == found.numbers_m[1]
     assert board.today.shots.labels[option.index] == "8-iron"
+    assert found.others == ("", "", "7-iron")
+    assert settled(blowing(6, 9.5, 0)).others == ("", "", "")  # a wide dial holds all three
 
 
 # --- costs -------------------------------------------------------------------------------------------
