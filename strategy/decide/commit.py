@@ -189,7 +189,7 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
     """
     today, lie = board.today, int(spot.lie)
     boards = _in_winds(board, spot, option, windy)
-    planned = Choice(option.index, option.heading, option.carry_m)
+    planned = option.choice
     target = mean_landing(today, spot, planned)
     right = [
         planned if w == _FORECAST else _right_there(there.today, spot, planned, target)

@@ -23,7 +23,6 @@ from strategy.decide.misses import Miss, misses
 from strategy.decide.options import word_for
 from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError
-from strategy.outcome.play import Choice
 from strategy.outcome.points import merged
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
@@ -274,8 +273,7 @@ def _misses(board: Ground, spot: Spot, role: Role, found: tuple[Option, ...], se
     if not found or role in (Role.LEFT, Role.RIGHT) or not _reaches_green(board.today, found[0].aim):
         return ()
     best = found[0]
-    choice = Choice(best.index, best.heading, best.carry_m)
-    return misses(board, spot, choice, best.strokes - best.cost, merged(128, seed * 10 + 8, 4))
+    return misses(board, spot, best.choice, best.strokes - best.cost, merged(128, seed * 10 + 8, 4))
 
 
 def by_taste(found: tuple[Option, ...], player: Player) -> tuple[Option, ...]:
