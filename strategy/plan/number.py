@@ -30,7 +30,7 @@ from strategy.errors import RequestError
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.table import ShotTable
 from strategy.outcome.weather import Weather, launches, table_in, winds
-from strategy.plan.ask import laid_out, location, place
+from strategy.plan.ask import Question, laid_out, location, place
 from strategy.player.model import LieEffect, Player
 from strategy.units import YARD_M, yards
 from strategy.week.model import Week, WindHour
@@ -142,23 +142,9 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """A number on a course, and what it was asked of.
+class Asked(Question):
+    """A number on a course, and what it was asked of."""
 
-    Attributes
-    ----------
-    location : str
-        Hole location as a pin sheet prints it.
-    given : bool
-        The location was given, here or by the week; False = the middle of the green.
-    """
-
-    hole: str
-    name: str
-    par: int
-    round: int
-    location: str
-    given: bool
     number: Number
 
 

@@ -16,6 +16,7 @@ from enum import StrEnum
 from typing import Final
 
 from strategy.decide.option import Word
+from strategy.plan.ask import Question
 from strategy.plan.document import (
     Decision,
     LocationPlan,
@@ -362,6 +363,13 @@ def rounds_words(numbers: Sequence[int]) -> str:
     if len(numbers) > 2 and list(numbers) == list(range(numbers[0], numbers[-1] + 1)):
         return f"Rounds {numbers[0]}-{numbers[-1]}"
     return f"Rounds {', '.join(str(n) for n in numbers[:-1])} and {numbers[-1]}"
+
+
+def question_words(asked: Question) -> str:
+    """What was asked: "Hole 7, Falling Ground, par 3, round 1, hole 14 on, centre."."""
+    title = f"Hole {asked.hole}" + (f", {asked.name}" if asked.name else "")
+    given = "" if asked.given else " (not given: the middle of the green)"
+    return f"{title}, par {asked.par}, round {asked.round}, hole {asked.location}{given}."
 
 
 def spoken(label: str) -> str:
