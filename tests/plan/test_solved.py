@@ -13,15 +13,14 @@ from strategy.outcome.setup import today
 from strategy.plan.solved import LEVEL, solved
 from strategy.report.solved import solved_text, write_solved
 from strategy.week.model import WindHour
-from tests.worlds import a_player, a_shot, a_week, case
+from tests.worlds import a_player, a_shot, a_week, case, driver_and_wood
 
 
 @pytest.fixture(scope="module")
 def case_e():
     hole, _, pin = case("E")
     shots = (
-        a_shot("driver", 285, 17, 12, run=15),
-        a_shot("wood", 258, 15, 10, run=14),
+        *driver_and_wood(),
         a_shot("5-iron", 195, 8, 8, run=6, dial=0.1),
         a_shot("8-iron", 160, 6, 6, run=3, dial=0.15),
         a_shot("wedge", 110, 4, 5, run=1, dial=0.3),
