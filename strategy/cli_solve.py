@@ -28,18 +28,15 @@ def solve(
     line of play, and draws their contours.
     """
     from strategy.course import read_course
-    from strategy.outcome.setup import today
+    from strategy.plan.ask import laid_out
     from strategy.plan.solved import solved
     from strategy.player import read_player
     from strategy.report.solved import solved_text, write_solved
     from strategy.week import read_week
 
     read, who, when = read_course(course), read_player(player), read_week(week)
-    one = read.hole(hole)
-    here = today(
-        one, who, when, number or when.rounds[0].number, order=[h.label for h in read.holes].index(hole)
-    )
-    found = solved(one, here, credit=read.credit, seed=seed, threads=2)
+    bench, _ = laid_out(read, who, when, hole, round=number)
+    found = solved(bench.hole, bench.today, credit=read.credit, seed=seed, threads=2)
     click.echo(solved_text(found))
     path = out or Path("plans") / f"solved-{hole}.png"
     path.parent.mkdir(parents=True, exist_ok=True)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import dataclasses
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
+import shapely
 
 from strategy.codes import Lie, Surface
 from strategy.course import read_course
 from strategy.course.frame import Frame
-from strategy.course.model import Hole
+from strategy.course.model import Area, Hole
+from strategy.decide.option import Option
 from strategy.outcome.setup import lie_chances, today
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.today import HoleToday
@@ -77,6 +80,38 @@ def play_frame(hole: Hole, yards) -> tuple[float, float]:
 def case_today(name: str, *shots) -> tuple[HoleToday, dict]:
     hole, expected, pin = case(name)
     return today(hole, a_player(*shots), a_week(), pin=pin), expected
+
+
+def driver_and_wood():
+    return a_shot("driver", 285, 17, 12, run=15), a_shot("wood", 258, 15, 10, run=14)
+
+
+def bounded_e() -> tuple[Hole, tuple[float, float]]:
+    """Case E with out of bounds 25 yd right of the middle, all along, and its hole location."""
+    hole, _, pin = case("E")
+    x = hole.line[0, 0] + 25 * YARD_M  # the line of play runs due north from the tee
+    low, high = hole.line[:, 1].min() - 100, hole.line[:, 1].max() + 100
+    out = shapely.box(x, low, x + 200, high)
+    area = Area(surface=Surface.OUT, shape=out, fid="test/out")
+    return dataclasses.replace(hole, areas=(*hole.areas, area), out_of_bounds=out), pin
+
+
+def more_club_over_the_pond(answer: Callable[[HoleToday], tuple[Option, float]]) -> None:
+    """Check case D: past the hole, and further the more the shot scatters in depth.
+
+    `answer` gives the best option of a hole and the cost of playing at the flag in its place.
+    """
+    past, at_flag = {}, {}
+    for depth in (5, 6.5, 8):
+        today_, expected = case_today(f"D-{depth:g}", a_shot("8-iron", 145, 5.5, depth, dial=0.1))
+        best, at_flag[depth] = answer(today_)
+        past[depth] = best.carry_m / YARD_M - expected["hole"][1]
+        if expected["past_hole"]:
+            low, high = expected["past_hole"]
+            assert low <= past[depth] <= high
+            assert at_flag[depth] >= expected["flag_cost_min"]
+    assert past[5] + 0.5 < past[6.5] < past[8] - 0.5
+    assert at_flag[5] < at_flag[6.5] < at_flag[8]
 
 
 def yards_off(today_: HoleToday, xy) -> tuple[float, float]:

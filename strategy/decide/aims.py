@@ -11,8 +11,9 @@ p is the share that returns, a the weighted sum over the rest. S - V = (1 - p)(Q
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,7 @@ from strategy.outcome.points import Points
 from strategy.outcome.today import HoleToday
 
 NO_MAP = np.empty((0, 0), dtype=np.int32)
+DIAL_M: Final = 0.5  # a carry this far outside its dial is still struck so
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -280,7 +282,7 @@ def finish_of(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, floa
 def choice_at(today: HoleToday, spot: Spot, shot: int, xy: tuple[float, float]) -> Choice | None:
     """The choice of a shot whose well-struck ball finishes at `xy`; None when it does not carry so."""
     choice = choice_towards(today, spot, shot, xy)
-    return None if beyond_dial(today, spot, choice) > 0.5 else choice
+    return None if beyond_dial(today, spot, choice) > DIAL_M else choice
 
 
 def beyond_dial(today: HoleToday, spot: Spot, choice: Choice) -> float:
@@ -290,17 +292,32 @@ def beyond_dial(today: HoleToday, spot: Spot, choice: Choice) -> float:
 
 
 def choice_towards(today: HoleToday, spot: Spot, shot: int, xy: tuple[float, float]) -> Choice:
-    """The choice of a shot that would finish at `xy`, whether it carries so or not.
-
-    Found by moving heading and carry by what the finish is off, which settles in a few rounds.
-    """
+    """The choice of a shot that would finish at `xy`, whether it carries so or not."""
     start = np.array([spot.x, spot.y])
     want = np.asarray(xy) - start
     heading = float(np.degrees(np.arctan2(want[0], want[1])) % 360.0)
-    carry = distance = float(np.hypot(*want))
+    first = Choice(shot, heading, float(np.hypot(*want)))
+    return moved_to(want, first, lambda choice: np.asarray(finish_of(today, spot, choice)) - start)
+
+
+def moved_to(want: FloatArray, first: Choice, reached: Callable[[Choice], FloatArray]) -> Choice:
+    """The choice of the same shot that reaches a place, whether it carries so or not.
+
+    Found by moving heading and carry by what is reached instead, which settles in a few rounds.
+
+    Parameters
+    ----------
+    want : ndarray (2,)
+        The place seen from the spot. [m]
+    first : Choice
+        Where to start.
+    reached : function
+        What a choice reaches, seen from the spot (2,). [m]
+    """
+    heading, carry = first.heading, first.carry
     for _ in range(6):
-        got = np.asarray(finish_of(today, spot, Choice(shot, heading, carry))) - start
-        carry = max(carry + distance - float(np.hypot(*got)), 1.0)
+        got = reached(Choice(first.shot, heading, carry))
+        carry = max(carry + float(np.hypot(*want)) - float(np.hypot(*got)), 1.0)
         heading += float(np.degrees(np.arctan2(want[0], want[1]) - np.arctan2(got[0], got[1])))
         heading %= 360.0
-    return Choice(shot, heading, carry)
+    return Choice(first.shot, heading, carry)

@@ -31,15 +31,25 @@ from numpy.typing import NDArray
 from strategy.ball.air import Air
 from strategy.ball.flight import Launch, fly
 from strategy.codes import Lie, Spot
-from strategy.decide.aims import Aims, sums
+from strategy.decide.aims import DIAL_M, Aims, beyond_dial, moved_to, sums
 from strategy.decide.ground import Ground
 from strategy.decide.option import Option
 from strategy.decide.search import pool
-from strategy.outcome.play import Choice
+from strategy.outcome.play import Choice, mean_landing
+from strategy.outcome.seen import with_lies
+from strategy.outcome.shot_table import parts, together
 from strategy.outcome.table import ShotTable
 from strategy.outcome.today import HoleToday
-from strategy.outcome.weather import GUSTS, launches, winds
-from strategy.player.model import LieEffect, Player
+from strategy.outcome.weather import (
+    GUSTS,
+    LEAST_CARRY_M,
+    LEAST_DIAL_M,
+    NUDGE_MPS,
+    Weather,
+    launches,
+    winds,
+)
+from strategy.player.model import Player
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
 
@@ -49,11 +59,8 @@ LEAST_GUST_MPS: Final = 3.0 * MPH_MPS  # above the mean; less is said nothing ab
 LEAST_APART_M: Final = 3.0 * YARD_M  # of the numbers
 CHANCES: Final = (0.25, 0.5, 0.25)  # of lull, forecast and gust
 TOLD_APART: Final = 0.002  # strokes
-_DIAL_M: Final = 0.5  # a carry this far outside its dial is still struck so
 _POINTS: Final = 256  # of each stratum and scramble
 _FORECAST: Final = 1
-_NUDGE_MPS: Final = 1.0
-_LEAST_CARRY_M: Final = 5.0  # as in `strategy.outcome.weather`: what is left of a weak ball comes down ahead
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -63,9 +70,9 @@ class Gusts:
     Attributes
     ----------
     launch : Launch
-        Of each shot (S,).
-    effect : ndarray (9,)
-        What each lie takes of a carry, and so of what the wind does to it.
+        Of each shot from each lie (S, 9).
+    effect : ndarray (S, 9)
+        What each lie leaves of a carry, and so of what the wind does to it.
     air : Air
         Density and viscosity.
     winds : tuple of three WindHour
@@ -107,6 +114,8 @@ class Commitment:
     cost_doubt : float or None
         What an uncommitted swing at the same number costs over the range; None where the player does not
         state that it scatters more. [strokes]
+    others : tuple of three str
+        Whose number each of the three is, where it is another shot's than the option's: its label, else "".
     """
 
     winds_mps: tuple[float, float, float]
@@ -117,33 +126,43 @@ class Commitment:
     cost_lull: float
     cost_gust: float
     cost_doubt: float | None = None
+    others: tuple[str, str, str] = ("", "", "")
 
 
-def gusts(player: Player, wind: WindHour | None, air: Air, judged: float) -> Gusts | None:
+def gusts(player: Player, day: Weather | None) -> Gusts | None:
     """What to fly a player's shots in; None where gusts add less than 3 mph.
 
     Parameters
     ----------
-    wind : WindHour or None
-        On the hole (`HoleToday.wind`).
-    judged : float
-        Share of the wind by which it is misjudged (`Week.wind_judged`).
+    day : Weather or None
+        On the hole (`HoleToday.day`).
     """
-    if wind is None or wind.gust_mps - wind.speed_mps < LEAST_GUST_MPS:
+    if day is None or day.wind is None or day.wind.gust_mps - day.wind.speed_mps < LEAST_GUST_MPS:
         return None
-    more = wind.gust_mps - wind.speed_mps
+    wind, more = day.wind, day.wind.gust_mps - day.wind.speed_mps
+    known = with_lies(player, day.rough)
+    effects = [[together(parts(known, shot, lie, day.wet)) for lie in Lie] for shot in known.shots]
     return Gusts(
-        launch=launches(player).launch,
-        effect=np.array([player.lie_effects.get(lie, LieEffect()).carry for lie in Lie]),
-        air=air,
+        launch=_launched(known, np.array([[e.spin for e in row] for row in effects])),
+        effect=np.array([[e.carry for e in row] for row in effects]),
+        air=day.air,
         winds=(
             dataclasses.replace(wind, speed_mps=max(wind.speed_mps - more, 0.0)),
             wind,
             dataclasses.replace(wind, speed_mps=wind.gust_mps),
         ),
-        judged_mps=judged * wind.speed_mps,
+        judged_mps=day.judged * wind.speed_mps,
         gusts_mps=GUSTS * more,
     )
+
+
+def _launched(player: Player, spin: FloatArray) -> Launch:
+    """Launches of every shot from every lie (S, L), with the share of the spin that the lie leaves (S, L)."""
+    shares, which = np.unique(spin, return_inverse=True)
+    each = [launches(player, float(share)).launch for share in shares]
+    shot = np.arange(len(spin))[:, None]
+    whole = {f.name: np.stack([getattr(one, f.name) for one in each]) for f in dataclasses.fields(Launch)}
+    return Launch(**{name: values[which.reshape(spin.shape), shot] for name, values in whole.items()})
 
 
 def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int = 1) -> Commitment | None:
@@ -169,14 +188,14 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
         this lie by as much: then there is no number to choose, the ball goes as far as it goes.
     """
     today, lie = board.today, int(spot.lie)
-    tables = steady(today, lie, option.heading, windy)
-    planned = Choice(option.index, option.heading, option.carry_m)
-    target = _landing(today.shots, lie, planned)
+    boards = _in_winds(board, spot, option, windy)
+    planned = option.choice
+    target = mean_landing(today, spot, planned)
     right = [
-        planned if w == _FORECAST else _right_there(table, lie, planned, target)
-        for w, table in enumerate(tables)
+        planned if w == _FORECAST else _right_there(there.today, spot, planned, target)
+        for w, there in enumerate(boards)
     ]
-    lull, forecast, gust = (_number(t, lie, c) for t, c in zip(tables, right, strict=True))
+    lull, forecast, gust = (_number(b.today.shots, lie, c) for b, c in zip(boards, right, strict=True))
     numbers = (lull, forecast, gust)
     if max(numbers) - min(numbers) < LEAST_APART_M:
         return None
@@ -185,19 +204,18 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
     value = option.strokes - option.cost
     points = pool(seed * 10 + 9, _POINTS)
     strokes = np.empty((3, 4))  # by wind: the three numbers held, and what would have been right there
-    held = [[_struck(t, lie, option, n) for n in numbers] for t in tables]
-    for w, table in enumerate(tables):
-        aims = Aims.of([*held[w], right[w]])
-        strokes[w] = _strokes(board, spot, table, aims, points, value)
+    held = [[_struck(b.today.shots, lie, option, n) for n in numbers] for b in boards]
+    for w, there in enumerate(boards):
+        strokes[w] = _strokes(there, spot, [*held[w], right[w]], points, value)
     over = np.asarray(CHANCES) @ strokes[:, :3]
-    dialled = [_beyond(today.shots, lie, choice) <= _DIAL_M for choice in held[_FORECAST]]
+    dialled = [beyond_dial(today, spot, choice) <= DIAL_M for choice in held[_FORECAST]]
     best = _best(over, dialled)
     above = [float(s - over[best]) if d else None for s, d in zip(over, dialled, strict=True)]
     cost_doubt = None
     if today.doubtful_swing > 1.0:
         doubtful = [
-            _strokes(board, spot, table, Aims.of([held[w][best]]), points, value)[0]
-            for w, table in enumerate(steady(today, lie, option.heading, windy, today.doubtful_swing))
+            _strokes(there, spot, [held[w][best]], points, value)[0]
+            for w, there in enumerate(_in_winds(board, spot, option, windy, today.doubtful_swing))
         ]
         cost_doubt = float(np.dot(CHANCES, doubtful) - over[best])
     return Commitment(
@@ -205,14 +223,26 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
         numbers_m=numbers,
         committed_m=numbers[best],
         sides_m=(
-            _right_of(target, _landing(tables[0], lie, held[0][best])),
-            _right_of(target, _landing(tables[2], lie, held[2][best])),
+            _right_of(target, mean_landing(boards[0].today, spot, held[0][best])),
+            _right_of(target, mean_landing(boards[2].today, spot, held[2][best])),
         ),
         over=(above[0], above[1], above[2]),
         cost_lull=float(strokes[0, best] - strokes[0, 3]),
         cost_gust=float(strokes[2, best] - strokes[2, 3]),
         cost_doubt=cost_doubt,
+        others=(_other(today, option, right[0]), "", _other(today, option, right[2])),
     )
+
+
+def _in_winds(
+    board: Ground, spot: Spot, option: Option, windy: Gusts, doubt: float = 1.0
+) -> tuple[Ground, Ground, Ground]:
+    """The hole with the shots of a steady lull, forecast and gust."""
+    lull, forecast, gust = (
+        dataclasses.replace(board, today=dataclasses.replace(board.today, shots=shots))
+        for shots in steady(board.today, int(spot.lie), option.heading, windy, doubt)
+    )
+    return lull, forecast, gust
 
 
 def steady(
@@ -240,14 +270,15 @@ def steady(
     head, cross = (np.array([w[axis] for w in along]) for axis in (0, 1))  # (3, 6)
     still = np.zeros((1, len(near)))
     flown = fly(
-        windy.launch[:, None, None],
-        head_mps=np.vstack((head, head[_FORECAST] + _NUDGE_MPS, head[_FORECAST] + still)),
-        cross_mps=np.vstack((cross, cross[_FORECAST] + still, cross[_FORECAST] + _NUDGE_MPS)),
+        windy.launch[:, lie][:, None, None],
+        head_mps=np.vstack((head, head[_FORECAST] + NUDGE_MPS, head[_FORECAST] + still)),
+        cross_mps=np.vstack((cross, cross[_FORECAST] + still, cross[_FORECAST] + NUDGE_MPS)),
         air=windy.air,
     )
-    moved = np.stack((flown.side_m, flown.carry_m), axis=-1) * windy.effect[lie]  # (S, 5, 6, 2)
+    moved = np.stack((flown.side_m, flown.carry_m), axis=-1)  # (S, 5, 6, 2)
+    moved *= windy.effect[:, lie, None, None, None]
     moved -= moved[:, [_FORECAST]]
-    slopes = moved[:, 3:] / _NUDGE_MPS
+    slopes = moved[:, 3:] / NUDGE_MPS
     by_wind = np.einsum("snhi,snhj->shij", slopes, slopes)  # for 1 m/s of s.d. along and across
     here = (slice(None), lie, near)
     covariance = table.covariance.copy()
@@ -257,9 +288,9 @@ def steady(
     found = []
     for w in range(3):
         carry, least, mean = table.carry.copy(), table.least.copy(), table.mean.copy()
-        carry[here] = np.maximum(carry[here] + moved[:, w, :, 1], _LEAST_CARRY_M)
+        carry[here] = np.maximum(carry[here] + moved[:, w, :, 1], LEAST_CARRY_M)
         least[here] += _softer(table, lie, carry[here]) - softer
-        least[here] = np.clip(least[here], 0.8 * _LEAST_CARRY_M, carry[here])
+        least[here] = np.clip(least[here], LEAST_DIAL_M, carry[here])
         mean[(*here, 0)] += moved[:, w, :, 0]
         found.append(dataclasses.replace(table, carry=carry, least=least, mean=mean, covariance=covariance))
     return found[0], found[1], found[2]
@@ -286,11 +317,10 @@ def _softer(table: ShotTable, lie: int, carry: FloatArray) -> FloatArray:
 
 
 def _strokes(
-    board: Ground, spot: Spot, table: ShotTable, aims: Aims, points: NDArray[np.float32], value: float
+    board: Ground, spot: Spot, choices: list[Choice], points: NDArray[np.float32], value: float
 ) -> FloatArray:
-    """Strokes of A aims with the shots of a table: one play, then best play (A,); `value` is V."""
-    there = dataclasses.replace(board, today=dataclasses.replace(board.today, shots=table))
-    return sums(there, spot, aims, points, 1.0 + value).once(value)
+    """Strokes of A choices: one play, then best play (A,); `value` is V."""
+    return sums(board, spot, Aims.of(choices), points, 1.0 + value).once(value)
 
 
 def _best(over: FloatArray, dialled: list[bool]) -> int:
@@ -303,21 +333,27 @@ def _best(over: FloatArray, dialled: list[bool]) -> int:
     return best
 
 
-def _right_there(table: ShotTable, lie: int, planned: Choice, target: FloatArray) -> Choice:
+def _right_there(today: HoleToday, spot: Spot, planned: Choice, target: FloatArray) -> Choice:
     """What lands at a place in another wind: the planned shot where its dial reaches, else a stock shot."""
-    own = _landed_at(table, lie, planned, target)
-    if _beyond(table, lie, own) <= _DIAL_M:
+
+    def lands(choice: Choice) -> FloatArray:
+        return mean_landing(today, spot, choice)
+
+    table = today.shots
+    own = moved_to(target, planned, lands)
+    if beyond_dial(today, spot, own) <= DIAL_M:
         return own
-    others = np.flatnonzero(table.allowed[:, lie] & (table.stock | (np.arange(table.shots) == own.shot)))
-    beyond = [_beyond(table, lie, dataclasses.replace(own, shot=int(s))) for s in others]
-    shot = int(others[int(np.argmin(beyond))])
-    return own if shot == own.shot else _landed_at(table, lie, dataclasses.replace(own, shot=shot), target)
+    stock = table.stock | (np.arange(table.shots) == own.shot)
+    others = [
+        dataclasses.replace(own, shot=int(s)) for s in np.flatnonzero(table.allowed[:, int(spot.lie)] & stock)
+    ]
+    other = min(others, key=lambda choice: beyond_dial(today, spot, choice))
+    return own if other.shot == own.shot else moved_to(target, other, lands)
 
 
-def _beyond(table: ShotTable, lie: int, choice: Choice) -> float:
-    """How far a carry is outside what its shot is dialled to, 0 when inside. [m]"""
-    row = table.at(choice.shot, lie, choice.heading)
-    return max(float(row.least) - choice.carry, choice.carry - float(row.carry), 0.0)
+def _other(today: HoleToday, option: Option, right: Choice) -> str:
+    """Label of a shot that is not the option's, "" when it is."""
+    return "" if right.shot == option.index else today.shots.labels[right.shot]
 
 
 def _longest(table: ShotTable, lie: int, heading: float) -> float:
@@ -343,29 +379,6 @@ def _struck(table: ShotTable, lie: int, option: Option, number_m: float) -> Choi
     return Choice(option.index, option.heading, carry)
 
 
-def _landing(table: ShotTable, lie: int, choice: Choice) -> FloatArray:
-    """Mean landing of a choice from its spot, (east, north). [m]"""
-    row = table.at(choice.shot, lie, choice.heading)
-    side, depth = row.mean * choice.carry / float(row.carry)
-    depth += choice.carry
-    a = np.radians(choice.heading)
-    return np.array([side * np.cos(a) + depth * np.sin(a), depth * np.cos(a) - side * np.sin(a)])
-
-
 def _right_of(target: FloatArray, landing: FloatArray) -> float:
     """How far a landing is right of another one, both seen from the spot. [m]"""
     return float(landing @ (target[1], -target[0]) / np.hypot(*target))
-
-
-def _landed_at(table: ShotTable, lie: int, first: Choice, target: FloatArray) -> Choice:
-    """The choice of the same shot whose mean landing is a place, whether the shot carries so or not.
-
-    Found by moving heading and carry by what the landing is off, which settles in a few rounds.
-    """
-    heading, carry = first.heading, first.carry
-    for _ in range(6):
-        got = _landing(table, lie, Choice(first.shot, heading, carry))
-        carry = max(carry + float(np.hypot(*target)) - float(np.hypot(*got)), 1.0)
-        turn = np.arctan2(target[0], target[1]) - np.arctan2(got[0], got[1])
-        heading = float(heading + (np.degrees(turn) + 180.0) % 360.0 - 180.0) % 360.0
-    return Choice(first.shot, heading, carry)

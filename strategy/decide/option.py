@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from strategy.codes import Spot
+from strategy.outcome.play import Choice
 
 
 class Word(StrEnum):
@@ -108,3 +109,8 @@ class Option:
     flips: tuple[str, ...] = ()
     score_chances: Mapping[int, float] = field(default_factory=dict)
     plays_m: float | None = None
+
+    @property
+    def choice(self) -> Choice:
+        """The stroke itself."""
+        return Choice(self.index, self.heading, self.carry_m)

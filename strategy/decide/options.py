@@ -168,7 +168,7 @@ def cost_at(
     choice = choice_at(board.today, spot, shot, xy)
     if choice is None:
         return None
-    aims = Aims.of([Choice(option.index, option.heading, option.carry_m), choice])
+    aims = Aims.of([option.choice, choice])
     value = option.strokes - option.cost
     judged = judge(board, spot, aims, seed=seed * 10 + 9, guess=value, value=value)
     return float(judged.strokes[1] - judged.strokes[0]), judged.cost_error(1, 0)
@@ -201,7 +201,7 @@ def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *,
         carry=np.maximum(distance - run, 5.0),
     )
     value = option.strokes - option.cost
-    base = Aims.of([Choice(option.index, option.heading, option.carry_m)])
+    base = Aims.of([option.choice])
     points = pool(seed * 10 + 9, 64)
     here = sums(board, spot, base, points, 1.0 + value).once(value)[0]
     there = sums(board, spot, aims, points, 1.0 + value, pages=Pages.of(board, spot)).once(value)

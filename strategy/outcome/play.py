@@ -152,16 +152,22 @@ def well_struck(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
     """Landing and finish (2, 2) of a ball struck as meant: the core's mean, past any tree and trap. [m]"""
     table = today.shots
     row = table.at(choice.shot, int(spot.lie), choice.heading)
-    side, depth = row.mean * choice.carry / row.carry + np.array([0.0, choice.carry])
-    a = np.radians(choice.heading)
     origin = np.array([spot.x, spot.y])
-    level = origin + np.array([side * np.cos(a) + depth * np.sin(a), depth * np.cos(a) - side * np.sin(a)])
+    level = origin + mean_landing(today, spot, choice)
     landing = _on_the_ground(today, spot, level[None], row.rise)
     first = today.surface_at(landing)
     run = row.run[first] * (choice.carry / row.carry if table.short[choice.shot] else 1.0)
     along = _turned(_unit(landing - origin), float(row.run_turn))
     run = _on_the_slope(today, landing, along, run, row.fall[first])
     return np.vstack((landing, landing + along * run[:, None]))
+
+
+def mean_landing(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
+    """The core's mean landing on ground level with the spot, seen from there: (east, north). [m]"""
+    row = today.shots.at(choice.shot, int(spot.lie), choice.heading)
+    side, depth = row.mean * choice.carry / row.carry + np.array([0.0, choice.carry])
+    a = np.radians(choice.heading)
+    return np.array([side * np.cos(a) + depth * np.sin(a), depth * np.cos(a) - side * np.sin(a)])
 
 
 def play(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Outcomes:

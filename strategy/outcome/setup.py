@@ -66,6 +66,7 @@ def today(
         assumptions.append("out of bounds unknown: nothing counts as out")
     if not hole.rough_known:
         assumptions.append("no rough drawn: ground between the outlines counts as rough")
+    day = None
     if week.as_stated:
         wind, shots = wind_for(played, order), shot_table(player, stimp_ft=week.stimp_ft)
     else:
@@ -104,6 +105,7 @@ def today(
         wind_counts=not week.as_stated,
         stimp_ft=week.stimp_ft,
         assumptions=tuple(assumptions),
+        day=day,
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -13,6 +13,9 @@ from strategy.codes import Lie, Spot
 from strategy.course.frame import Frame
 from strategy.outcome.table import ShotTable
 from strategy.week.model import WindHour
+
+if TYPE_CHECKING:  # what it is set up with flies balls; what is set up needs none of that
+    from strategy.outcome.weather import Weather
 
 FloatArray = NDArray[np.float64]
 
@@ -115,6 +118,8 @@ class HoleToday:
         Name and place of each drop zone. [m]
     wind : WindHour or None
         Wind at this hole's hour, None = unknown or calm.
+    day : Weather or None
+        What the shots are flown in; None = they are as the player states them.
     wind_counts : bool
         Whether the numbers include the wind.
     canopy : Canopy or None
@@ -153,6 +158,7 @@ class HoleToday:
     stimp_ft: float = 10.5
     settles: NDArray[np.int32] | None = None
     assumptions: tuple[str, ...] = ()
+    day: Weather | None = None
 
     def with_pin(self, xy: tuple[float, float]) -> HoleToday:
         """The same hole with the hole cut elsewhere. [m]"""

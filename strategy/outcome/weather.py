@@ -49,9 +49,10 @@ HELPING: Final = 0.98
 GUSTS: Final = 0.25
 MOST_BACK_M: Final = -4.0  # no ball is taken to spin back further
 _RISE_M: Final = 9.0
-_NUDGE_MPS: Final = 1.0
+NUDGE_MPS: Final = 1.0  # what a wind does is asked by that much more of it
 _WAVES: Final = ("tee time unknown: the wind is the mean of an early and a late start",)
-_LEAST_CARRY_M: Final = 5.0
+LEAST_CARRY_M: Final = 5.0  # what is left of a weak ball in a strong head wind comes down ahead
+LEAST_DIAL_M: Final = 0.8 * LEAST_CARRY_M  # the same of its shortest dial
 WET: Final = frozenset({Lie.FAIRWAY, Lie.FIRST_CUT, Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER})
 
 
@@ -102,7 +103,7 @@ def weather(player: Player, week: Week, round: Round, label: str, played: int) -
     ground = seen(player, launches(player).calm, week, round, label)
     return Weather(
         wind=wind,
-        air=Air(density=float(today.density), viscosity=float(today.viscosity)),
+        air=_one(today),
         fairway=ground.fairway,
         green=ground.green,
         rough=ground.carry,
@@ -190,21 +191,20 @@ def _put(
         return fly(launch, head_mps=head, cross_mps=cross, rise_m=rise_m, air=day.air)
 
     now = flown(head, cross)
-    into, across = flown(head + _NUDGE_MPS, cross), flown(head, cross + _NUDGE_MPS)
+    into, across = flown(head + NUDGE_MPS, cross), flown(head, cross + NUDGE_MPS)
     up, down = flown(head, cross, _RISE_M), flown(head, cross, -_RISE_M)
     longer = (now.carry_m - calm.carry_m[rows, None])[own]  # (P, H)
     drift = (now.side_m - calm.side_m[rows, None])[own]
 
     at = (shot, lie)
     effect = pairs.carry[at][:, None]
-    # A weak ball in a strong head wind: whatever is left of it, it comes down in front of the player.
-    carry = np.maximum(arrays["carry"][at] + longer * effect, _LEAST_CARRY_M)
+    carry = np.maximum(arrays["carry"][at] + longer * effect, LEAST_CARRY_M)
     least_stated = arrays["least"][at].copy()
     # A softer swing spins less and answers the wind by its own flight.
     soft = launches(player, spin, soft=True)
     softly = fly(soft.launch[rows[:, None]], head_mps=head, cross_mps=cross, air=day.air)
     more_softly = (softly.carry_m - soft.calm.carry_m[rows, None])[own]
-    least = np.maximum(arrays["least"][at] + more_softly * effect, 0.8 * _LEAST_CARRY_M)
+    least = np.maximum(arrays["least"][at] + more_softly * effect, LEAST_DIAL_M)
     arrays["least"][at], arrays["carry"][at] = np.minimum(least, carry), carry
     arrays["mean"][(*at, slice(None), 0)] += drift * effect
     arrays["covariance"][at] += _misjudged(day, now, into, across)[own] * effect[..., None, None] ** 2
@@ -353,10 +353,15 @@ def _club(shot: Shot) -> str:
 def _launches(bag: tuple[Known, ...], temperature_c: float, height_m: float, spin: float) -> Inferred:
     # Humidity is not asked for: from 10 to 100 % it is worth about a yard (physics facts, section 2).
     there = air(temperature_c, height_m)
-    measured = Air(density=float(there.density), viscosity=float(there.viscosity))
+    measured = _one(there)
     if spin != 1.0:
         return respun(_launches(bag, temperature_c, height_m, 1.0), spin, measured)
     return infer(bag, measured)
+
+
+def _one(found: Air) -> Air:
+    """The same air as plain numbers."""
+    return Air(density=float(found.density), viscosity=float(found.viscosity))
 
 
 def _repeated(stated: ShotTable) -> dict[str, FloatArray]:
@@ -375,7 +380,7 @@ def _misjudged(day: Weather, now: Flights, into: Flights, across: Flights) -> Fl
     if wind is None:
         return np.zeros((*now.carry_m.shape, 2, 2))
     sd = math.hypot(day.judged * wind.speed_mps, GUSTS * max(wind.gust_mps - wind.speed_mps, 0.0))
-    by_head = np.stack((into.side_m - now.side_m, into.carry_m - now.carry_m), axis=-1) / _NUDGE_MPS
-    by_cross = np.stack((across.side_m - now.side_m, across.carry_m - now.carry_m), axis=-1) / _NUDGE_MPS
+    by_head = np.stack((into.side_m - now.side_m, into.carry_m - now.carry_m), axis=-1) / NUDGE_MPS
+    by_cross = np.stack((across.side_m - now.side_m, across.carry_m - now.carry_m), axis=-1) / NUDGE_MPS
     outer = (v[..., :, None] * v[..., None, :] for v in (by_head, by_cross))
     return np.asarray(sd**2 * sum(outer))

@@ -45,8 +45,8 @@ _LONLAT: Final = re.compile(r"\s*(?P<lon>-?\d+(?:\.\d+)?)\s*[,; ]\s*(?P<lat>-?\d
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """One decision and what it was asked of.
+class Question:
+    """What something was asked of.
 
     Attributes
     ----------
@@ -54,8 +54,6 @@ class Asked:
         Hole location as a pin sheet prints it.
     given : bool
         The location was given, here or by the week; False = the middle of the green.
-    assumptions : tuple of str
-        What the numbers take for granted.
     """
 
     hole: str
@@ -64,6 +62,18 @@ class Asked:
     round: int
     location: str
     given: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked(Question):
+    """One decision and what it was asked of.
+
+    Attributes
+    ----------
+    assumptions : tuple of str
+        What the numbers take for granted.
+    """
+
     assumptions: tuple[str, ...]
     decision: Decision
 

@@ -16,7 +16,7 @@ from strategy.decide.finish import counts_of
 from strategy.decide.leaves import stretches
 from strategy.decide.options import word_for
 from strategy.decide.rounds import play_out
-from strategy.outcome.play import Choice, finishes
+from strategy.outcome.play import finishes
 from strategy.outcome.points import merged
 from strategy.plan.document import PlannedOption
 from strategy.plan.quoted import ByTable, Next
@@ -68,8 +68,7 @@ def next_shots(
     if best.landing is None or not isinstance(board.to_go, WholeHole):
         return ()
     here = board.today
-    choice = Choice(best.index, best.heading, best.carry_m)
-    ends = [finishes(here, spot, choice, merged(128, seed * 10 + 8, 4))]
+    ends = [finishes(here, spot, best.choice, merged(128, seed * 10 + 8, 4))]
     front = front_point(hole.green, here.line, week.front_reference)
     return tuple(
         Next(
@@ -87,8 +86,8 @@ def scores_of(board: Ground, spot: Spot, best: PlannedOption, seed: int) -> dict
     """Chances of the scores of a hole, from rounds played out."""
     if not isinstance(board.to_go, WholeHole):
         return {}
-    choice = Choice(best.index, best.heading, best.carry_m)
-    played = play_out(board.to_go, spot, choice, best.strokes - best.cost, ROUNDS, seed=seed, laid_out=board)
+    value = best.strokes - best.cost
+    played = play_out(board.to_go, spot, best.choice, value, ROUNDS, seed=seed, laid_out=board)
     score, times = np.unique(played.score, return_counts=True)
     return {str(s): float(n) / ROUNDS for s, n in zip(score, times, strict=True)}
 

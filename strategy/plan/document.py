@@ -22,6 +22,7 @@ from strategy.decide.commit import Commitment
 from strategy.decide.misses import Miss
 from strategy.decide.option import Word
 from strategy.errors import RequestError
+from strategy.outcome.play import Choice
 from strategy.plan.codec import from_data, to_data
 from strategy.plan.quoted import AtFlag, ByTable, Jump, Next, Said
 
@@ -99,6 +100,11 @@ class PlannedOption:
     landing: Landing | None
     said: Said | None
     plays_m: float | None = None
+
+    @property
+    def choice(self) -> Choice:
+        """The stroke itself."""
+        return Choice(self.index, self.heading, self.carry_m)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

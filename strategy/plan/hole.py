@@ -14,7 +14,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from strategy.ball.air import Air, air
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
@@ -24,7 +23,6 @@ from strategy.decide.misses import Miss, misses
 from strategy.decide.options import word_for
 from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError
-from strategy.outcome.play import Choice
 from strategy.outcome.points import merged
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
@@ -151,16 +149,8 @@ def set_up(
         week=week,
         today=here,
         seen=sight(hole, here.line),
-        windy=None
-        if week.as_stated
-        else gusts(player, here.wind, _air(week, round_number), week.wind_judged),
+        windy=gusts(player, here.day),
     )
-
-
-def _air(week: Week, round_number: int) -> Air:
-    played = week.round(round_number)
-    now = air(played.temperature_c, week.height_m, played.pressure_hpa, played.humidity)
-    return Air(density=float(now.density), viscosity=float(now.viscosity))
 
 
 def played_before(week: Week, number: int, label: str, labels: Sequence[str]) -> int:
@@ -283,8 +273,7 @@ def _misses(board: Ground, spot: Spot, role: Role, found: tuple[Option, ...], se
     if not found or role in (Role.LEFT, Role.RIGHT) or not _reaches_green(board.today, found[0].aim):
         return ()
     best = found[0]
-    choice = Choice(best.index, best.heading, best.carry_m)
-    return misses(board, spot, choice, best.strokes - best.cost, merged(128, seed * 10 + 8, 4))
+    return misses(board, spot, best.choice, best.strokes - best.cost, merged(128, seed * 10 + 8, 4))
 
 
 def by_taste(found: tuple[Option, ...], player: Player) -> tuple[Option, ...]:

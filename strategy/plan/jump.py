@@ -13,14 +13,13 @@ import numpy as np
 
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import Ground
-from strategy.decide.aims import Aims, beyond_dial, choice_towards, finish_of
+from strategy.decide.aims import DIAL_M, Aims, beyond_dial, choice_towards, finish_of
 from strategy.decide.options import judge
 from strategy.outcome.play import Choice
 from strategy.outcome.today import HoleToday
 from strategy.plan.quoted import Jump
 
 MAY_JUMP: Final = (Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER)
-DIAL_M: Final = 0.5  # a carry this far outside its dial is still struck so
 
 
 def jump(board: Ground, spot: Spot, aim: tuple[float, float], value: float, *, seed: int = 1) -> Jump | None:

@@ -29,9 +29,8 @@ from strategy.course.pins import green_numbers, parse_pin
 from strategy.errors import RequestError
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.table import ShotTable
-from strategy.outcome.weather import Weather, launches, table_in, weather, winds
-from strategy.plan.ask import laid_out, location, place
-from strategy.plan.hole import played_before
+from strategy.outcome.weather import Weather, launches, table_in, winds
+from strategy.plan.ask import Question, laid_out, location, place
 from strategy.player.model import LieEffect, Player
 from strategy.units import YARD_M, yards
 from strategy.week.model import Week, WindHour
@@ -143,23 +142,9 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """A number on a course, and what it was asked of.
+class Asked(Question):
+    """A number on a course, and what it was asked of."""
 
-    Attributes
-    ----------
-    location : str
-        Hole location as a pin sheet prints it.
-    given : bool
-        The location was given, here or by the week; False = the middle of the green.
-    """
-
-    hole: str
-    name: str
-    par: int
-    round: int
-    location: str
-    given: bool
     number: Number
 
 
@@ -257,8 +242,7 @@ def number_on_course(
     at, flag = np.array([spot.x, spot.y]), np.array(here.hole)
     away = float(np.hypot(*(flag - at)))
     along = (flag - at) / max(away, 1e-9)
-    order = played_before(week, here.round, here.label, tuple(h.label for h in course.holes))
-    day = None if week.as_stated else weather(player, week, week.round(here.round), here.label, order)
+    day = here.day
     sheet = location(bench)
     numbers = green_numbers(bench.hole, here.line, (spot.x, spot.y), reference=week.front_reference)
     on = parse_pin(sheet)[0]

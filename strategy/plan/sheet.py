@@ -29,7 +29,7 @@ from strategy.course.playline import along_side, front_point, line_length, point
 from strategy.decide.ground import Ground
 from strategy.decide.option import Option
 from strategy.errors import RequestError
-from strategy.outcome.play import Choice, finishes, track
+from strategy.outcome.play import finishes, track
 from strategy.outcome.points import scrambles
 from strategy.outcome.today import HoleToday
 from strategy.plan.sheet_costs import Contour, contours_of, even_of, strip_of
@@ -318,8 +318,7 @@ def _spreads(
         turn = np.array([[np.cos(a), np.sin(a)], [-np.sin(a), np.cos(a)]])  # shot axes to the sheet's
         rings.append(np.column_stack((np.sin(circle), np.cos(circle))) @ (turn @ factor).T / axes.unit_m)
         if number == 0:
-            choice = Choice(option.index, option.heading, option.carry_m)
-            ends = [finishes(today, spot, choice, p) for p in scrambles(512, seed * 10 + 5, 4)]
+            ends = [finishes(today, spot, option.choice, p) for p in scrambles(512, seed * 10 + 5, 4)]
             off = axes.to_sheet(np.vstack([e.rest for e in ends])) - axes.point(option.aim)
             away = np.hypot(*np.linalg.solve(turn @ factor / axes.unit_m, off.T))
             weight = np.concatenate([e.weight for e in ends])

@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 import os
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Final
 
@@ -110,15 +111,13 @@ def kept_values(out: Path, plan: LocationPlan) -> FloatArray | None:
 
 def write_values(folder: Path, plan: LocationPlan, value: FloatArray) -> None:
     """Write values beside the part they belong to, in single precision, under a temporary name first."""
-    file = folder / VALUES / _values_name(to_data(plan))
-    try:
-        file.parent.mkdir(exist_ok=True)
-        temporary = file.with_name(f".{file.name}.{os.getpid()}.part")
-        with temporary.open("wb") as out:
+
+    def write(part: Path) -> None:
+        part.parent.mkdir(exist_ok=True)
+        with part.open("wb") as out:
             np.save(out, value.astype(np.float32))
-        temporary.replace(file)
-    except OSError as fault:
-        raise RequestError(f"{file}: cannot be written ({fault.strerror}). Name another place.") from fault
+
+    _replaced(folder / VALUES / _values_name(to_data(plan)), write)
 
 
 def _values_name(part: Any) -> str:
@@ -143,9 +142,14 @@ def write_text(file: Path, text: str) -> None:
     RequestError
         If it cannot be written.
     """
+    _replaced(file, lambda part: part.write_text(text, encoding="utf-8"))
+
+
+def _replaced(file: Path, write: Callable[[Path], object]) -> None:
+    """Have a file written under a temporary name beside it, then rename it."""
     try:
         temporary = file.with_name(f".{file.name}.{os.getpid()}.part")
-        temporary.write_text(text, encoding="utf-8")
+        write(temporary)
         temporary.replace(file)
     except OSError as fault:
         raise RequestError(f"{file}: cannot be written ({fault.strerror}). Name another place.") from fault

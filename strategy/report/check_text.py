@@ -10,9 +10,9 @@ from typing import Final
 from strategy.course.check import Check, HoleCheck, Length, Walk
 from strategy.course.intake import Import
 from strategy.course.model import Finding, FindingKind
+from strategy.report.lines import WIDTH
 from strategy.units import YARD_M
 
-WIDTH: Final = 96
 _HEAD: Final = 13
 _ORDER: Final = (
     FindingKind.QUESTION,

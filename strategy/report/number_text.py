@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import math
-import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Final
 
 from strategy.codes import Lie, Surface
 from strategy.plan.cautions import RULE
 from strategy.plan.number import Asked, Fit, Number
-from strategy.report.sentences import LIES, Units, capital, spoken, wind_words
+from strategy.report.lines import wrapped
+from strategy.report.sentences import LIES, Units, capital, question_words, spoken, wind_words
 from strategy.units import MPH_MPS
 
-WIDTH: Final = 96
 DRIFT: Final = "Left and right are the wind's, beside the shot's own shape: start it that much the other way."
 _WHERE: Final = (
     "into",
@@ -53,13 +52,13 @@ def number_text(
     """
     lines = [*heading, "", *_ladder(number, units, compass=compass), ""]
     for sentence in _sentences(number, units):
-        lines += _wrapped(sentence)
+        lines += wrapped(sentence)
     lines += ["", *_table(number.fits, units), ""]
     if any(units.whole(f.side_m) for f in number.fits):
-        lines += _wrapped(DRIFT)
+        lines += wrapped(DRIFT)
     if number.assumptions:
-        lines += _wrapped(f"Taken for granted: {'; '.join(number.assumptions)}.")
-    lines += _wrapped(RULE)
+        lines += wrapped(f"Taken for granted: {'; '.join(number.assumptions)}.")
+    lines += wrapped(RULE)
     return "\n".join(lines) + "\n"
 
 
@@ -70,10 +69,7 @@ def plain_text(number: Number, player: str, units: Units = Units.YARDS) -> str:
 
 def asked_text(asked: Asked, player: str, units: Units = Units.YARDS, *, credit: str = "") -> str:
     """A number from a course."""
-    title = f"Hole {asked.hole}" + (f", {asked.name}" if asked.name else "")
-    given = "" if asked.given else " (not given: the middle of the green)"
-    place = f"{title}, par {asked.par}, round {asked.round}, hole {asked.location}{given}."
-    heading = _wrapped(f"{place} {player}. Distances in {units}.")
+    heading = wrapped(f"{question_words(asked)} {player}. Distances in {units}.")
     text = number_text(asked.number, units, heading=heading, compass=True)
     return f"{text}{credit}\n" if credit else text
 
@@ -221,7 +217,3 @@ def _more(fit: Fit, units: Units) -> str:
     if fit.lands in _NO_GREEN:
         said.append(f"lands {_NO_GREEN[fit.lands]}")
     return "; ".join(said)
-
-
-def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(text, width=WIDTH, break_long_words=False, break_on_hyphens=False)

@@ -16,6 +16,7 @@ from enum import StrEnum
 from typing import Final
 
 from strategy.decide.option import Word
+from strategy.plan.ask import Question
 from strategy.plan.document import (
     Decision,
     LocationPlan,
@@ -247,12 +248,18 @@ def commit_words(decision: Decision, units: Units) -> str:
         In the lull it plays 171, in gusts 183: commit to 176; a gust then costs 0.04, a lull 0.02.
         In the lull it plays 171, in gusts 183: commit to 176; doubt costs 0.05, a gust takes it 7 right and
         costs 0.06, a lull takes it 6 left and costs 0.04.
+        In the lull it plays 187, in gusts 235 (3-iron): commit to 187; a gust then costs 0.04, a lull 0.02.
+
+    A number that is another shot's than the one advised names it.
     """
     found = decision.commit
     if found is None:
         return ""
-    lull, forecast, gust = (units.whole(n) for n in found.numbers_m)
-    settled = units.whole(found.committed_m)
+    lull, forecast, gust = (
+        f"{units.whole(n)}" + (f" ({other})" if other else "")
+        for n, other in zip(found.numbers_m, found.others, strict=True)
+    )
+    settled = f"{units.whole(found.committed_m)}"
     middle = "" if settled == forecast else f", as forecast {forecast}"
     (calmer, stronger), doubted = found.sides_m, found.cost_doubt is not None
     moves = [_taken(stronger, units), _taken(calmer, units)]
@@ -356,6 +363,13 @@ def rounds_words(numbers: Sequence[int]) -> str:
     if len(numbers) > 2 and list(numbers) == list(range(numbers[0], numbers[-1] + 1)):
         return f"Rounds {numbers[0]}-{numbers[-1]}"
     return f"Rounds {', '.join(str(n) for n in numbers[:-1])} and {numbers[-1]}"
+
+
+def question_words(asked: Question) -> str:
+    """What was asked: "Hole 7, Falling Ground, par 3, round 1, hole 14 on, centre."."""
+    title = f"Hole {asked.hole}" + (f", {asked.name}" if asked.name else "")
+    given = "" if asked.given else " (not given: the middle of the green)"
+    return f"{title}, par {asked.par}, round {asked.round}, hole {asked.location}{given}."
 
 
 def spoken(label: str) -> str:

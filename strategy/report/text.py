@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
-from typing import Final
 
 from strategy.plan.ask import Asked
 from strategy.plan.cautions import CARD, RULE, TABLE_ONLY
@@ -17,6 +15,7 @@ from strategy.plan.document import (
     RoundPlan,
 )
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
+from strategy.report.lines import wrapped
 from strategy.report.sentences import (
     LIES,
     Units,
@@ -32,13 +31,12 @@ from strategy.report.sentences import (
     leaves_words,
     miss_words,
     next_sentence,
+    question_words,
     rounds_words,
     short_side_words,
     table_sentence,
     wind_words,
 )
-
-WIDTH: Final = 96
 
 
 def plan_text(
@@ -62,7 +60,7 @@ def plan_text(
     """
     chosen = [plan.hole(label) for label in holes] or list(plan.holes)
     lines = [f"{plan.course}: plan for {plan.player}, {plan.week}", f"Distances in {units}.", ""]
-    lines += _wrapped(plan.cautions[0], "")
+    lines += wrapped(plan.cautions[0])
     everywhere = _everywhere(plan)
     for hole in chosen:
         lines += ["", *_hole(hole, units, tuple(rounds), everywhere)]
@@ -74,8 +72,8 @@ def foot(plan: Plan, everywhere: Sequence[str] = ()) -> list[str]:
     """What the numbers leave out, Rule 4.3, and the credit."""
     lines = ["Before you trust it"]
     for text in (*plan.cautions[1:], *(_sentence(t) for t in everywhere), *plan.assumptions):
-        lines += _wrapped(text, "  ")
-    lines += ["", *_wrapped(credit(plan), "")]
+        lines += wrapped(text, "  ")
+    lines += ["", *wrapped(credit(plan))]
     return lines
 
 
@@ -91,7 +89,7 @@ def _findings(plan: Plan, holes: Sequence[HolePlan]) -> Iterator[str]:
     if found:
         yield from ("", "What reading the course found")
         for where, note in found:
-            yield from _wrapped(f"{where}{_sentence(note.text)}", "  ", hang="  ")
+            yield from wrapped(f"{where}{_sentence(note.text)}", "  ", hang="  ")
 
 
 def _everywhere(plan: Plan) -> list[str]:
@@ -108,15 +106,15 @@ def _hole(hole: HolePlan, units: Units, rounds: tuple[int, ...], everywhere: Seq
     name = f", {hole.name}" if hole.name and hole.name != hole.label else ""
     yield f"{title}{name}   {_measure(hole, groups, units)}"
     for note in hole.notes:
-        yield from _wrapped(f"Note: {note}.", "  ")
+        yield from wrapped(f"Note: {note}.", "  ")
     for found in hole.findings:
         if found.kind == "failed":
-            yield from _wrapped(f"Not planned: {found.text}", "  ")
+            yield from wrapped(f"Not planned: {found.text}", "  ")
     for group in groups:
         yield from _group(group, units, alone=len(groups) == 1)
     own = [_sentence(text) for text in hole.assumptions if text not in everywhere]
     if own:
-        yield from _wrapped("Taken for granted: " + " ".join(own), "  ")
+        yield from wrapped("Taken for granted: " + " ".join(own), "  ")
 
 
 def _measure(hole: HolePlan, groups: Sequence[TeeGroup], units: Units) -> str:
@@ -137,7 +135,7 @@ def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
     short_hole = best is not None and best.said is not None and best.said.finish.of == "hole"
     if short_hole:
         for plan, location in group.where:
-            yield from _wrapped(f"{_where(plan, location, units)}:", "  ")
+            yield from wrapped(f"{_where(plan, location, units)}:", "  ")
             yield from _decision(location.tee, units, "    ")
             yield from _shots(location, location.approaches, units, "    ")
         return
@@ -148,9 +146,9 @@ def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
         yield from _shots(group.where[0][1], (second,), units, "  ", on=False)
     for plan, location in group.where:
         shots = [d for d in location.approaches if second is None or d.role is Role.ON]
-        lines = _wrapped(next_sentence(location.tee, units), "    ")
+        lines = wrapped(next_sentence(location.tee, units), "    ")
         lines += _shots(location, shots, units, "    ")
-        yield from _wrapped(f"{_where(plan, location, units)}{':' if lines else '.'}", "  ")
+        yield from wrapped(f"{_where(plan, location, units)}{':' if lines else '.'}", "  ")
         yield from lines
 
 
@@ -160,7 +158,7 @@ def _decision(decision: Decision, units: Units, indent: str, opening: str = "") 
         best = decision.options[0]
         text += [counts_words(best.counts), leaves_words(best, units), jump_words(decision, units)]
         text += [miss_words(decision), short_side_words(decision), table_sentence(decision, units)]
-    yield from _wrapped(" ".join(t for t in text if t), indent)
+    yield from wrapped(" ".join(t for t in text if t), indent)
 
 
 def _shots(
@@ -185,7 +183,7 @@ def _edges(edges: Sequence[Decision], units: Units, indent: str) -> Iterator[str
         where = f"{side} edge ({units.whole(edge.front_m)} front, {lie})"
         words.append(f"{where}: {brief(edge, units)}")
     if words:
-        yield from _wrapped(". ".join(w[:1].upper() + w[1:] for w in words) + ".", indent)
+        yield from wrapped(". ".join(w[:1].upper() + w[1:] for w in words) + ".", indent)
 
 
 def _where(plan: RoundPlan, location: LocationPlan, units: Units) -> str:
@@ -213,23 +211,21 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
     """One shot: up to three answers in sentences, then every shot kept, then what is taken for granted."""
     decision = asked.decision
     best = decision.options[0]
-    title = f"Hole {asked.hole}" + (f", {asked.name}" if asked.name else "")
-    given = "" if asked.given else " (not given: the middle of the green)"
-    lines = _wrapped(f"{title}, par {asked.par}, round {asked.round}, hole {asked.location}{given}.", "")
+    lines = wrapped(question_words(asked))
     lie = LIES.get(decision.place.lie, decision.place.lie)
     front, to_hole = units.whole(decision.front_m), units.whole(decision.to_hole_m)
     lines += [f"From {front} front, {to_hole} to the hole, {lie}. Distances in {units}.", ""]
     for sentence in answers(decision, units):
-        lines += _wrapped(sentence, "", hang="  ")
-    lines += _wrapped(commit_words(decision, units), "")
+        lines += wrapped(sentence, hang="  ")
+    lines += wrapped(commit_words(decision, units))
     if decision.at_flag is not None:
-        lines += _wrapped(flag_sentence(decision.at_flag, best), "")
+        lines += wrapped(flag_sentence(decision.at_flag, best))
     after = [leaves_words(best, units), jump_words(decision, units), miss_words(decision)]
     for words in (*after, short_side_words(decision), table_sentence(decision, units)):
-        lines += _wrapped(words, "")
+        lines += wrapped(words)
     lines += ["", *_table(decision, units), ""]
     for text in (TABLE_ONLY, *(_sentence(t) for t in asked.assumptions), CARD, RULE, credit):
-        lines += _wrapped(text, "")
+        lines += wrapped(text)
     return "\n".join(lines) + "\n"
 
 
@@ -245,14 +241,3 @@ def _table(decision: Decision, units: Units) -> Iterator[str]:
 
 def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")
-
-
-def _wrapped(text: str, indent: str, hang: str = "") -> list[str]:
-    return textwrap.wrap(
-        text,
-        width=WIDTH,
-        initial_indent=indent,
-        subsequent_indent=indent + hang,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )

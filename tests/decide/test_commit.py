@@ -16,6 +16,7 @@ from strategy.decide.options import judge
 from strategy.outcome.play import Choice
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.weather import Weather, table_in
+from strategy.player.model import LieEffect
 from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
@@ -52,7 +53,7 @@ def set_up(day, paint=plain, player=BAG, swing=1.0):
 
 
 def windy(day, player=BAG):
-    return gusts(player, day.wind, day.air, day.judged)
+    return gusts(player, day)
 
 
 def at_the_hole(here, label="8-iron"):
@@ -156,6 +157,8 @@ def test_a_number_beyond_the_dial_is_one_of_the_next_club():
     assert found.over[2] is None
     assert found.committed_m == found.numbers_m[1]
     assert board.today.shots.labels[option.index] == "8-iron"
+    assert found.others == ("", "", "7-iron")
+    assert settled(blowing(6, 9.5, 0)).others == ("", "", "")  # a wide dial holds all three
 
 
 # --- costs -------------------------------------------------------------------------------------------
@@ -177,6 +180,38 @@ def test_the_steady_shots_are_those_of_a_day_with_that_wind(heading):
     for table in (lull, forecast, gust):
         np.testing.assert_allclose(table.at(*rows).covariance, without, rtol=1e-3, atol=1e-3)
     assert np.trace(with_gusts[1]) > np.trace(without[1]) + 1.0
+
+
+@pytest.mark.parametrize(
+    ("lie", "changes"),
+    [
+        (Lie.ROUGH_GOOD, {"rough": {Lie.ROUGH_GOOD: 0.7}}),
+        (Lie.FAIRWAY, {"wet": frozenset({Lie.FAIRWAY})}),
+        (Lie.FAIRWAY, {}),
+        (Lie.JUMPER, {}),
+    ],
+    ids=["seen out of the rough", "wet grass", "turf", "jumper"],
+)
+def test_whatever_a_lie_does_to_a_shot_it_does_in_lull_and_gust(lie, changes):
+    """Turf, wet grass, a low spin, and what was seen to come out of the rough: as if set up anew."""
+    woods = tuple(dataclasses.replace(s, turf=LieEffect(carry=0.85), lies=frozenset(Lie)) for s in BAG.shots)
+    bag = dataclasses.replace(
+        BAG,
+        shots=woods,
+        lie_effects={**BAG.lie_effects, Lie.JUMPER: LieEffect(carry=1.05, spin=0.6)},
+        wet=LieEffect(carry=0.95, spin=0.7),
+    )
+    day = dataclasses.replace(blowing(10, 16, 20), **changes)
+    lull, _, gust = steady(set_up(day, player=bag), int(lie), 3.0, windy(day, bag))
+    rows = (np.arange(2), int(lie), 3.0)
+    still = dataclasses.replace(blowing(10, 10, 20), **changes)
+    without = table_in(bag, still).at(*rows).covariance
+    for table, mph in ((lull, 4), (gust, 16)):
+        anew = table_in(bag, dataclasses.replace(blowing(mph, mph, 20), **changes)).at(*rows)
+        for name in ("carry", "mean"):
+            np.testing.assert_allclose(getattr(table.at(*rows), name), getattr(anew, name), atol=0.02)
+        np.testing.assert_allclose(table.at(*rows).covariance, without, rtol=1e-3, atol=1e-3)
+    assert windy(dataclasses.replace(day, wind=still.wind), bag) is None
 
 
 def test_a_doubtful_swing_scatters_the_swing_and_not_the_wind():

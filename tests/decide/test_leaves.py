@@ -10,7 +10,7 @@ import pytest
 from strategy.codes import Lie, Spot
 from strategy.decide import options
 from strategy.decide.leaves import SAID, stretches
-from strategy.outcome.play import Choice, finishes
+from strategy.outcome.play import finishes
 from strategy.outcome.points import merged
 from tests.decide.test_whole import Solved, irons, par_4, woods
 
@@ -22,7 +22,7 @@ def hole():
 
 @pytest.fixture(scope="module")
 def found(hole):
-    choice = Choice(hole.best.index, hole.best.heading, hole.best.carry_m)
+    choice = hole.best.choice
     ends = [finishes(hole.today, hole.spot, choice, merged(128, 18, 4))]
     front = (3.0, 366.0)
     return stretches(hole.whole, ends, front), ends, front

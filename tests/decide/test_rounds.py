@@ -28,7 +28,7 @@ class Tee:
         self.today, self.whole = today, solve(today, **how)
         self.spot = today.tee_spot
         best = options(today, self.spot, self.whole)[0]
-        self.choice = Choice(best.index, best.heading, best.carry_m)
+        self.choice = best.choice
         self.value = best.strokes - best.cost
 
     def rounds(self, n, seed=1) -> Rounds:

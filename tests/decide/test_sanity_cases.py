@@ -6,19 +6,23 @@ smaller than any honest tolerance on strokes.
 
 from __future__ import annotations
 
-import dataclasses
-
 import numpy as np
 import pytest
-import shapely
 
-from strategy.codes import Surface
-from strategy.course.model import Area
 from strategy.decide import cost_at, ground, options
 from strategy.outcome.setup import today
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
-from tests.worlds import a_player, a_shot, a_week, case, case_today, yards_off
+from tests.worlds import (
+    a_player,
+    a_shot,
+    a_week,
+    bounded_e,
+    case_today,
+    driver_and_wood,
+    more_club_over_the_pond,
+    yards_off,
+)
 
 
 def decide(today_):
@@ -81,21 +85,11 @@ def test_c_a_wedge_goes_at_the_flag_and_the_middle_is_dear():
 
 
 def test_d_pond_in_front_takes_more_club_and_more_with_more_scatter():
-    past, at_flag = {}, {}
-    for depth in (5, 6.5, 8):
-        today_, board, found, expected = solved(f"D-{depth:g}", a_shot("8-iron", 145, 5.5, depth, dial=0.1))
-        past[depth] = found[0].carry_m / YARD_M - expected["hole"][1]
-        at_flag[depth], _ = flag(today_, board, found)
-        if expected["past_hole"]:
-            low, high = expected["past_hole"]
-            assert low <= past[depth] <= high
-            assert at_flag[depth] >= expected["flag_cost_min"]
-    assert past[5] + 0.5 < past[6.5] < past[8] - 0.5
-    assert at_flag[5] < at_flag[6.5] < at_flag[8]
+    def answer(today_):
+        board, found = decide(today_)
+        return found[0], flag(today_, board, found)[0]
 
-
-def driver_and_wood():
-    return a_shot("driver", 285, 17, 12, run=15), a_shot("wood", 258, 15, 10, run=14)
+    more_club_over_the_pond(answer)
 
 
 def test_e_driver_beats_3_wood_on_a_narrow_fairway():
@@ -105,13 +99,7 @@ def test_e_driver_beats_3_wood_on_a_narrow_fairway():
 
 
 def test_e_out_of_bounds_right_is_still_driver_and_well_left():
-    hole, _, pin = case("E")
-    # Out of bounds 25 yd right of the middle, all along; the line of play runs due north from the tee.
-    x = hole.line[0, 0] + 25 * YARD_M
-    low, high = hole.line[:, 1].min() - 100, hole.line[:, 1].max() + 100
-    out = shapely.box(x, low, x + 200, high)
-    area = Area(surface=Surface.OUT, shape=out, fid="test/out")
-    hole = dataclasses.replace(hole, areas=(*hole.areas, area), out_of_bounds=out)
+    hole, pin = bounded_e()
     today_ = today(hole, a_player(*driver_and_wood()), a_week(), pin=pin)
     board, found = decide(today_)
     assert found[0].club == "driver"

@@ -11,10 +11,8 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-import shapely
 
 from strategy.codes import Lie, Spot, Surface
-from strategy.course.model import Area
 from strategy.decide import cost_at, ground, options
 from strategy.decide.aims import Aims
 from strategy.decide.kernels import relief_value
@@ -26,7 +24,17 @@ from strategy.outcome.shot_table import shot_table
 from strategy.player.defaults import LIE_EFFECTS
 from strategy.reference.spread import landing_scatter
 from strategy.units import YARD_M
-from tests.worlds import a_player, a_shot, a_week, case, case_today, squared, yards_off
+from tests.worlds import (
+    a_player,
+    a_shot,
+    a_week,
+    bounded_e,
+    case_today,
+    driver_and_wood,
+    more_club_over_the_pond,
+    squared,
+    yards_off,
+)
 
 NOISE = 0.003  # strokes; what the issue allows for sampling and search
 
@@ -97,22 +105,11 @@ def test_c_a_wedge_goes_at_the_flag_and_the_middle_is_dear():
 
 
 def test_d_pond_in_front_takes_more_club_and_more_with_more_scatter():
-    past, at_flag = {}, {}
-    for depth in (5, 6.5, 8):
-        today_, expected = case_today(f"D-{depth:g}", a_shot("8-iron", 145, 5.5, depth, dial=0.1))
+    def answer(today_):
         hole = Solved(today_)
-        past[depth] = hole.best.carry_m / YARD_M - expected["hole"][1]
-        at_flag[depth] = hole.cost_at(today_.hole)
-        if expected["past_hole"]:
-            low, high = expected["past_hole"]
-            assert low <= past[depth] <= high
-            assert at_flag[depth] >= expected["flag_cost_min"]
-    assert past[5] + 0.5 < past[6.5] < past[8] - 0.5
-    assert at_flag[5] < at_flag[6.5] < at_flag[8]
+        return hole.best, hole.cost_at(today_.hole)
 
-
-def driver_and_wood():
-    return a_shot("driver", 285, 17, 12, run=15), a_shot("wood", 258, 15, 10, run=14)
+    more_club_over_the_pond(answer)
 
 
 def test_e_driver_beats_3_wood_on_a_narrow_fairway():
@@ -124,12 +121,7 @@ def test_e_driver_beats_3_wood_on_a_narrow_fairway():
 
 
 def test_e_out_of_bounds_right_is_still_driver_and_well_left():
-    hole, _, pin = case("E")
-    x = hole.line[0, 0] + 25 * YARD_M  # the line of play runs due north from the tee
-    low, high = hole.line[:, 1].min() - 100, hole.line[:, 1].max() + 100
-    out = shapely.box(x, low, x + 200, high)
-    area = Area(surface=Surface.OUT, shape=out, fid="test/out")
-    hole = dataclasses.replace(hole, areas=(*hole.areas, area), out_of_bounds=out)
+    hole, pin = bounded_e()
     bound = Solved(today(hole, player(*driver_and_wood(), *irons()), a_week(), pin=pin))
     assert bound.best.club == "driver"
     assert 8 <= -(bound.best.aim[0] - bound.today.tee[0]) / YARD_M <= 17

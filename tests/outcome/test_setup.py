@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import dataclasses
+import pickle
 
 from strategy.outcome.setup import today
+from strategy.outcome.weather import table_in, weather
+from strategy.week.model import Round, Week, WindHour
 from tests.worlds import a_player, a_shot, a_week, case
 
 
@@ -15,3 +18,19 @@ def test_the_doubtful_swing_of_the_player_is_there_and_widens_no_committed_swing
     doubting = today(hole, dataclasses.replace(player, doubtful_swing=1.4), a_week(), pin=pin)
     assert (plain.doubtful_swing, doubting.doubtful_swing) == (1.0, 1.4)
     assert (doubting.shots.covariance == plain.shots.covariance).all()
+
+
+def test_the_weather_that_the_shots_are_flown_in_goes_with_the_hole():
+    hole, _, pin = case("C")
+    player = a_player(a_shot("wedge", 95, 3, 5))
+    wind = tuple(WindHour(hour=h, speed_mps=h - 7.0, blows_from=200.0, gust_mps=h) for h in (8.0, 12.0))
+    week = Week(name="w", rounds=(Round(number=1, tee_time=8.0, wind=wind, wet=True),))
+    here = today(hole, player, week, pin=pin, order=9)
+    again = weather(player, week, week.round(1), hole.label, 9)
+    assert dataclasses.replace(here.day, air=again.air) == again
+    assert here.day.air.density == again.air.density
+    assert here.day.wind == here.wind
+    assert 2.0 < here.day.wind.speed_mps < 4.0
+    assert (here.shots.carry == table_in(player, here.day).carry).all()
+    assert pickle.loads(pickle.dumps(here)).day.wind == here.day.wind
+    assert today(hole, player, dataclasses.replace(week, as_stated=True), pin=pin).day is None

@@ -24,6 +24,7 @@ COMMIT = Commitment(
     over=(0.0123, 0.0, None),
     cost_lull=0.02,
     cost_gust=0.04,
+    others=("", "", "5-iron"),
 )
 
 
@@ -75,6 +76,9 @@ def test_it_reads_back_exactly_and_a_plan_from_before_has_none():
     before = json.loads(text)
     del before["commit"]
     assert from_data(Decision, before) == rounded(plain)
+    older = json.loads(text)
+    del older["commit"]["others"]
+    assert from_data(Decision, older).commit.others == ("", "", "")
     del before["note"]  # was there from the start
     with pytest.raises(KeyError, match="note"):
         from_data(Decision, before)

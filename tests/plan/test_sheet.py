@@ -111,7 +111,7 @@ def test_the_outline_holds_two_of_three_balls(either):
     frame = PlayFrame((today_.tee[0], today_.tee[1]), sheet.heading)
     shape = shapely.Polygon(sheet.outline)
     # Other scrambles than those it was made from.
-    choice = Choice(best.index, best.heading, best.carry_m)
+    choice = best.choice
     ends = [finishes(today_, today_.tee_spot, choice, p) for p in scrambles(512, 77, 8)]
     rest = frame.to_sheet(np.vstack([e.rest for e in ends]))
     weight = np.concatenate([e.weight for e in ends])
@@ -188,7 +188,7 @@ def test_contours_are_where_the_cost_is(either):
             out = place - spot[:2]
             heading = np.degrees(np.arctan2(out[0], out[1])) + turn
             choice = Choice(best.index, float(heading), float(np.hypot(*out) - run))
-            chosen = Aims.of([Choice(best.index, best.heading, best.carry_m), choice])
+            chosen = Aims.of([best.choice, choice])
             judged = judge(board, spot, chosen, seed=59, guess=best.strokes, value=best.strokes)
             cost = float(judged.strokes[1] - judged.strokes[0])
             assert cost == pytest.approx(contour.level, abs=0.012 + 0.08 * contour.level)

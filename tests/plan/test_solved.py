@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 
 import numpy as np
 import pytest
 
+from strategy.errors import RequestError
 from strategy.outcome.setup import today
 from strategy.plan.solved import LEVEL, solved
 from strategy.report.solved import solved_text, write_solved
-from tests.worlds import a_player, a_shot, a_week, case
+from strategy.week.model import WindHour
+from tests.worlds import a_player, a_shot, a_week, case, driver_and_wood
 
 
 @pytest.fixture(scope="module")
 def case_e():
     hole, _, pin = case("E")
     shots = (
-        a_shot("driver", 285, 17, 12, run=15),
-        a_shot("wood", 258, 15, 10, run=14),
+        *driver_and_wood(),
         a_shot("5-iron", 195, 8, 8, run=6, dial=0.1),
         a_shot("8-iron", 160, 6, 6, run=3, dial=0.15),
         a_shot("wedge", 110, 4, 5, run=1, dial=0.3),
@@ -62,6 +64,38 @@ def test_the_sheet_of_contours_is_a_picture_with_numbers(case_e, tmp_path):
     numbers = [t.get_text() for t in _figure(case_e).axes[0].texts]
     assert len(set(numbers)) >= 5
     assert all(float(n) > 1.0 for n in numbers)
+
+
+@pytest.mark.parametrize(("starts", "played"), [("1", 3), ("10", 12)])
+def test_the_command_counts_the_hour_from_the_starting_hole_of_the_round(starts, played, monkeypatch):
+    """The 4th of the demo course is the 13th hole played of a round that starts on the 10th."""
+    from click.testing import CliRunner
+
+    import strategy.plan.solved
+    import strategy.week
+    from strategy.cli import main
+    from strategy.demofiles import demo
+    from strategy.week import read_week
+    from strategy.week.wind import wind_for
+
+    files = demo()
+    week = read_week(files.week)
+    hours = (9.0, 3.0), (10.0, 5.0), (12.0, 8.0)
+    wind = tuple(WindHour(hour=h, speed_mps=v, blows_from=20.0 * v, gust_mps=v) for h, v in hours)
+    round_ = dataclasses.replace(week.round(1), tee_time=8.5, start_hole=starts, wind=wind)
+    turned = dataclasses.replace(week, rounds=(round_, *week.rounds[1:]), shelter={})
+    given = []
+
+    def stop(hole, today, **_):
+        given.append((hole.label, today.wind))
+        raise RequestError("seen enough")
+
+    monkeypatch.setattr(strategy.week, "read_week", lambda _: turned)
+    monkeypatch.setattr(strategy.plan.solved, "solved", stop)
+    sources = [str(files.course), str(files.player), str(files.week)]
+    run = CliRunner().invoke(main, ["solve", *sources, "--hole", "4"])
+    assert "seen enough" in run.output
+    assert given == [("4", wind_for(round_, played))]
 
 
 def test_the_command_says_and_draws_or_says_what_is_not_there(tmp_path):

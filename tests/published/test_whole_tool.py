@@ -284,7 +284,7 @@ def aims_of(hole, length=400):
     """What the driver down the middle costs, its error, where the best aim is [yd], shares out."""
     spot, best = hole.spot(length), hole.best(length)
     assert best.club == "driver"
-    chosen = Choice(best.index, best.heading, best.carry_m)
+    chosen = best.choice
     middle = Choice(best.index, 0.0, best.carry_m)
     value = best.strokes - best.cost
     judged = judge(hole.board, spot, Aims.of([chosen, middle]), seed=19, guess=value, value=value)

@@ -258,6 +258,13 @@ NUMBERS = "In the lull it plays 171, in gusts 183: commit to 176; "
                 "a gust then costs nothing, a lull 0.02."
             ),
         ),
+        (
+            {"others": ("56, half", "", "3-iron")},
+            (
+                "In the lull it plays 171 (56, half), in gusts 183 (3-iron): commit to 176; "
+                "a gust then costs 0.04, a lull 0.02."
+            ),
+        ),
     ],
 )
 def test_the_number_to_settle_on_in_gusts(changes, words):
@@ -274,7 +281,7 @@ def test_the_number_to_settle_on_in_gusts(changes, words):
     approach_in_gusts = dataclasses.replace(approach(IRON), commit=Commitment(**held))
     assert commit_words(approach_in_gusts, Units.YARDS) == words
     assert commit_words(approach(IRON), Units.YARDS) == ""
-    assert commit_words(approach_in_gusts, Units.METRES).startswith("In the lull it plays 156, ")
+    assert commit_words(approach_in_gusts, Units.METRES).startswith("In the lull it plays 156")
 
 
 def test_a_club_called_by_a_number_gets_an_article():

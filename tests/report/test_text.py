@@ -15,8 +15,9 @@ from strategy.plan.document import (
     Plan,
     Role,
 )
+from strategy.report.lines import WIDTH
 from strategy.report.sentences import Units
-from strategy.report.text import WIDTH, asked_text, plan_text
+from strategy.report.text import asked_text, plan_text
 from strategy.units import YARD_M
 from tests.plan.hand import decision, hole, location, option, round_plan, said
 
