@@ -2,7 +2,7 @@
 
 Heights, best first: a raster of tree heights above the ground (`canopy.file` of course.toml); what is stated
 for the feature, a number or a class; its tag; the default of course.toml. Where nothing is said trees are
-taken for medium, scrub and hedges for 3 m, and the course and every plan say so.
+taken for medium, scrub and hedges for 3 m (no default counts for them), and the course and every plan say so.
 
 Engineering choices, for nothing published settles them: the classes (`notes.TREE_CLASSES_M`), the 3 m, and
 branches that begin at 0.15 of the height, within 1 to 4 m; those of scrub and hedges reach the ground.
@@ -15,15 +15,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, TypedDict
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from strategy.codes import Surface
-from strategy.course.model import Area, FloatArray, Hole
-from strategy.course.notes import TREE_CLASSES_M
+from strategy.course.model import Area, Feature, FloatArray, HeightSaid, Hole
+from strategy.course.notes import TREE_CLASSES_M, CourseNotes
 from strategy.course.surface import SurfaceMap, fill
 
 if TYPE_CHECKING:
@@ -67,6 +67,37 @@ def canopy_map(hole: Hole, ground: SurfaceMap) -> CanopyMap | None:
     said = tuple((a.height_m, a.base_m, a.low) for a in woods)
     shapes = tuple(shapely.to_wkb([a.shape for a in woods]))
     return _drawn(_Woods(ground, woods, hole.treetops, (said, shapes)))
+
+
+class Standing(TypedDict):
+    """What is said of the trees of one feature; fields of `Area`."""
+
+    height_m: float | None
+    base_m: float | None
+    height_said: HeightSaid
+    low: bool
+
+
+def standing(feature: Feature, notes: CourseNotes, tagged_m: float | None) -> Standing:
+    """What is said of the trees of one feature, in the order of the module docstring.
+
+    Parameters
+    ----------
+    tagged_m : float or None
+        Height in its tags. [m]
+    """
+    low = feature.tags.get("natural") == "scrub" or feature.tags.get("barrier") == "hedge"
+    height, key = tagged_m, None
+    if feature.fid in notes.tree_heights:
+        key = feature.fid
+    elif tagged_m is None and not low and "default" in notes.tree_heights:
+        key = "default"
+    said: HeightSaid = "assumed" if height is None else "given"
+    if key is not None:
+        height = notes.heights_m[key]
+        said = "class" if notes.tree_heights[key] in TREE_CLASSES_M else "given"
+    base = notes.branches_m.get(feature.fid, None if low else notes.branches_m.get("default"))
+    return Standing(height_m=height, base_m=base, height_said=said, low=low)
 
 
 def top_m(area: Area) -> float:

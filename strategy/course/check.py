@@ -313,9 +313,5 @@ def _colour_unknown(hole: Hole) -> bool:
 
 def _height_unknown(hole: Hole) -> bool:
     path = shapely.LineString(hole.line)
-    return any(
-        a.surface == Surface.TREES
-        and a.height_said == "assumed"
-        and shapely.distance(a.shape, path) < _TREES_M
-        for a in hole.areas
-    )
+    guessed = [a for a in hole.areas if a.surface == Surface.TREES and a.height_said == "assumed"]
+    return any(shapely.distance(a.shape, path) < _TREES_M for a in guessed)

@@ -31,10 +31,11 @@ import numpy as np
 import shapely
 
 from strategy.codes import Surface
+from strategy.course.canopy import standing
 from strategy.course.frame import Frame
 from strategy.course.match import listed
-from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind, HeightSaid
-from strategy.course.notes import TREE_CLASSES_M, CourseNotes
+from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind
+from strategy.course.notes import CourseNotes
 from strategy.units import YARD_M
 
 WATER_LINE_M = 2.0
@@ -358,30 +359,8 @@ class _Sorter:
         if shape is None:
             self.skip("trees without an outline", feature)
             return
-        low = feature.tags.get("natural") == "scrub" or feature.tags.get("barrier") == "hedge"
-        height, said = self.tree_height(feature, low)
-        branches = self.notes.branches_m
-        self.areas.append(
-            Area(
-                surface=Surface.TREES,
-                shape=shape,
-                fid=feature.fid,
-                height_m=height,
-                base_m=branches.get(feature.fid, None if low else branches.get("default")),
-                height_said=said,
-                low=low,
-            )
-        )
-
-    def tree_height(self, feature: Feature, low: bool) -> tuple[float | None, HeightSaid]:
-        """How high trees stand, and where that comes from. [m]"""
-        for key in (feature.fid,) if low else (feature.fid, "default"):
-            if key in self.notes.tree_heights:
-                said: HeightSaid = "class" if self.notes.tree_heights[key] in TREE_CLASSES_M else "given"
-                return self.notes.heights_m[key], said
-            if key == feature.fid and (tagged := _metres(feature.tags.get("height"))):
-                return tagged, "given"
-        return None, "assumed"
+        stand = standing(feature, self.notes, _metres(feature.tags.get("height")))
+        self.areas.append(Area(surface=Surface.TREES, shape=shape, fid=feature.fid, **stand))
 
     def outline(self, feature: Feature, shape: shapely.Geometry) -> shapely.Geometry | None:
         """The polygonal part of a shape, valid; None when there is none."""

@@ -191,10 +191,8 @@ class Heights:
             count = sum(area.low == low for area in guessed)
             if count:
                 of = f" ({count} of {len(woods)})" if count < len(woods) else ""
-                text = (
-                    f"{word} on {hole.label}: assumed {ASSUMED_M[low]:g} m{of}; what clears them is a guess"
-                )
-                tell(FindingKind.ASSUMED, text)
+                text = f"{word} on {hole.label}: assumed {ASSUMED_M[low]:g} m{of}"
+                tell(FindingKind.ASSUMED, f"{text}; which shots clear them is a guess")
         return dataclasses.replace(
             hole,
             areas=areas,

@@ -1,9 +1,11 @@
 """The ground of a hole as one height surface, with its origin and error; flat when nothing is known.
 
 Three origins, never mixed: a height model or lidar raster (GeoTIFF), heights in the outlines themselves, the
-green as sketched. (Heights of trees above the ground come from a raster of their own, `canopy.file` of
-course.toml, read the same way; `strategy.course.canopy` makes a map of them.) A model counts heights from sea level, RFC 7946 (section 4) from the ellipsoid, tens of
+green as sketched. A model counts heights from sea level, RFC 7946 (section 4) from the ellipsoid, tens of
 metres apart: whichever is used is used alone, and only differences of its heights mean anything.
+
+Heights of trees above the ground come from a raster of their own, `canopy.file` of course.toml, read the same
+way; `strategy.course.canopy` makes a map of them.
 
 Cells as in `surface`: row index grows north, column index grows east, heights stand at cell centres. Between
 them heights are bilinear, which is exact for a plane; up to one cell beyond the outermost centres the slope
@@ -32,6 +34,7 @@ from strategy.errors import CourseError
 MODEL_ERROR_M: Final = 0.1
 DRAWN_ERROR_M: Final = 0.5
 _HOLES_SHARE: Final = 0.2  # more of a hole than this without height: the model does not count there
+_TALLEST_M: Final = 120.0  # no tree is higher: a value for no data that the file does not declare
 _FEW: Final = 10
 _US_FOOT_M: Final = 1200.0 / 3937.0
 HEIGHT_UNITS: Final = {"metres": 1.0, "feet": 0.3048, "us survey feet": _US_FOOT_M}
@@ -236,6 +239,7 @@ class HeightModel:
     def above_ground(self, hole: Hole) -> HeightMap | None:
         """Heights over a hole's map as they are, nan where there is none; None when there is none at all."""
         corner, cell, z = self._over(hole)
+        z[z > _TALLEST_M] = np.nan
         return None if np.isnan(z).all() else self._map(corner, cell, z)
 
     def _map(self, corner: tuple[float, float], cell: float, z: FloatArray) -> HeightMap:

@@ -352,12 +352,12 @@ def _tree_faults(path: Path, notes: CourseNotes) -> list[CourseError]:
             text = f"is {value!r}, and the trees are {notes.tree_heights[fid]!r} high under [tree_heights]"
             mend = "Branches begin below the top: say how far they are off the ground"
             wrong.append(CourseError(path, key, text, mend))
-    if notes.trees is not None and (through := notes.trees.through) is not None:
-        if not 0.01 <= through <= 0.95:
-            mend = "Give a chance between 0.01 and 0.95"
-            if 1.0 < through <= 95.0:
-                mend = f"It looks like per cent: write {through / 100.0:g}"
-            wrong.append(CourseError(path, "trees.through", f"is {through:g}", mend))
+    through = None if notes.trees is None else notes.trees.through
+    if through is not None and not 0.01 <= through <= 0.95:
+        mend = "Give a chance between 0.01 and 0.95"
+        if 1.0 < through <= 95.0:
+            mend = f"It looks like per cent: write {through / 100.0:g}"
+        wrong.append(CourseError(path, "trees.through", f"is {through:g}", mend))
     if notes.trees is not None and notes.stems_m is not None:
         fault("trees.stems", notes.trees.stems, notes.stems_m, *_STEMS_M, "the way under the branches")
     return wrong
