@@ -107,11 +107,9 @@ def top_m(area: Area) -> float:
 
 def base_m(area: Area, top: FloatArray) -> FloatArray:
     """Where the branches of trees with these tops begin. [m]"""
-    if area.base_m is not None:
-        return np.minimum(area.base_m, top)
-    if area.low:
-        return np.zeros_like(top)
-    return np.minimum(np.clip(_BRANCHES * top, *_BRANCHES_M), top)
+    usual = np.zeros_like(top) if area.low else np.minimum(np.clip(_BRANCHES * top, *_BRANCHES_M), top)
+    # Branches above the top are said of other trees: a default, or a raster lower than its caddie thinks.
+    return usual if area.base_m is None else np.where(area.base_m < top, area.base_m, usual)
 
 
 def over(shape: shapely.Geometry, raster: HeightMap) -> NDArray[np.float32]:
