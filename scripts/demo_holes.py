@@ -224,7 +224,7 @@ TOML = """\
 
 name = "Fennhallow"
 credit = "Outlines invented for this demonstration; tags as OpenStreetMap uses them"
-units = "yards"                  # of the tree heights: "yards" or "metres"
+units = "yards"                  # of every length below: "yards" or "metres"
 out_of_bounds_complete = true    # the fence and the practice ground are all there is
 
 # Which side of a drawn boundary is out needs saying only where it is not the side away from the hole.
@@ -235,11 +235,15 @@ out = "inside"
 [penalty_areas]                  # colours the outlines do not give
 "water-15-1" = "red"
 
-[tree_heights]                   # by feature; "default" for all others
+[tree_heights]                   # by feature; "default" for all others; "low", "medium", "tall" by eye
 default = 15
 "wood-5-1" = 22                  # the old beeches that line the 5th
-"wood-5-2" = 22
+"wood-5-2" = "tall"              # their far side, judged by eye: 22 m
 "wood-8-1" = 18                  # inside the corner of the 8th
+
+[trees]                          # both judged, for nothing published settles them
+through = 0.25                   # chance that a ball comes through a crown 8 m across
+stems = 70                       # how far it goes under the branches, on average
 
 [[drop_zones]]
 hole = "4"

@@ -107,7 +107,8 @@ def assemble(source: CourseSource) -> Course:
 def named_features(notes: CourseNotes) -> frozenset[str]:
     """Identifiers of every drawn feature that course.toml speaks of."""
     stands = (note.feature for note in notes.obstructions)
-    named = {*(b.feature for b in notes.out_of_bounds), *notes.penalty_areas, *notes.tree_heights, *stands}
+    trees = (*notes.tree_heights, *notes.tree_branches)
+    named = {*(b.feature for b in notes.out_of_bounds), *notes.penalty_areas, *trees, *stands}
     return frozenset(named - {"", "default"})
 
 
@@ -358,7 +359,7 @@ def _whole_course(drawn: Drawn, notes: CourseNotes) -> list[Finding]:
     woods = [area for area in drawn.areas if area.surface == Surface.TREES]
     if not woods:
         findings.append(Finding(kind=FindingKind.MISSING, text="no trees are drawn: none are counted"))
-    elif unknown := sum(area.height_m is None for area in woods):
+    elif notes.canopy is None and (unknown := sum(area.height_m is None for area in woods)):
         text = f"woods and trees drawn: {len(woods)}, without a height: {unknown}"
         findings.append(Finding(kind=FindingKind.MISSING, text=text))
     return findings

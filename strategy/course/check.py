@@ -7,6 +7,7 @@ areas, trees in the way), then numbers that are only traced, then the ground.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -19,7 +20,7 @@ from numpy.typing import NDArray
 from strategy.codes import Surface
 from strategy.course.assemble import read_course
 from strategy.course.edges import carry, depth, front, named, reach
-from strategy.course.model import Course, Finding, FindingKind, Hole, Origin
+from strategy.course.model import Course, Finding, FindingKind, HeightSaid, Hole, Origin
 from strategy.course.playline import along_side, last_leg, line_length
 from strategy.course.stated import CLOSE, Stated, looks_yards
 from strategy.units import YARD_M
@@ -78,6 +79,8 @@ class HoleCheck:
         Depth and width of the green. [m]
     lengths : tuple of Length
         Stated lengths; empty when none is.
+    trees : tuple of (str, int)
+        Where the heights of those woods and trees come from, and of how many: ("given", 3).
     findings : tuple of Finding
         Of this hole.
     walk : tuple of Walk
@@ -94,6 +97,7 @@ class HoleCheck:
     lengths: tuple[Length, ...]
     findings: tuple[Finding, ...]
     walk: tuple[Walk, ...]
+    trees: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,7 +156,22 @@ def _hole(hole: Hole, holes: Sequence[Hole]) -> HoleCheck:
         lengths=tuple(one for stated in hole.stated if (one := _length(hole, stated)) is not None),
         findings=hole.findings,
         walk=tuple(_walk(hole)),
+        trees=tuple(_trees(hole)),
     )
+
+
+def _trees(hole: Hole) -> list[tuple[str, int]]:
+    """Of the woods and trees within reach of the line of play: where their heights come from."""
+    path = shapely.LineString(hole.line)
+    words: dict[HeightSaid, str] = {
+        "measured": "measured",
+        "given": "given",
+        "class": "by class",
+        "assumed": "assumed",
+    }
+    woods = [a for a in hole.areas if a.surface == Surface.TREES]
+    near = Counter(a.height_said for a in woods if shapely.distance(a.shape, path) < _IN_PLAY_M)
+    return [(word, near[said]) for said, word in words.items() if near[said]]
 
 
 def _found(hole: Hole, holes: Sequence[Hole]) -> list[tuple[str, int]]:
@@ -294,7 +313,5 @@ def _colour_unknown(hole: Hole) -> bool:
 
 def _height_unknown(hole: Hole) -> bool:
     path = shapely.LineString(hole.line)
-    return any(
-        a.surface == Surface.TREES and a.height_m is None and shapely.distance(a.shape, path) < _TREES_M
-        for a in hole.areas
-    )
+    guessed = [a for a in hole.areas if a.surface == Surface.TREES and a.height_said == "assumed"]
+    return any(shapely.distance(a.shape, path) < _TREES_M for a in guessed)

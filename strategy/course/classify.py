@@ -14,6 +14,10 @@ the choice is stated and reported:
   under a tenth of its length; of a loop with a tail the loop counts.
 - Greens and tees on a practice ground, driving range or miniature golf course belong to no hole.
 - Of a list of values ("green;fairway") the first that is known counts.
+- Trees have the height that course.toml states for the feature, else that of their tag, else the default of
+  course.toml; where nothing is said `strategy.course.canopy` assumes one. Scrub and hedges are low growth,
+  no default of course.toml counts for them; a hedge is 1 m to each side of its line unless `width` says
+  more (engineering choice).
 - `leisure=golf_course` encloses car parks and gardens too: it is not the boundary.
 """
 
@@ -27,6 +31,7 @@ import numpy as np
 import shapely
 
 from strategy.codes import Surface
+from strategy.course.canopy import standing
 from strategy.course.frame import Frame
 from strategy.course.match import listed
 from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind
@@ -35,6 +40,7 @@ from strategy.units import YARD_M
 
 WATER_LINE_M = 2.0
 CANOPY_M = 4.0
+HEDGE_M = 1.0
 SAND_LIMIT_M2 = 3000.0
 ASSUMED_GREEN_RADIUS_M = 13.3  # 6,000 sq ft, the size quoted for the tour (GCSAA tour facts)
 # Beyond these an outline cannot be what its tag says, or is asked about: least and most area, length.
@@ -167,9 +173,14 @@ class _Sorter:
             self.put_sand(feature)
         elif wet := _water(tags):
             self.put_water(feature, wet)
-        elif any(tags.get(key) in values for key, values in _WOODS.items()) or tags.get("natural") in (
-            "tree",
-            "tree_row",
+        elif (
+            any(tags.get(key) in values for key, values in _WOODS.items())
+            or tags.get("natural")
+            in (
+                "tree",
+                "tree_row",
+            )
+            or tags.get("barrier") == "hedge"
         ):
             self.put_trees(feature)
         else:
@@ -338,18 +349,18 @@ class _Sorter:
     def put_trees(self, feature: Feature) -> None:
         shape = self.frame.project(feature.geometry)
         if shape.geom_type in ("Point", "MultiPoint", "LineString", "MultiLineString"):
-            crown = _metres(feature.tags.get("diameter_crown"))
-            if crown is None:
+            hedge = feature.tags.get("barrier") == "hedge"
+            crown = _metres(feature.tags.get("width" if hedge else "diameter_crown"))
+            if crown is None and not hedge:
                 self.canopies.append(feature.fid)
-            shape = shapely.buffer(shape, crown / 2.0 if crown else CANOPY_M)
+            shape = shapely.buffer(shape, crown / 2.0 if crown else HEDGE_M if hedge else CANOPY_M)
         else:
             shape = self.outline(feature, shape)
         if shape is None:
             self.skip("trees without an outline", feature)
             return
-        height = self.notes.heights_m.get(feature.fid) or _metres(feature.tags.get("height"))
-        height = height or self.notes.heights_m.get("default")
-        self.areas.append(Area(surface=Surface.TREES, shape=shape, fid=feature.fid, height_m=height))
+        stand = standing(feature, self.notes, _metres(feature.tags.get("height")))
+        self.areas.append(Area(surface=Surface.TREES, shape=shape, fid=feature.fid, **stand))
 
     def outline(self, feature: Feature, shape: shapely.Geometry) -> shapely.Geometry | None:
         """The polygonal part of a shape, valid; None when there is none."""
@@ -404,6 +415,7 @@ class _Sorter:
         for key, named in (
             ("penalty_areas", self.notes.penalty_areas),
             ("tree_heights", self.notes.tree_heights),
+            ("tree_branches", self.notes.tree_branches),
         ):
             for fid in named:
                 if fid not in there and fid != "default":

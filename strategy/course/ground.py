@@ -1,22 +1,34 @@
-"""What course.toml says of the ground: greens in words, and where heights come from."""
+"""What course.toml says of the ground: greens in words, where heights come from, and the trees on it."""
 
 from __future__ import annotations
 
 import dataclasses
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Final
 
 import numpy as np
 
-from strategy.course.heights import HEIGHT_UNITS, MODEL_ERROR_M, HeightModel, drawn_heights, drawn_points
-from strategy.course.model import Course, FeatureTable, Finding, FindingKind, Hole
+from strategy.codes import Surface
+from strategy.course.canopy import ASSUMED_M, NO_TREE_M, over
+from strategy.course.heights import (
+    HEIGHT_UNITS,
+    MODEL_ERROR_M,
+    HeightMap,
+    HeightModel,
+    drawn_heights,
+    drawn_points,
+)
+from strategy.course.model import Area, Course, FeatureTable, Finding, FindingKind, Hole
 from strategy.course.notes import CourseNotes, GreenNote, length_m
 from strategy.course.sketch import GreenSketch, Tier, parse_falls
 from strategy.errors import CourseError
 from strategy.units import FOOT_M, YARD_M
 
+# Of a lidar canopy model against trees; treetops are missed between points (engineering choice).
+CANOPY_ERROR_M: Final = 1.0
+_COVERED: Final = 0.5  # of an area that the raster must know for its heights to be called measured
 FLAT: Final = "no heights: the ground is taken for flat"
 
 
@@ -87,6 +99,13 @@ class Heights:
         self, course: Course, table: FeatureTable, notes: CourseNotes, notes_file: Path, files: dict[str, str]
     ) -> None:
         self.found: list[Finding] = []
+        self.crown_m, self.stems_m = notes.crown_m, notes.stems_m
+        self.canopy: HeightModel | None = None
+        if (trees := notes.canopy) is not None:
+            path = notes_file.parent / trees.file
+            unit = HEIGHT_UNITS[trees.units] if trees.units else None
+            self.canopy = HeightModel(path, unit_m=unit, crs=trees.crs, error_m=CANOPY_ERROR_M, key="canopy")
+            files[str(path)] = hashlib.sha256(path.read_bytes()).hexdigest()
         self.model: HeightModel | None = None
         self.points = drawn_points([f.geometry for f in table.features], course.frame)
         self.level = 0
@@ -157,12 +176,53 @@ class Heights:
             self.level += 1
             if self.model is not None or len(self.points):
                 tell(FindingKind.ASSUMED, FLAT)
+        hole = self._with_trees(hole, tell)
         return dataclasses.replace(hole, heights=ground, findings=(*hole.findings, *told))
+
+    def _with_trees(self, hole: Hole, tell: Callable[[FindingKind, str], None]) -> Hole:
+        """The hole with what is known of its trees, and with what is not."""
+        tops = None if self.canopy is None else self.canopy.above_ground(hole)
+        areas = hole.areas if tops is None else tuple(_measured(area, tops, tell) for area in hole.areas)
+        woods = [area for area in areas if area.surface == Surface.TREES]
+        guessed = [area for area in woods if area.height_said == "assumed"]
+        if self.canopy is not None and woods and (tops is None or guessed):
+            tell(FindingKind.MISSING, f"{self.canopy.path.name} leaves out woods or trees of the hole")
+        for low, word in ((False, "tree heights"), (True, "heights of scrub and hedges")):
+            count = sum(area.low == low for area in guessed)
+            if count:
+                of = f" ({count} of {len(woods)})" if count < len(woods) else ""
+                text = f"{word} on {hole.label}: assumed {ASSUMED_M[low]:g} m{of}"
+                tell(FindingKind.ASSUMED, f"{text}; which shots clear them is a guess")
+        return dataclasses.replace(
+            hole,
+            areas=areas,
+            treetops=tops,
+            crown_m=hole.crown_m if self.crown_m is None else self.crown_m,
+            stems_m=hole.stems_m if self.stems_m is None else self.stems_m,
+        )
 
     def close(self) -> list[Finding]:
         """Findings of the whole course."""
+        if self.canopy is not None:
+            self.canopy.close()
         if self.model is not None:
             self.model.close()
         elif not len(self.points) and self.level:
             self.say(FindingKind.ASSUMED, FLAT)
         return self.found
+
+
+def _measured(area: Area, tops: HeightMap, tell: Callable[[FindingKind, str], None]) -> Area:
+    """An area of trees with its height as the raster has it: the ninth decile of what is a tree."""
+    if area.surface != Surface.TREES:
+        return area
+    heights = over(area.shape, tops)
+    known = heights[np.isfinite(heights)]
+    if len(known) == 0 or len(known) < _COVERED * len(heights):
+        return area
+    trees = known[known >= NO_TREE_M]
+    if not len(trees):
+        text = f"{area.fid}: {tops.source} shows no tree of {NO_TREE_M:g} m there, so none stops a ball"
+        tell(FindingKind.QUESTION, text)
+    height = float(np.quantile(trees, 0.9)) if len(trees) else 0.0
+    return dataclasses.replace(area, height_m=height, height_said="measured")

@@ -4,6 +4,9 @@ Three origins, never mixed: a height model or lidar raster (GeoTIFF), heights in
 green as sketched. A model counts heights from sea level, RFC 7946 (section 4) from the ellipsoid, tens of
 metres apart: whichever is used is used alone, and only differences of its heights mean anything.
 
+Heights of trees above the ground come from a raster of their own, `canopy.file` of course.toml, read the same
+way; `strategy.course.canopy` makes a map of them.
+
 Cells as in `surface`: row index grows north, column index grows east, heights stand at cell centres. Between
 them heights are bilinear, which is exact for a plane; up to one cell beyond the outermost centres the slope
 goes on, further out the height of the rim is kept.
@@ -31,6 +34,7 @@ from strategy.errors import CourseError
 MODEL_ERROR_M: Final = 0.1
 DRAWN_ERROR_M: Final = 0.5
 _HOLES_SHARE: Final = 0.2  # more of a hole than this without height: the model does not count there
+_TALLEST_M: Final = 120.0  # no tree is higher: a value for no data that the file does not declare
 _FEW: Final = 10
 _US_FOOT_M: Final = 1200.0 / 3937.0
 HEIGHT_UNITS: Final = {"metres": 1.0, "feet": 0.3048, "us survey feet": _US_FOOT_M}
@@ -178,6 +182,8 @@ class HeightModel:
         Its coordinates, when the file does not say ("EPSG:32631").
     error_m : float
         Standard error of its heights. [m]
+    key : str
+        Table of course.toml that names it.
 
     Raises
     ------
@@ -185,7 +191,9 @@ class HeightModel:
         If rasterio is not installed, or the file is not there, no raster or without coordinates.
     """
 
-    def __init__(self, path: Path, *, unit_m: float | None, crs: str, error_m: float) -> None:
+    def __init__(
+        self, path: Path, *, unit_m: float | None, crs: str, error_m: float, key: str = "heights"
+    ) -> None:
         try:
             import rasterio
             from rasterio.errors import RasterioError
@@ -194,19 +202,19 @@ class HeightModel:
                 path,
                 "",
                 "height models are read with rasterio, which is not installed",
-                'Install it: pip install "course-strategy[heights]"; or take [heights] out of course.toml',
+                f'Install it: pip install "course-strategy[heights]"; or take [{key}] out of course.toml',
             ) from None
         if not path.is_file():
-            raise CourseError(path, "", "there is no such file", "Correct heights.file in course.toml")
+            raise CourseError(path, "", "there is no such file", f"Correct {key}.file in course.toml")
         try:
             self.raster: Any = rasterio.open(path)
         except RasterioError as error:
             said = str(error).replace(f"'{path}'", "it").strip().rstrip(".")
             raise CourseError(path, "", f"is no raster that can be read: {said}", "Give a GeoTIFF") from None
-        self.path, self.error_m = path, error_m
+        self.path, self.error_m, self.key = path, error_m, key
         if not crs and self.raster.crs is None:
             raise CourseError(
-                path, "", "does not say its coordinates", 'Write heights.crs = "EPSG:..." in course.toml'
+                path, "", "does not say its coordinates", f'Write {key}.crs = "EPSG:..." in course.toml'
             )
         self.crs = self._projected(crs)
         self.unit_m = self._vertical() if unit_m is None else unit_m
@@ -221,6 +229,32 @@ class HeightModel:
         The heights are None when the model leaves out more than a fifth; smaller gaps take the
         nearest height.
         """
+        corner, cell, z = self._over(hole)
+        rows, cols, mask = fill(hole.mapped, corner, cell, z.shape)
+        gap = float(np.isnan(z[rows, cols][mask]).mean())
+        if gap > _HOLES_SHARE:
+            return None, gap
+        return self._map(corner, cell, _filled(z)), gap
+
+    def above_ground(self, hole: Hole) -> HeightMap | None:
+        """Heights over a hole's map as they are, nan where there is none; None when there is none at all."""
+        corner, cell, z = self._over(hole)
+        z[z > _TALLEST_M] = np.nan
+        return None if np.isnan(z).all() else self._map(corner, cell, z)
+
+    def _map(self, corner: tuple[float, float], cell: float, z: FloatArray) -> HeightMap:
+        return HeightMap(
+            heights=z.astype(np.float32),
+            corner=corner,
+            cell_m=cell,
+            origin=Origin.PUBLISHED,
+            error_m=self.error_m,
+            source=self.path.name,
+            system="the level of the height model",
+        )
+
+    def _over(self, hole: Hole) -> tuple[tuple[float, float], float, FloatArray]:
+        """Corner and cell of a grid over a hole's map, and its heights there, nan in gaps. [m]"""
         from pyproj import Transformer
 
         to_model = Transformer.from_crs("OGC:CRS84", self.crs, always_xy=True)
@@ -236,22 +270,7 @@ class HeightModel:
         a, b, c, d, e, f = (~self.raster.transform)[:6]
         col, row = a * mx + b * my + c, d * mx + e * my + f
         z = self._sample(np.asarray(row) - 0.5, np.asarray(col) - 0.5).reshape(shape) * self.unit_m
-        rows, cols, mask = fill(hole.mapped, corner, cell, shape)
-        gap = float(np.isnan(z[rows, cols][mask]).mean())
-        if gap > _HOLES_SHARE:
-            return None, gap
-        return (
-            HeightMap(
-                heights=_filled(z).astype(np.float32),
-                corner=corner,
-                cell_m=cell,
-                origin=Origin.PUBLISHED,
-                error_m=self.error_m,
-                source=self.path.name,
-                system="the level of the height model",
-            ),
-            gap,
-        )
+        return corner, cell, z
 
     def _sample(self, row: FloatArray, col: FloatArray) -> FloatArray:
         """Bilinear heights at fractional rows and columns; nan where any of the four is missing."""
@@ -300,7 +319,10 @@ class HeightModel:
         except CRSError:
             met = crs or "not known"
             raise CourseError(
-                self.path, "", f"its coordinates are {met!r}", 'Write heights.crs = "EPSG:..." in course.toml'
+                self.path,
+                "",
+                f"its coordinates are {met!r}",
+                f'Write {self.key}.crs = "EPSG:..." in course.toml',
             ) from None
         self.whole = whole
         # Only the horizontal part is transformed: a vertical part would shift heights between systems.

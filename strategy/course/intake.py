@@ -50,7 +50,11 @@ units = "yards"                  # of every length below: "yards" or "metres"
 
 # out_of_bounds_complete = true  # all of it is drawn; without this the rest is said to be unknown
 # [penalty_areas]                # "way/12" = "yellow"; red is assumed where nothing is said
-# [tree_heights]                 # default = 13
+# [tree_heights]                 # default = "medium" ("low", "medium", "tall": 8, 14, 22 m); "way/40" = 20
+# [tree_branches]                # where they begin: default = 2, "way/40" = 4
+# [trees]                        # through = 0.25 (chance through a crown 8 m across), stems = 70
+# [canopy]                       # file = "canopy.tif": tree heights above the ground, from lidar
+# [heights]                      # file = "ground.tif": heights of the ground
 # [holes.4]                      # par = 3, name = "The Quarry", notes = ["wind swirls behind the dune"]
 """
 

@@ -17,7 +17,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 import shapely
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from strategy.course.sketch import GreenSketch
 
 FloatArray = NDArray[np.float64]
+HeightSaid = Literal["measured", "given", "class", "assumed"]
 
 
 class Origin(StrEnum):
@@ -125,6 +126,12 @@ class Area:
         For penalty areas: False when red was assumed because nothing says otherwise.
     height_m : float or None
         For trees: how high they stand, None when nothing says. [m]
+    base_m : float or None
+        For trees: where their branches begin, None when nothing says. [m]
+    height_said : str
+        For trees: where their height comes from, "measured" (a raster), "given", "class" or "assumed".
+    low : bool
+        For trees: scrub or a hedge.
     drawn : shapely geometry or None
         The outline before a measurement moved it; None when none did. Names go by what is drawn. [m]
     """
@@ -135,6 +142,9 @@ class Area:
     origin: Origin = Origin.TRACED
     colour_known: bool = True
     height_m: float | None = None
+    base_m: float | None = None
+    height_said: HeightSaid = "assumed"
+    low: bool = False
     drawn: shapely.Geometry | None = None
 
 
@@ -248,6 +258,11 @@ class Hole:
         Ground from a height model or from the outlines; None when nothing is known.
     stated : tuple of Stated
         Lengths that the outlines state.
+    treetops : HeightMap or None
+        Heights of crowns above the ground as a raster has them, nan where it has none; only `heights`,
+        `corner` and `cell_m` mean anything.
+    crown_m, stems_m : float
+        Mean free way of a ball through a crown, and under the branches. [m]
     sketch : GreenSketch or None
         The green in the caddie's words.
     """
@@ -274,6 +289,9 @@ class Hole:
     heights: HeightMap | None = None
     sketch: GreenSketch | None = None
     stated: tuple[Stated, ...] = ()
+    treetops: HeightMap | None = None
+    crown_m: float = 6.0
+    stems_m: float = 70.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,8 @@ A commented sample is `SAMPLE` below. Every fault of the file is named at once.
 
 from __future__ import annotations
 
+import difflib
+import math
 import re
 import tomllib
 from pathlib import Path
@@ -34,9 +36,22 @@ holes = ["7"]                    # counts only when these holes are played; left
 "way/12" = "yellow"
 "way/13" = "red"
 
-[tree_heights]                   # by feature; "default" for all others
-default = 13
+[tree_heights]                   # by feature; "default" for all that state no height, less scrub and hedges
+default = "medium"               # "low", "medium", "tall" are 8, 14, 22 m; or a number, or "60 ft"
 "way/40" = 20
+
+[tree_branches]                  # where they begin; left out: at 0.15 of the height, within 1 to 4 m
+default = 2
+"way/40" = 4
+
+[trees]                          # how a ball fares; both are judged, nothing published settles them
+through = 0.25                   # chance that it comes through a crown 8 m across
+stems = 70                       # how far it goes under the branches, on average
+
+[canopy]                         # a GeoTIFF of tree heights above the ground (a lidar canopy model)
+file = "canopy.tif"              # beside this file, or a path; beats [tree_heights] wherever it says
+units = "metres"                 # under 2 m of it is no tree; units and crs as under [heights]
+crs = "EPSG:32631"
 
 [[drop_zones]]
 hole = "4"
@@ -81,6 +96,14 @@ tier = { on = 18, high = "2 ft" } # numbers are in the units above; "2 ft", "0.6
 run_offs = ["left", "back"]
 """
 
+# Engineering choice: a young plantation or birches, a mixed wood, old beeches or pines.
+TREE_CLASSES_M: Final = {"low": 8.0, "medium": 14.0, "tall": 22.0}
+_OTHER_WORDS: Final = {"small": "low", "short": "low", "middle": "medium", "high": "tall", "big": "tall"}
+CROWN_ACROSS_M: Final = 8.0  # of the crown that `through` speaks of
+# What can be meant: tallest tree, highest first branch, shortest and longest way under the branches. [m]
+_HIGHEST_M: Final = 60.0
+_BRANCHES_M: Final = 30.0
+_STEMS_M: Final = (5.0, 1000.0)
 _UNITS: Final = {"ft": FOOT_M, "feet": FOOT_M, "m": 1.0, "metres": 1.0, "yd": YARD_M, "yards": YARD_M}
 _LENGTH: Final = re.compile(r"\s*(-?\d+(?:\.\d+)?)\s*(ft|feet|m|metres|yd|yards)\s*", re.IGNORECASE)
 
@@ -95,11 +118,30 @@ def _checked_length(value: object) -> object:
     raise PydanticCustomError("length", 'write a number, or one with its unit: "2 ft", "0.6 m", "3 yd"')
 
 
+def _checked_tree(value: object) -> object:
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        if value > 0.0:
+            return float(value)
+        raise PydanticCustomError("tree", "a tree has a height: write a number above 0")
+    if isinstance(value, str):
+        word = value.strip().casefold()
+        if word in TREE_CLASSES_M:
+            return word
+        if _LENGTH.fullmatch(value):
+            return value
+        near = difflib.get_close_matches(word, [*TREE_CLASSES_M, *_OTHER_WORDS], n=1)
+        if near:
+            meant = _OTHER_WORDS.get(near[0], near[0])
+            raise PydanticCustomError("tree", 'is "{meant}" meant? Write that', {"meant": meant})
+    raise PydanticCustomError("tree", 'write "low", "medium" or "tall", a number, or "60 ft"')
+
+
 def _listed(value: object) -> object:
     return (value,) if isinstance(value, dict) else value
 
 
 Length = Annotated[Any, BeforeValidator(_checked_length)]
+TreeHeight = Annotated[Any, BeforeValidator(_checked_tree)]
 Label = Annotated[str, Field(min_length=1, coerce_numbers_to_str=True)]
 
 
@@ -150,6 +192,21 @@ class HeightsNote(_Table):
     error: Annotated[float, Field(gt=0, le=20)] | None = None
 
 
+class CanopyNote(_Table):
+    """The raster of tree heights beside the course."""
+
+    file: Annotated[str, Field(min_length=1)]
+    units: Literal["metres", "feet", "us survey feet"] | None = None
+    crs: str = ""
+
+
+class TreesNote(_Table):
+    """How a ball fares in trees."""
+
+    through: float | None = None
+    stems: Length | None = None
+
+
 class TierNote(_Table):
     """A step in a green."""
 
@@ -176,7 +233,7 @@ class HoleNotes(_Table):
 
 
 class CourseNotes(_Table):
-    """`course.toml`, validated. Tree heights in metres are `heights_m`."""
+    """`course.toml`, validated. Tree heights and branches in metres are `heights_m` and `branches_m`."""
 
     name: str = ""
     credit: str = ""
@@ -186,7 +243,10 @@ class CourseNotes(_Table):
     out_of_bounds_complete: bool = False
     out_of_bounds: tuple[Boundary, ...] = ()
     penalty_areas: dict[str, Literal["yellow", "red"]] = Field(default_factory=dict)
-    tree_heights: dict[str, Annotated[float, Field(gt=0, le=120)]] = Field(default_factory=dict)
+    tree_heights: dict[str, TreeHeight] = Field(default_factory=dict)
+    tree_branches: dict[str, Length] = Field(default_factory=dict)
+    trees: TreesNote | None = None
+    canopy: CanopyNote | None = None
     drop_zones: tuple[Place, ...] = ()
     tees: tuple[Place, ...] = ()
     sight_marks: tuple[Place, ...] = ()
@@ -198,7 +258,29 @@ class CourseNotes(_Table):
     @property
     def heights_m(self) -> dict[str, float]:
         """Tree heights by feature, and under "default". [m]"""
-        return {fid: height * self.unit_m for fid, height in self.tree_heights.items()}
+        return {
+            fid: TREE_CLASSES_M[said] if said in TREE_CLASSES_M else length_m(said, self.unit_m)
+            for fid, said in self.tree_heights.items()
+        }
+
+    @property
+    def branches_m(self) -> dict[str, float]:
+        """Where branches begin by feature, and under "default". [m]"""
+        return {fid: length_m(said, self.unit_m) for fid, said in self.tree_branches.items()}
+
+    @property
+    def crown_m(self) -> float | None:
+        """Mean free way of a ball through a crown, from the chance to come through one 8 m across. [m]"""
+        if self.trees is None or self.trees.through is None:
+            return None
+        return CROWN_ACROSS_M / -math.log(self.trees.through)
+
+    @property
+    def stems_m(self) -> float | None:
+        """Mean free way of a ball under the branches. [m]"""
+        if self.trees is None or self.trees.stems is None:
+            return None
+        return length_m(self.trees.stems, self.unit_m)
 
     @property
     def unit_m(self) -> float:
@@ -238,9 +320,47 @@ def read_notes(path: Path) -> CourseNotes:
         for number, place in enumerate(getattr(notes, key), start=1)
         if place.at is not None and not (abs(place.at[0]) <= 180.0 and abs(place.at[1]) <= 90.0)
     ]
+    wrong += _tree_faults(path, notes)
     if wrong:
         raise InputErrors(wrong)
     return notes
+
+
+def _tree_faults(path: Path, notes: CourseNotes) -> list[CourseError]:
+    """Heights, branches and ways in trees that cannot be meant, each with a guess at what is."""
+    wrong: list[CourseError] = []
+    unit = "yards" if notes.units == "yards" else "metres"
+
+    def fault(key: str, value: object, metres: float, least: float, most: float, what: str) -> None:
+        if least <= metres <= most:
+            return
+        mend = f"Give {what} in {unit}, between {least:g} and {most:g} m, or with its unit"
+        bare = float(value) if isinstance(value, int | float) else math.nan
+        if least <= bare * FOOT_M <= most and metres > most:
+            mend = f'It looks like feet: write "{bare:g} ft" ({bare * FOOT_M:.0f} m)'
+        met = f"is {value!r}" + (f", {metres:.0f} m" if not math.isclose(bare, metres) else "")
+        wrong.append(CourseError(path, key, met, mend))
+
+    heights, branches = notes.heights_m, notes.branches_m
+    for fid, height in heights.items():
+        fault(f"tree_heights.{fid}", notes.tree_heights[fid], height, 1.0, _HIGHEST_M, "the height")
+    for fid, base in branches.items():
+        key, value = f"tree_branches.{fid}", notes.tree_branches[fid]
+        fault(key, value, base, 0.0, _BRANCHES_M, "where the branches begin")
+        top = heights.get(fid)
+        if top is not None and top <= base <= _BRANCHES_M:
+            text = f"is {value!r}, and the trees are {notes.tree_heights[fid]!r} high under [tree_heights]"
+            mend = "Branches begin below the top: say how far they are off the ground"
+            wrong.append(CourseError(path, key, text, mend))
+    through = None if notes.trees is None else notes.trees.through
+    if through is not None and not 0.01 <= through <= 0.95:
+        mend = "Give a chance between 0.01 and 0.95"
+        if 1.0 < through <= 95.0:
+            mend = f"It looks like per cent: write {through / 100.0:g}"
+        wrong.append(CourseError(path, "trees.through", f"is {through:g}", mend))
+    if notes.trees is not None and notes.stems_m is not None:
+        fault("trees.stems", notes.trees.stems, notes.stems_m, *_STEMS_M, "the way under the branches")
+    return wrong
 
 
 def length_m(value: float | str, unit_m: float) -> float:

@@ -58,12 +58,13 @@ def climb(launch: Launch, head_mps: FloatArray, cross_mps: FloatArray, air: Air)
 def _fitted(way: Track) -> FloatArray:
     """k0, k1, k2 (..., 3) of flights: each point counts by the share of the carry that it stands for."""
     carry = np.maximum(way.depth_m[..., -1:], 1.0)
-    # A gale blows a ball back, behind the player at last: then only how high it goes can be told.
-    blown = carry[..., 0] < 0.5 * way.depth_m.max(axis=-1)
     share = np.clip(way.depth_m / carry, 0.0, 1.0)
     # What a wind blows back passes a depth twice; the first pass counts.
     weight = np.maximum(np.gradient(np.maximum.accumulate(share, axis=-1), axis=-1), 0.0)
     weight *= (1.0 + way.height_m / _COUNTS_M) ** -2
+    # A gale blows a ball back, behind the player at last: then only how high it goes can be told.
+    blown = carry[..., 0] < 0.5 * way.depth_m.max(axis=-1)
+    blown |= ((weight > 0.0) & (share < 1.0)).sum(axis=-1) < 6
     basis = (share * (1.0 - share))[..., None] * share[..., None] ** np.arange(3)
     weighted = weight[..., None] * basis
     square = np.swapaxes(weighted, -1, -2) @ basis

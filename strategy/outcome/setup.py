@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 
 from strategy.codes import Lie, Surface
+from strategy.course.canopy import ASSUMED_M, canopy_map
 from strategy.course.heights import height_map
 from strategy.course.model import FloatArray, Hole
 from strategy.course.pins import pin_xy
@@ -14,9 +15,10 @@ from strategy.course.surface import surface_map
 from strategy.errors import RequestError
 from strategy.outcome.settle import settling
 from strategy.outcome.shot_table import shot_table
-from strategy.outcome.today import HoleToday
+from strategy.outcome.today import Canopy, HoleToday
 from strategy.outcome.weather import table_in, weather
 from strategy.player.model import Player
+from strategy.units import yards
 from strategy.week.model import Week
 from strategy.week.wind import wind_for
 
@@ -75,6 +77,8 @@ def today(
         assumptions += day.said
     ground = surface_map(hole)
     heights = height_map(hole, ground.cell_m)
+    trees = canopy_map(hole, ground)
+    assumptions += _tree_words(hole)
     if heights is not None:
         heights = heights.on_grid(ground.corner, ground.codes.shape, ground.cell_m)
     return HoleToday(
@@ -103,10 +107,23 @@ def today(
         drop_zones=hole.drop_zones,
         wind=wind,
         wind_counts=not week.as_stated,
+        canopy=None
+        if trees is None
+        else Canopy(top=trees.top, base=trees.base, crown_m=hole.crown_m, stems_m=hole.stems_m),
         stimp_ft=week.stimp_ft,
         assumptions=tuple(assumptions),
         day=day,
     )
+
+
+def _tree_words(hole: Hole) -> list[str]:
+    """What is taken for granted of the trees."""
+    woods = [area for area in hole.areas if area.surface == Surface.TREES]
+    if not woods:
+        return ["no trees drawn: none stop a ball"]
+    assumed = {area.low for area in woods if area.height_said == "assumed"}
+    words = {False: "tree heights assumed: medium,", True: "heights of scrub and hedges assumed:"}
+    return [f"{words[low]} {yards(ASSUMED_M[low]):.0f} yd" for low in sorted(assumed)]
 
 
 def lie_chances(rough: tuple[float, float, float]) -> FloatArray:

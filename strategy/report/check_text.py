@@ -107,6 +107,8 @@ class _Writer:
         deep, wide = (self.number(v) for v in hole.green_m)
         found = [f"green {deep} deep, {wide} wide", *(_count(word, n) for word, n in hole.found)]
         yield from _row("found", "; ".join(found))
+        if hole.trees:
+            yield from _row("trees", "heights " + ", ".join(f"{n} {word}" for word, n in hole.trees))
         for length in hole.lengths:
             yield from _row("length", self.stated(length))
         yield from self.findings(hole.findings)
