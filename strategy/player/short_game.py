@@ -73,6 +73,22 @@ class Kind:
     lies: frozenset[Lie] = _GRASS
 
 
+# Fitted, see above: s.d. in depth of a 30-yd pitch off fairway and of a 30-yd bunker shot [yd], powers.
+DEPTH_30: Final = 2.95
+SHRINK: Final = 0.67
+SAND_30: Final = 4.0
+SAND_SHRINK: Final = 0.5
+ROUGH_WIDER: Final = 0.7  # the usual rough's scatter, less 1
+NINETY: Final = 2.2  # scatter of a 90-golfer over the tour's
+# Engineering choices.
+SIDE: Final = 0.6  # s.d. to the side over that in depth
+CHIP_WIDER: Final = 1.0
+LOB_WIDER: Final = 1.35
+MISHIT_SHARE: Final = 0.03
+MISHIT_SHORT: Final = 0.30
+MISHIT_SCALE: Final = 2.5
+_LEAST_SCALE: Final = 0.5
+
 def _kinds() -> tuple[Kind, ...]:
     def grass(
         name: str, family: str, carry: float, least: float, launch: float, spin: float, loft: str, wider: float
@@ -88,31 +104,15 @@ def _kinds() -> tuple[Kind, ...]:
         )
 
     return (
-        grass("long pitch", "pitch", 62.0, 30.0, 36.0, 6300.0, "wedge", 1.0),
-        grass("long lob", "lob", 40.0, 20.0, 53.0, 5000.0, "most", LOB_WIDER),
+        grass("long pitch", "pitch", 62.0, 30.0, 36.0, 5900.0, "wedge", 1.0),
+        grass("long lob", "lob", 40.0, 20.0, 53.0, 4300.0, "most", LOB_WIDER),
         grass("pitch", "pitch", 30.0, LEAST_YD, 38.0, 5300.0, "wedge", 1.0),
         grass("chip", "chip", 28.0, LEAST_YD, 20.0, 3500.0, "middle", CHIP_WIDER),
-        grass("lob", "lob", 20.0, LEAST_YD, 53.0, 4500.0, "most", LOB_WIDER),
+        grass("lob", "lob", 20.0, LEAST_YD, 53.0, 3400.0, "most", LOB_WIDER),
         sand("long bunker shot", 65.0, 25.0, 44.0, 4800.0),
         sand("bunker shot", 25.0, LEAST_YD, 48.0, 4000.0),
     )
 
-
-# Fitted, see above: s.d. in depth of a 30-yd pitch off fairway and of a 30-yd bunker shot [yd], powers.
-DEPTH_30: Final = 2.0
-SHRINK: Final = 0.65
-SAND_30: Final = 4.0
-SAND_SHRINK: Final = 0.5
-ROUGH_WIDER: Final = 0.7  # the usual rough's scatter, less 1
-NINETY: Final = 2.2  # scatter of a 90-golfer over the tour's
-# Engineering choices.
-SIDE: Final = 0.6  # s.d. to the side over that in depth
-CHIP_WIDER: Final = 1.0
-LOB_WIDER: Final = 1.35
-MISHIT_SHARE: Final = 0.03
-MISHIT_SHORT: Final = 0.30
-MISHIT_SCALE: Final = 2.5
-_LEAST_SCALE: Final = 0.5
 
 KINDS: Final = _kinds()
 
