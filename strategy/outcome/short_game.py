@@ -108,10 +108,13 @@ def run_sd(run: FloatArray) -> FloatArray:
     return RUN_SD * np.abs(run)
 
 
-def short_effect(player: Player, lie: Lie) -> LieEffect:
-    """What a lie does to the shots round the green: of the full shots' effects only the lip counts."""
+def short_effect(player: Player, shot: Shot, lie: Lie) -> LieEffect:
+    """What a lie does to a shot round the green: of the full shots' effects only the lip counts."""
     lip = player.lie_effects.get(lie, LieEffect()).lip_deg
-    return dataclasses.replace(player.short_effects.get(lie, LieEffect()), lip_deg=lip)
+    effect = player.short_effects.get(lie, LieEffect())
+    return dataclasses.replace(
+        effect, scatter=1.0 + shot.lie_share * (effect.scatter - 1.0), lip_deg=lip
+    )
 
 
 def fill(

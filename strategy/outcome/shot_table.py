@@ -38,7 +38,7 @@ def parts(player: Player, shot: Shot, lie: Lie, wet: Iterable[Lie] = ()) -> tupl
     if lie == Lie.GREEN:
         return ()
     if shot.short:
-        found = [short_game.short_effect(player, lie)]
+        found = [short_game.short_effect(player, shot, lie)]
     else:
         found = [player.lie_effects.get(lie, LieEffect())]
     if lie != Lie.TEE:

@@ -58,6 +58,8 @@ class Kind:
     shrink : float
         Power of the share of the carry that scatter goes with.
     lies : frozenset of Lie
+    lie_share : float
+        Share of what a lie adds to scatter that is added here: a longer swing gets through more grass.
     """
 
     name: str
@@ -71,18 +73,25 @@ class Kind:
     depth_yd: float
     shrink: float
     lies: frozenset[Lie] = _GRASS
+    lie_share: float = 1.0
 
 
 # Fitted, see above: s.d. in depth of a 30-yd pitch off fairway and of a 30-yd bunker shot [yd], powers.
 DEPTH_30: Final = 2.95
 SHRINK: Final = 0.67
-SAND_30: Final = 4.0
+SAND: Final = 3.72
 SAND_SHRINK: Final = 0.5
-ROUGH_WIDER: Final = 0.7  # the usual rough's scatter, less 1
+LONG_SAND: Final = 13.6
+LONG_SAND_SHRINK: Final = 1.7
+ROUGH_WIDER: Final = 0.5  # the usual rough's scatter, less 1
 NINETY: Final = 2.2  # scatter of a 90-golfer over the tour's
 # Engineering choices.
 SIDE: Final = 0.6  # s.d. to the side over that in depth
 CHIP_WIDER: Final = 1.0
+LONG_WIDER: Final = 0.95
+LONG_SHRINK: Final = 0.5
+LONG_LIE_SHARE: Final = 0.6
+LONG_LAUNCH: Final = 42.0
 LOB_WIDER: Final = 1.35
 MISHIT_SHARE: Final = 0.03
 MISHIT_SHORT: Final = 0.30
@@ -94,23 +103,26 @@ def _kinds() -> tuple[Kind, ...]:
         name: str, family: str, carry: float, least: float, launch: float, spin: float, loft: str, wider: float
     ) -> Kind:
         depth = DEPTH_30 * wider * (carry / 30.0) ** SHRINK
-        return Kind(name, family, carry, least, launch, spin, loft, SIDE * depth, depth, SHRINK)
-
-    def sand(name: str, carry: float, least: float, launch: float, spin: float) -> Kind:
-        depth = SAND_30 * (carry / 30.0) ** SAND_SHRINK
-        side = SIDE * depth
+        long = name == "long pitch"
+        share, shrink = (LONG_LIE_SHARE, LONG_SHRINK) if long else (1.0, SHRINK)
         return Kind(
-            name, "bunker shot", carry, least, launch, spin, "most", side, depth, SAND_SHRINK, _SAND
+            name, family, carry, least, launch, spin, loft, SIDE * depth, depth, shrink, lie_share=share
         )
 
+    def sand(
+        name: str, carry: float, least: float, launch: float, spin: float, depth: float, shrink: float
+    ) -> Kind:
+        side = SIDE * depth
+        return Kind(name, "bunker shot", carry, least, launch, spin, "most", side, depth, shrink, _SAND)
+
     return (
-        grass("long pitch", "pitch", 62.0, 30.0, 36.0, 5900.0, "wedge", 1.0),
+        grass("long pitch", "pitch", 62.0, 30.0, LONG_LAUNCH, 5900.0, "wedge", LONG_WIDER),
         grass("long lob", "lob", 40.0, 20.0, 53.0, 4300.0, "most", LOB_WIDER),
         grass("pitch", "pitch", 30.0, LEAST_YD, 38.0, 5300.0, "wedge", 1.0),
         grass("chip", "chip", 28.0, LEAST_YD, 20.0, 3500.0, "middle", CHIP_WIDER),
         grass("lob", "lob", 20.0, LEAST_YD, 53.0, 3400.0, "most", LOB_WIDER),
-        sand("long bunker shot", 65.0, 25.0, 44.0, 4800.0),
-        sand("bunker shot", 25.0, LEAST_YD, 48.0, 4000.0),
+        sand("long bunker shot", 65.0, 32.0, 44.0, 4800.0, LONG_SAND, LONG_SAND_SHRINK),
+        sand("bunker shot", 28.0, LEAST_YD, 48.0, 4000.0, SAND, SAND_SHRINK),
     )
 
 
@@ -124,11 +136,11 @@ def effects(wider: float = ROUGH_WIDER) -> Mapping[Lie, LieEffect]:
             Lie.TEE: LieEffect(),
             Lie.FAIRWAY: LieEffect(),
             Lie.FIRST_CUT: LieEffect(scatter=1.0 + 0.3 * wider, spin=0.75),
-            Lie.ROUGH_GOOD: LieEffect(scatter=1.0 + 0.6 * wider, spin=0.5),
-            Lie.ROUGH_POOR: LieEffect(scatter=1.0 + 1.5 * wider, spin=0.5),
-            Lie.JUMPER: LieEffect(scatter=1.0 + 1.17 * wider, spin=0.5),
+            Lie.ROUGH_GOOD: LieEffect(scatter=1.0 + 0.8 * wider, spin=0.5),
+            Lie.ROUGH_POOR: LieEffect(scatter=1.0 + 1.25 * wider, spin=0.5),
+            Lie.JUMPER: LieEffect(scatter=1.0 + 1.08 * wider, spin=0.5),
             Lie.SAND: LieEffect(),  # a shot of its own
-            Lie.RECOVERY: LieEffect(scatter=1.0 + 1.5 * wider, spin=0.5),
+            Lie.RECOVERY: LieEffect(scatter=1.0 + 1.25 * wider, spin=0.5),
         }
     )
 
@@ -189,6 +201,7 @@ def short_shots(
                 spin_rad_s=kind.spin_rpm * RPM_RAD_S,
                 short=True,
                 shrink=kind.shrink,
+                lie_share=kind.lie_share,
             )
         )
     return tuple(made)
