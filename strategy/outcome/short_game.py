@@ -29,6 +29,9 @@ SLOPE: Final = 0.03
 MOST_FALL: Final = 30.0
 RUN_SD: Final = 0.12  # of a short shot's run; engineering choice: its player has seen the ground
 NORMAL_STIMP_FT: Final = 10.5
+# Of the run in rough that the ball model gives a short shot. Its law was measured on balls that come down at
+# 18 m/s; a slow ball on soft long grass stops about where it lands. Engineering choice.
+ROUGH_HOLDS: Final = 0.25
 _LEAST_RUN_M: Final = 0.5
 _LEAST_DESCENT_DEG: Final = 10.0
 GROUNDS: Final = (Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH, Surface.GREEN)
@@ -95,6 +98,13 @@ def falls(
     return np.asarray(np.where(run > 0.0, np.clip(fall, 0.0, MOST_FALL), 0.0))
 
 
+def held(by_ground: FloatArray) -> FloatArray:
+    """Runs of short shots on the four grounds (4, ...), held by the rough as they are. [m]"""
+    return by_ground * np.where(np.array(GROUNDS) == Surface.ROUGH, ROUGH_HOLDS, 1.0).reshape(
+        (-1, *(1,) * (by_ground.ndim - 1))
+    )
+
+
 def on_surfaces(by_ground: FloatArray) -> FloatArray:
     """(4, ...) on the four grounds -> (..., 11) by landing surface; 0 on every other."""
     out = np.zeros((*by_ground.shape[1:], len(Surface)))
@@ -137,7 +147,7 @@ def fill(
     table["rise"][key] = rise_of(calm.descent_deg)
     table["apex"][key] = calm.apex_m * effect.carry
     table["climb"][key] = PARABOLA * (calm.apex_m / calm.carry_m)
-    by_ground = runs(calm, stimp_ft=stimp_ft)
+    by_ground = held(runs(calm, stimp_ft=stimp_ft))
     run = on_surfaces(by_ground) * effect.carry
     table["run"][key], table["run_sd"][key] = run, run_sd(run)
     table["fall"][key] = on_surfaces(falls(calm, by_ground, stimp_ft=stimp_ft))

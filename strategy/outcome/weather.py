@@ -232,7 +232,7 @@ def _put(
     short = np.array([player.shots[s].short for s in shot])
     if short.any():
         there = (shot[short], lie[short])
-        run = short_game.on_surfaces(ran[:, short]) * effect[short][..., None]
+        run = short_game.on_surfaces(short_game.held(ran[:, short])) * effect[short][..., None]
         arrays["run"][there], arrays["run_sd"][there] = run, short_game.run_sd(run)
         arrays["rise"][there] = short_game.rise_of(now.descent_deg[own][short])
         arrays["least"][there] = least_stated[short]

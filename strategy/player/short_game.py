@@ -80,11 +80,11 @@ class Kind:
 DEPTH_30: Final = 2.95
 SHRINK: Final = 0.67
 SAND: Final = 3.72
-SAND_SHRINK: Final = 0.5
+SAND_SHRINK: Final = 0.42
 LONG_SAND: Final = 13.6
 LONG_SAND_SHRINK: Final = 1.7
 ROUGH_WIDER: Final = 0.5  # the usual rough's scatter, less 1
-NINETY: Final = 2.2  # scatter of a 90-golfer over the tour's
+NINETY: Final = 1.85  # scatter of a 90-golfer over the tour's
 # Engineering choices.
 SIDE: Final = 0.6  # s.d. to the side over that in depth
 CHIP_WIDER: Final = 1.0
