@@ -31,7 +31,7 @@ RUN_SD: Final = 0.12  # of a short shot's run; engineering choice: its player ha
 NORMAL_STIMP_FT: Final = 10.5
 # Of the run in rough that the ball model gives a short shot. Its law was measured on balls that come down at
 # 18 m/s; a slow ball on soft long grass stops about where it lands. Engineering choice.
-ROUGH_HOLDS: Final = 0.25
+ROUGH_HOLDS: Final = 0.35
 _LEAST_RUN_M: Final = 0.5
 _LEAST_DESCENT_DEG: Final = 10.0
 GROUNDS: Final = (Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH, Surface.GREEN)

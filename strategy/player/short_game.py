@@ -77,13 +77,13 @@ class Kind:
 
 
 # Fitted, see above: s.d. in depth of a 30-yd pitch off fairway and of a 30-yd bunker shot [yd], powers.
-DEPTH_30: Final = 2.95
+DEPTH_30: Final = 2.97
 SHRINK: Final = 0.67
 SAND: Final = 3.72
 SAND_SHRINK: Final = 0.42
 LONG_SAND: Final = 13.6
 LONG_SAND_SHRINK: Final = 1.7
-ROUGH_WIDER: Final = 0.5  # the usual rough's scatter, less 1
+ROUGH_WIDER: Final = 0.42  # the usual rough's scatter, less 1
 NINETY: Final = 1.85  # scatter of a 90-golfer over the tour's
 # Engineering choices.
 SIDE: Final = 0.6  # s.d. to the side over that in depth
@@ -92,7 +92,7 @@ LONG_WIDER: Final = 0.95
 LONG_SHRINK: Final = 0.5
 LONG_LIE_SHARE: Final = 0.6
 LONG_LAUNCH: Final = 42.0
-LOB_WIDER: Final = 1.35
+LOB_WIDER: Final = 1.2
 MISHIT_SHARE: Final = 0.03
 MISHIT_SHORT: Final = 0.30
 MISHIT_SCALE: Final = 2.5
@@ -136,7 +136,7 @@ def effects(wider: float = ROUGH_WIDER) -> Mapping[Lie, LieEffect]:
             Lie.TEE: LieEffect(),
             Lie.FAIRWAY: LieEffect(),
             Lie.FIRST_CUT: LieEffect(scatter=1.0 + 0.3 * wider, spin=0.75),
-            Lie.ROUGH_GOOD: LieEffect(scatter=1.0 + 0.8 * wider, spin=0.5),
+            Lie.ROUGH_GOOD: LieEffect(scatter=1.0 + 0.8 * wider, spin=0.6),
             Lie.ROUGH_POOR: LieEffect(scatter=1.0 + 1.25 * wider, spin=0.5),
             Lie.JUMPER: LieEffect(scatter=1.0 + 1.08 * wider, spin=0.5),
             Lie.SAND: LieEffect(),  # a shot of its own
