@@ -122,9 +122,7 @@ def short_effect(player: Player, shot: Shot, lie: Lie) -> LieEffect:
     """What a lie does to a shot round the green: of the full shots' effects only the lip counts."""
     lip = player.lie_effects.get(lie, LieEffect()).lip_deg
     effect = player.short_effects.get(lie, LieEffect())
-    return dataclasses.replace(
-        effect, scatter=1.0 + shot.lie_share * (effect.scatter - 1.0), lip_deg=lip
-    )
+    return dataclasses.replace(effect, scatter=1.0 + shot.lie_share * (effect.scatter - 1.0), lip_deg=lip)
 
 
 def fill(

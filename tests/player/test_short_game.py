@@ -100,7 +100,7 @@ def test_out_of_trees_there_is_a_punch_unless_the_player_has_a_low_shot(tmp_path
     assert [(s.name, s.club) for s in low] == [
         ("punch", "5-iron"),
         ("punch", "7-iron"),
-        ("chip-out", "5-iron"),
+        ("chip-out", "7-iron"),
         ("chip-out", "9-iron"),
     ]
     assert all(s.lies == {Lie.ROUGH_POOR, Lie.RECOVERY} and not s.short for s in low)
@@ -111,9 +111,7 @@ def test_out_of_trees_there_is_a_punch_unless_the_player_has_a_low_shot(tmp_path
 
 def test_one_iron_for_both_is_one_shot_dialled_all_the_way(tmp_path: Path) -> None:
     path = tmp_path / "player.toml"
-    path.write_text(
-        'name = "A"\nhand = "left"\n[[shots]]\nclub = "7-iron"\ncarry = 150\n', encoding="utf-8"
-    )
+    path.write_text('name = "A"\nhand = "left"\n[[shots]]\nclub = "7-iron"\ncarry = 150\n', encoding="utf-8")
     who = read_player(path)
     punch = next(s for s in who.shots if s.name == "punch")
     assert [s.name for s in who.shots].count("punch") == 1

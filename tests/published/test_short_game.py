@@ -12,7 +12,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from tests.published.short_game_bench import LIES, MARGIN_M, RADIUS_M, ROUGH, Green, measured
 
 from strategy.ball.air import Air, air
 from strategy.codes import Lie
@@ -22,6 +21,7 @@ from strategy.outcome.weather import Weather, table_in
 from strategy.player import Player, read_player
 from strategy.strokes.baseline import strokes_from
 from strategy.units import YARD_M
+from tests.published.short_game_bench import LIES, MARGIN_M, RADIUS_M, ROUGH, Green, measured
 
 PLAYER = Path(__file__).parents[2] / "courses" / "players" / "tour-left-fade.toml"
 UP_AND_DOWN = {"fairway": (0.69, 0.54), "rough": (0.51, 0.35), "sand": (0.51, 0.42)}
