@@ -115,7 +115,7 @@ def shot_table(
         turf=np.array([x.turf.carry for x in shots]),
         short=np.array([x.short for x in shots], dtype=bool),
         shrink=np.array([x.shrink for x in shots], dtype=np.float64),
-        **table,  # type: ignore[arg-type]
+        **table,
     )
 
 

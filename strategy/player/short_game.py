@@ -237,7 +237,7 @@ def _club(loft: str, wedges: list[str], shots: Sequence[Shot]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Low:
-    """A shot out of trees: carries [yd], the iron it is played with, launch [°], spin [rpm], height, run [yd].
+    """A shot out of trees: carries [yd], the iron it takes, launch [°], spin [rpm], height, run [yd].
 
     It runs as far however it is dialled: what a low ball runs on hardly hangs on its carry.
     """
