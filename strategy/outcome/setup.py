@@ -109,7 +109,7 @@ def today(
         wind_counts=not week.as_stated,
         canopy=None
         if trees is None
-        else Canopy(top=trees.top, base=trees.base, crown_m=hole.crown_m, stems_m=hole.stems_m),
+        else Canopy.of(trees.top, trees.base, ground.cell_m, crown_m=hole.crown_m, stems_m=hole.stems_m),
         stimp_ft=week.stimp_ft,
         assumptions=tuple(assumptions),
         day=day,

@@ -29,7 +29,10 @@ SLOPE: Final = 0.03
 MOST_FALL: Final = 30.0
 RUN_SD: Final = 0.12  # of a short shot's run; engineering choice: its player has seen the ground
 NORMAL_STIMP_FT: Final = 10.5
-_LEAST_RUN_M: Final = 0.15
+# Of the run in rough that the ball model gives a short shot. Its law was measured on balls that come down at
+# 18 m/s; a slow ball on soft long grass stops about where it lands. Engineering choice.
+ROUGH_HOLDS: Final = 0.35
+_LEAST_RUN_M: Final = 0.5
 _LEAST_DESCENT_DEG: Final = 10.0
 GROUNDS: Final = (Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH, Surface.GREEN)
 # Which of these grounds a ball runs on, by where it lands.
@@ -73,13 +76,33 @@ def runs(
 
 
 def falls(
-    flights: Flights, fairway: float = 0.0, green: float = 0.0, stimp_ft: float = NORMAL_STIMP_FT
+    flights: Flights,
+    run: FloatArray,
+    fairway: float = 0.0,
+    green: float = 0.0,
+    stimp_ft: float = NORMAL_STIMP_FT,
 ) -> FloatArray:
-    """`ShotTable.fall` on the four grounds (4, ...): 0 where a ball does not run on a slope either way."""
+    """`ShotTable.fall` on the four grounds (4, ...).
+
+    Parameters
+    ----------
+    run : ndarray (4, ...)
+        What the table says these shots run on the level. Where the ball model's run is too short for a ratio,
+        what the slope adds is counted in shares of it. [m]
+    """
     up, down = (runs(flights, fairway, green, stimp_ft, s) for s in (SLOPE, -SLOPE))
-    both = np.minimum(up, down) > _LEAST_RUN_M
-    ratio = np.where(both, down, 1.0) / np.where(both, up, 1.0)
-    return np.asarray(np.clip(np.log(ratio) / (2.0 * SLOPE), 0.0, MOST_FALL))
+    far = np.minimum(up, down) > _LEAST_RUN_M
+    ratio = np.where(far, down, 1.0) / np.where(far, up, 1.0)
+    near = (down - up) / np.maximum(run, _LEAST_RUN_M)
+    fall = np.where(far, np.log(ratio), near) / (2.0 * SLOPE)
+    return np.asarray(np.where(run > 0.0, np.clip(fall, 0.0, MOST_FALL), 0.0))
+
+
+def held(by_ground: FloatArray) -> FloatArray:
+    """Runs of short shots on the four grounds (4, ...), held by the rough as they are. [m]"""
+    return by_ground * np.where(np.array(GROUNDS) == Surface.ROUGH, ROUGH_HOLDS, 1.0).reshape(
+        (-1, *(1,) * (by_ground.ndim - 1))
+    )
 
 
 def on_surfaces(by_ground: FloatArray) -> FloatArray:
@@ -95,10 +118,11 @@ def run_sd(run: FloatArray) -> FloatArray:
     return RUN_SD * np.abs(run)
 
 
-def short_effect(player: Player, lie: Lie) -> LieEffect:
-    """What a lie does to the shots round the green: of the full shots' effects only the lip counts."""
+def short_effect(player: Player, shot: Shot, lie: Lie) -> LieEffect:
+    """What a lie does to a shot round the green: of the full shots' effects only the lip counts."""
     lip = player.lie_effects.get(lie, LieEffect()).lip_deg
-    return dataclasses.replace(player.short_effects.get(lie, LieEffect()), lip_deg=lip)
+    effect = player.short_effects.get(lie, LieEffect())
+    return dataclasses.replace(effect, scatter=1.0 + shot.lie_share * (effect.scatter - 1.0), lip_deg=lip)
 
 
 def fill(
@@ -121,9 +145,10 @@ def fill(
     table["rise"][key] = rise_of(calm.descent_deg)
     table["apex"][key] = calm.apex_m * effect.carry
     table["climb"][key] = PARABOLA * (calm.apex_m / calm.carry_m)
-    run = on_surfaces(runs(calm, stimp_ft=stimp_ft)) * effect.carry
+    by_ground = held(runs(calm, stimp_ft=stimp_ft))
+    run = on_surfaces(by_ground) * effect.carry
     table["run"][key], table["run_sd"][key] = run, run_sd(run)
-    table["fall"][key] = on_surfaces(falls(calm, stimp_ft=stimp_ft))
+    table["fall"][key] = on_surfaces(falls(calm, by_ground, stimp_ft=stimp_ft))
 
 
 def rise_of(descent_deg: FloatArray) -> FloatArray:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -38,7 +39,7 @@ def parts(player: Player, shot: Shot, lie: Lie, wet: Iterable[Lie] = ()) -> tupl
     if lie == Lie.GREEN:
         return ()
     if shot.short:
-        found = [short_game.short_effect(player, lie)]
+        found = [short_game.short_effect(player, shot, lie)]
     else:
         found = [player.lie_effects.get(lie, LieEffect())]
     if lie != Lie.TEE:
@@ -101,7 +102,9 @@ def shot_table(
             key, effect = (s, int(lie), 0), together(parts(player, shot, lie, wet))
             _fill(table, key, shot, effect)
             if shot.short:
-                short_game.fill(table, key, shot, effect, stimp_ft)
+                # What is not played from a lie stands there as from a clean one.
+                flown = effect if allowed[s, lie] else replace(effect, spin=1.0)
+                short_game.fill(table, key, shot, flown, stimp_ft)
     return ShotTable(
         clubs=tuple(x.club for x in shots),
         names=tuple(x.name for x in shots),

@@ -230,17 +230,18 @@ def _put(
     today = ran - more[..., None]  # (4, P, H)
     for surface, ground in short_game.RUNS_ON.items():
         _run(arrays, (*at, slice(None), int(surface)), normal[ground], today[ground], more[ground])
-    fall = short_game.falls(calm[rows], day.fairway, day.green, day.stimp_ft)[:, own]
-    arrays["fall"][at] = short_game.on_surfaces(fall)[:, None]
-
     # Round the green nothing is stated: it is what the day's flight does at full carry.
     short = np.array([player.shots[s].short for s in shot])
     if short.any():
         there = (shot[short], lie[short])
-        run = short_game.on_surfaces(ran[:, short]) * effect[short][..., None]
+        run = short_game.on_surfaces(short_game.held(ran[:, short])) * effect[short][..., None]
         arrays["run"][there], arrays["run_sd"][there] = run, short_game.run_sd(run)
         arrays["rise"][there] = short_game.rise_of(now.descent_deg[own][short])
         arrays["least"][there] = least_stated[short]
+    # What a slope does hardly hangs on the wind: it is that of the calm flight.
+    ran = arrays["run"][at][..., [int(s) for s in short_game.GROUNDS]].mean(axis=1).T  # (4, P)
+    fall = short_game.falls(calm[shot], ran, day.fairway, day.green, day.stimp_ft)
+    arrays["fall"][at] = short_game.on_surfaces(fall)[:, None]
 
 
 def _run_left(found: tuple[LieEffect, ...]) -> float:

@@ -51,21 +51,21 @@ def cautions(course: Course, week: Week) -> tuple[str, ...]:
 def assumed(player: Player) -> tuple[str, ...]:
     """What the player's file leaves to defaults, one line for each thing."""
     said = []
-    every = len(player.shots)
-    stated = sum(not s.spread.balls for s in player.shots)
+    every = len(player.practised)
+    stated = sum(not s.spread.balls for s in player.practised)
     if stated:
         which = "every shot" if stated == every else f"{stated} of {every} shots"
         said.append(
             f"The scatter of {which} is stated or published, not measured: its own error is not in the costs."
         )
-    if run := sum("run" in s.assumed for s in player.shots):
+    if run := sum("run" in s.assumed for s in player.practised):
         said.append(f"The run of {run} of {every} shots is a default.")
-    if turf := [s for s in player.shots if "carry off turf" in s.assumed]:
+    if turf := [s for s in player.practised if "carry off turf" in s.assumed]:
         clubs = ", ".join(dict.fromkeys(s.club for s in turf))
         shorter = 100.0 * (1.0 - turf[0].turf.carry)
         said.append(f"Off turf {clubs} taken {shorter:.0f} % shorter than off a tee; state your own number.")
     # What a shot has to say comes as a clause ("carry assumed: ...; state your own number").
-    said += [note[:1].upper() + note[1:].rstrip(".") + "." for s in player.shots for note in s.notes]
+    said += [note[:1].upper() + note[1:].rstrip(".") + "." for s in player.practised for note in s.notes]
     return tuple(said)
 
 

@@ -366,7 +366,7 @@ def _turned(row: object) -> float:
 def _fits(tables: _Tables, player: Player, lie: Lie, hole: float, ground: Ground) -> tuple[Fit, ...]:
     """Shots that finish near the hole: the stock shot that fits best, then by how near they finish."""
     table = tables.today
-    able = [s for s in range(table.shots) if table.allowed[s, int(lie)]]
+    able = [s for s in range(table.shots) if table.allowed[s, int(lie)] and not table.short[s]]
     if not able:
         raise RequestError(
             f"no shot of {player.name}'s file is played from {lie.label}. Give its lies there."

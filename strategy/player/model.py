@@ -111,6 +111,8 @@ class Shot:
         Whether it is a shot round the green: landed on a chosen spot, near the hole only.
     shrink : float
         Of a short shot: scatter at a dialled carry is that at full carry times the share to this power.
+    lie_share : float
+        Of a short shot: the share of what a lie adds to scatter (`Player.short_effects`) that is added to it.
     notes : tuple of str
         What the plan has to say of it ("carry assumed: ...; state your own number").
     """
@@ -136,6 +138,7 @@ class Shot:
     turf: LieEffect = LieEffect()
     short: bool = False
     shrink: float = 1.0
+    lie_share: float = 1.0
     notes: tuple[str, ...] = ()
 
     @property

@@ -58,6 +58,8 @@ class Kind:
     shrink : float
         Power of the share of the carry that scatter goes with.
     lies : frozenset of Lie
+    lie_share : float
+        Share of what a lie adds to scatter that is added here: a longer swing gets through more grass.
     """
 
     name: str
@@ -71,6 +73,31 @@ class Kind:
     depth_yd: float
     shrink: float
     lies: frozenset[Lie] = _GRASS
+    lie_share: float = 1.0
+
+
+# Fitted, see above: s.d. in depth [yd] of a 30-yd pitch off fairway, of a bunker shot and of a long one at
+# full carry, and the powers they shrink with; for the tour every one of the 18 strokes within 0.05.
+DEPTH_30: Final = 2.97
+SHRINK: Final = 0.67
+SAND: Final = 3.72
+SAND_SHRINK: Final = 0.42
+LONG_SAND: Final = 13.6
+LONG_SAND_SHRINK: Final = 1.7
+ROUGH_WIDER: Final = 0.42  # the usual rough's scatter, less 1
+NINETY: Final = 1.85  # scatter of a 90-golfer over the tour's
+# Engineering choices.
+SIDE: Final = 0.6  # s.d. to the side over that in depth
+CHIP_WIDER: Final = 1.0
+LONG_WIDER: Final = 0.95
+LONG_SHRINK: Final = 0.5
+LONG_LIE_SHARE: Final = 0.6
+LONG_LAUNCH: Final = 42.0
+LOB_WIDER: Final = 1.2
+MISHIT_SHARE: Final = 0.03
+MISHIT_SHORT: Final = 0.30
+MISHIT_SCALE: Final = 2.5
+_LEAST_SCALE: Final = 0.5
 
 
 def _kinds() -> tuple[Kind, ...]:
@@ -85,39 +112,28 @@ def _kinds() -> tuple[Kind, ...]:
         wider: float,
     ) -> Kind:
         depth = DEPTH_30 * wider * (carry / 30.0) ** SHRINK
-        return Kind(name, family, carry, least, launch, spin, loft, SIDE * depth, depth, SHRINK)
+        long = name == "long pitch"
+        share, shrink = (LONG_LIE_SHARE, LONG_SHRINK) if long else (1.0, SHRINK)
+        return Kind(
+            name, family, carry, least, launch, spin, loft, SIDE * depth, depth, shrink, lie_share=share
+        )
 
-    def sand(name: str, carry: float, least: float, launch: float, spin: float) -> Kind:
-        depth = SAND_30 * (carry / 30.0) ** SAND_SHRINK
+    def sand(
+        name: str, carry: float, least: float, launch: float, spin: float, depth: float, shrink: float
+    ) -> Kind:
         side = SIDE * depth
-        return Kind(name, "bunker shot", carry, least, launch, spin, "most", side, depth, SAND_SHRINK, _SAND)
+        return Kind(name, "bunker shot", carry, least, launch, spin, "most", side, depth, shrink, _SAND)
 
     return (
-        grass("long pitch", "pitch", 62.0, 30.0, 36.0, 6300.0, "wedge", 1.0),
-        grass("long lob", "lob", 40.0, 20.0, 53.0, 5000.0, "most", LOB_WIDER),
+        grass("long pitch", "pitch", 62.0, 30.0, LONG_LAUNCH, 5900.0, "wedge", LONG_WIDER),
+        grass("long lob", "lob", 40.0, 20.0, 53.0, 4300.0, "most", LOB_WIDER),
         grass("pitch", "pitch", 30.0, LEAST_YD, 38.0, 5300.0, "wedge", 1.0),
         grass("chip", "chip", 28.0, LEAST_YD, 20.0, 3500.0, "middle", CHIP_WIDER),
-        grass("lob", "lob", 20.0, LEAST_YD, 53.0, 4500.0, "most", LOB_WIDER),
-        sand("long bunker shot", 65.0, 25.0, 44.0, 4800.0),
-        sand("bunker shot", 25.0, LEAST_YD, 48.0, 4000.0),
+        grass("lob", "lob", 20.0, LEAST_YD, 53.0, 3400.0, "most", LOB_WIDER),
+        sand("long bunker shot", 65.0, 32.0, 44.0, 4800.0, LONG_SAND, LONG_SAND_SHRINK),
+        sand("bunker shot", 28.0, LEAST_YD, 48.0, 4000.0, SAND, SAND_SHRINK),
     )
 
-
-# Fitted, see above: s.d. in depth of a 30-yd pitch off fairway and of a 30-yd bunker shot [yd], powers.
-DEPTH_30: Final = 2.0
-SHRINK: Final = 0.65
-SAND_30: Final = 4.0
-SAND_SHRINK: Final = 0.5
-ROUGH_WIDER: Final = 0.7  # the usual rough's scatter, less 1
-NINETY: Final = 2.2  # scatter of a 90-golfer over the tour's
-# Engineering choices.
-SIDE: Final = 0.6  # s.d. to the side over that in depth
-CHIP_WIDER: Final = 1.0
-LOB_WIDER: Final = 1.35
-MISHIT_SHARE: Final = 0.03
-MISHIT_SHORT: Final = 0.30
-MISHIT_SCALE: Final = 2.5
-_LEAST_SCALE: Final = 0.5
 
 KINDS: Final = _kinds()
 
@@ -129,11 +145,11 @@ def effects(wider: float = ROUGH_WIDER) -> Mapping[Lie, LieEffect]:
             Lie.TEE: LieEffect(),
             Lie.FAIRWAY: LieEffect(),
             Lie.FIRST_CUT: LieEffect(scatter=1.0 + 0.3 * wider, spin=0.75),
-            Lie.ROUGH_GOOD: LieEffect(scatter=1.0 + 0.6 * wider, spin=0.5),
-            Lie.ROUGH_POOR: LieEffect(scatter=1.0 + 1.5 * wider, spin=0.5),
-            Lie.JUMPER: LieEffect(scatter=1.0 + 1.17 * wider, spin=0.5),
+            Lie.ROUGH_GOOD: LieEffect(scatter=1.0 + 0.8 * wider, spin=0.6),
+            Lie.ROUGH_POOR: LieEffect(scatter=1.0 + 1.25 * wider, spin=0.5),
+            Lie.JUMPER: LieEffect(scatter=1.0 + 1.08 * wider, spin=0.5),
             Lie.SAND: LieEffect(),  # a shot of its own
-            Lie.RECOVERY: LieEffect(scatter=1.0 + 1.5 * wider, spin=0.5),
+            Lie.RECOVERY: LieEffect(scatter=1.0 + 1.25 * wider, spin=0.5),
         }
     )
 
@@ -194,6 +210,7 @@ def short_shots(
                 spin_rad_s=kind.spin_rpm * RPM_RAD_S,
                 short=True,
                 shrink=kind.shrink,
+                lie_share=kind.lie_share,
             )
         )
     return tuple(made)
@@ -220,9 +237,9 @@ def _club(loft: str, wedges: list[str], shots: Sequence[Shot]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Low:
-    """A shot out of trees: name, full carry and shortest dial, the iron it is played with, launch, spin.
+    """A shot out of trees: carries [yd], the iron it takes, launch [°], spin [rpm], height, run [yd].
 
-    Run is that of the ball model: what a low ball runs on varies little with how far it is dialled.
+    It runs as far however it is dialled: what a low ball runs on hardly hangs on its carry.
     """
 
     name: str
@@ -236,15 +253,15 @@ class Low:
 
 
 _TREES: Final = frozenset({Lie.ROUGH_POOR, Lie.RECOVERY})
-# Engineering choices; runs are those of `strategy.ball.ground` at normal firmness, halved under 40 yd of
-# carry where its law, measured at 18 m/s, knows no soft ground. Nothing under branches rises much above 2 m.
+# Engineering choices; runs are about 0.8 of what `strategy.ball.ground` gives such flights at full carry and
+# normal firmness, half of it for the short chip-out: its law was measured on balls that come down at 18 m/s
+# and knows no soft ground. Nothing under branches rises much above 2 m.
 LOW: Final = (
     Low("punch", 150.0, 100.0, 5, 9.5, 4500.0, 13.0, (24.0, 16.0, 8.0, 30.0)),
     Low("punch", 100.0, 60.0, 7, 11.0, 4000.0, 7.3, (28.0, 20.0, 11.0, 34.0)),
     Low("chip-out", 60.0, 25.0, 6, 8.5, 3000.0, 2.7, (30.0, 20.0, 11.0, 36.0)),
     Low("chip-out", 25.0, 8.0, 8, 14.0, 2000.0, 1.7, (15.0, 11.0, 8.0, 18.0)),
 )
-"""Out of trees; the shortest irons a player owns where the number named is not in the bag."""
 
 
 def low_shots(shots: Sequence[Shot], level: float) -> tuple[Shot, ...]:

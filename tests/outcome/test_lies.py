@@ -141,9 +141,10 @@ def test_a_lip_stops_what_leaves_the_face_lower(player):
 
 def test_a_lip_leaves_the_highest_shot_and_other_lies_alone(player):
     plain, walled = table_in(player, CALM), table_in(with_lie(player, Lie.SAND, lip_deg=60.0), CALM)
+    full = plain.allowed[:, Lie.SAND] & ~plain.short
     left = np.flatnonzero(walled.allowed[:, Lie.SAND])
     up = launches(player).launch.launch_deg
-    assert list(left) == [int(np.argmax(np.where(plain.allowed[:, Lie.SAND], up, -1.0)))]
+    assert list(left) == [int(np.argmax(np.where(full, up, -1.0)))]
     others = [int(lie) for lie in Lie if lie != Lie.SAND]
     assert (walled.allowed[:, others] == plain.allowed[:, others]).all()
 

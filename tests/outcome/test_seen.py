@@ -97,7 +97,8 @@ def test_what_came_out_of_the_rough_reaches_every_club_from_those_lies_alone(pla
     wet = dataclasses.replace(week, firmness_seen=("9-iron from rough came out 75 %",))
     usual, thick = (table_in(player, weather(player, w, played, "1", 0)) for w in (week, wet))
     for lie in Lie:
-        shorter = thick.carry[:, lie] / usual.carry[:, lie]
+        full = ~usual.short  # round the green lies have effects of their own
+        shorter = thick.carry[full, lie] / usual.carry[full, lie]
         if lie in (Lie.ROUGH_GOOD, Lie.ROUGH_POOR):
             assert (shorter < 0.9).all()
         else:

@@ -102,7 +102,8 @@ def test_a_dialled_shot_answers_the_wind_by_its_own_softer_flight(player, blows_
     longer = fly(soft.launch, head_mps=head[0], cross_mps=cross[0], air=day.air).carry_m - soft.calm.carry_m
     least = np.array([s.carry_least_m for s in player.shots]) + longer
     got = table.at(np.arange(table.shots), int(Lie.TEE), 0.0).least
-    np.testing.assert_allclose(got / YARD_M, least / YARD_M, atol=0.05)
+    full = ~table.short  # the shortest dial of a short shot is the player's choice, whatever the wind
+    np.testing.assert_allclose(got[full] / YARD_M, least[full] / YARD_M, atol=0.05)
     # A yard off the swing is not a yard off the landing: less so into, more so down the wind.
     i = table.clubs.index("7-iron")
     shot = player.shots[i]

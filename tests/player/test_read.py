@@ -35,7 +35,7 @@ def named(tmp_path, text):
 
 def test_carry_alone_is_enough(tmp_path):
     player = read(tmp_path, HEAD + SEVEN)
-    (shot,) = player.shots
+    (shot,) = player.practised
     assert (player.level, player.longest_club_m) == (70.0, pytest.approx(45.5 * INCH_M))
     assert shot.carry_m == pytest.approx(172 * YARD_M)
     assert (shot.spread.side_m, shot.spread.depth_m) == landing_scatter(172 * YARD_M, 70.0)
@@ -116,7 +116,7 @@ def test_the_first_shot_of_a_club_is_its_stock_shot_unless_one_is_called_so(tmp_
             ("7-iron", "stock", 172),
         ]
     )
-    assert [(s.label, s.stock) for s in read(tmp_path, text).shots] == [
+    assert [(s.label, s.stock) for s in read(tmp_path, text).practised] == [
         ("driver, the fade", True),
         ("driver, low", False),
         ("7-iron", True),
@@ -133,7 +133,7 @@ def test_wedges_swing_by_club(tmp_path):
         "sand wedge" = {{ half = 72 }}
         "58" = {{ half = 60, full = 90 }}
     """
-    shots = {s.label: s for s in read(tmp_path, text).shots}
+    shots = {s.label: s for s in read(tmp_path, text).practised}
     assert list(shots) == ["sand wedge", "58, full", "sand wedge, half", "58, half"]
     assert [s.stock for s in shots.values()] == [True, True, False, False]
     assert Lie.SAND in shots["58, half"].lies
@@ -142,7 +142,7 @@ def test_wedges_swing_by_club(tmp_path):
 def test_lies_by_club(tmp_path):
     clubs = {"driver": 280, "3-wood": 255, "hybrid": 225, "4-iron": 205, "6-iron": 180, "54": 110}
     text = HEAD + "".join(f'[[shots]]\nclub = "{c}"\ncarry = {y}\n' for c, y in clubs.items())
-    lies = {s.club: s.lies for s in read(tmp_path, text).shots}
+    lies = {s.club: s.lies for s in read(tmp_path, text).practised}
     assert lies["driver"] == {Lie.TEE}
     assert lies["3-wood"] == {Lie.TEE, Lie.FAIRWAY, Lie.FIRST_CUT, Lie.ROUGH_GOOD}
     assert lies["hybrid"] == lies["3-wood"] | {Lie.JUMPER}
@@ -330,7 +330,7 @@ def test_the_demo_players():
             shot.bend_m <= 0 for shot in player.shots if shot.stock and shot.name in ("stock", "the fade")
         )
         assert len({shot.club for shot in player.shots}) == 13
-        carries = [shot.carry_m for shot in player.shots]
+        carries = [shot.carry_m for shot in player.practised]
         assert carries == sorted(carries, reverse=True)
     assert next(s for s in tour.shots if s.label == "3-wood, the draw").bend_m > 0
     assert (tour.level, scratch.level) == (70.0, 73.0)
