@@ -64,12 +64,12 @@ REST: Final = Region(
     margin_m=42.0,
     past_m=25.0,
     dials=6,
-    directions=160,
+    directions=120,
 )
 # Without shots round the green.
 ALONE: Final = replace(REST, inner_m=55.0, outer_m=80.0, begin_m=53.0)
 NEAR: Final = Region(
-    inner_m=0.0, outer_m=1e-3, begin_m=0.0, band_m=6.0, margin_m=9.0, past_m=6.0, dials=14, directions=96
+    inner_m=0.0, outer_m=1e-3, begin_m=0.0, band_m=6.0, margin_m=9.0, past_m=6.0, dials=14, directions=64
 )
 
 

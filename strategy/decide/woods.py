@@ -22,6 +22,7 @@ _NEARLY: Final = 0.97  # of any other
 _LANDED: Final = 0.999  # of its flight a ball has made that comes down among trees
 _STANDS: Final = 24.0  # parts of a mean free way, in a screen
 _FAR: Final = 2.0  # cells, in a screen
+_FURTHEST: Final = 1.5  # of what an aim carries no ball flies further
 _ENOUGH: Final = 6.0  # mean free ways: who has got so far is stopped
 
 
@@ -178,6 +179,9 @@ def fly_past(
     lead = math.atan2(lead_x, lead_y)
     n, one = screen.shape[0], 1.0 / step
     until = _NEARLY if aim[20] > 0.0 else _HALF
+    if free[canopy_cell(rows, columns, one, ox, oy)] * step > _FURTHEST * aim[8]:
+        part[:] = 1.0  # no tree is as near as any ball may fly
+        return
     for k in range(part.shape[0]):
         u, dx, dy = 1.0, float(xs[k]) - ox, float(ys[k]) - oy
         stands = float(points[3, first + k])
