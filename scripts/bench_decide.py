@@ -67,7 +67,7 @@ def plainly(hole, here, spot, to_go, aims, points, count):
     from strategy.codes import Lie, Surface
     from strategy.decide.aims import pack
 
-    packed, row, run, run_sd = pack(here, spot, aims)
+    packed, row, roll = pack(here, spot, aims)
     half = points.shape[1] // 2
     areas = sorted(hole.areas, key=lambda a: a.surface != Surface.GREEN)
     for area in areas:
@@ -83,7 +83,7 @@ def plainly(hole, here, spot, to_go, aims, points, count):
             x = packed[i, 2 * s] + m[0, 0] * z[0] + m[0, 1] * z[1]
             y = packed[i, 2 * s + 1] + m[1, 0] * z[0] + m[1, 1] * z[1]
             code = surfaces(hole, areas, x, y)
-            length = run[row[i], code] + run_sd[row[i], code] * z[2]
+            length = roll[row[i], 0, code] + roll[row[i], 1, code] * z[2]
             d = np.hypot(x - spot.x, y - spot.y)
             x, y = x + length * (x - spot.x) / d, y + length * (y - spot.y) / d
             code = surfaces(hole, areas, x, y)

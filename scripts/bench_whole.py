@@ -92,6 +92,7 @@ def gathers(quick):
     from strategy.decide.aims import NO_MAP
     from strategy.decide.ground import ground
     from strategy.decide.kernels import expected
+    from strategy.decide.land import AIM, NO_SCREEN
     from strategy.decide.rows import points_of, table_of
     from strategy.decide.sweeping import bin_of, lay
     from strategy.decide.whole import solve
@@ -106,11 +107,11 @@ def gathers(quick):
     dry = dict(features())["+ run by surface"]
     whole = solve(dry)
     board = ground(dry, whole)
-    table, run, run_sd, _ = table_of(dry)
+    table, roll, _ = table_of(dry)
     points, core = points_of(256, 3)
     nodes = np.flatnonzero(whole.options[:, 0, 0] >= 0)[:: 200 if quick else 50]
     fan = 64
-    aims, row = np.empty((len(nodes), fan, 16)), np.empty((len(nodes), fan), np.int64)
+    aims, row = np.empty((len(nodes), fan, AIM)), np.empty((len(nodes), fan), np.int64)
     for k, node in enumerate(nodes):
         s, heading, carry = int(whole.options[node, 0, 0]), *whole.options[node, 0, 1:3]
         lie = int(whole.lattice.lies[node])
@@ -124,9 +125,8 @@ def gathers(quick):
         for k, node in enumerate(nodes):
             ox, oy, up = whole.lattice.spots[node]
             expected(
-                board.field, board.field[None], board.packed, board.relief, NO_MAP, board.rows, board.columns,
-                dry.cell_m, *board.hole, dry.longest_club_m, board.zones, board.height, up, ox, oy,
-                aims[k], page, row[k], run, run_sd, points, core, 1.0 + whole.value[node], out,
+                board.land, board.field, board.field[None], NO_MAP, up, ox, oy, aims[k], page, row[k],
+                roll, points, core, 1.0 + whole.value[node], NO_SCREEN, out,
             )  # fmt: skip
 
     balls()

@@ -12,13 +12,15 @@ p is the share that returns, a the weighted sum over the rest. S - V = (1 - p)(Q
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Spot
 from strategy.decide.ground import Ground, to_cells
+from strategy.decide.land import AIM, DIRECTIONS, NO_SCREEN
+from strategy.decide.rows import rolls_of, rows_along
 from strategy.outcome.play import Choice, well_struck
 from strategy.outcome.points import Points
 from strategy.outcome.today import HoleToday
@@ -144,20 +146,18 @@ def many_sums(
     from strategy.decide.kernels import expected
 
     today = ground.today
-    cells, row, run, run_sd = in_cells(today, *pack(today, spot, aims, covariance, mean))
+    cells, row, roll = in_cells(today, *pack(today, spot, aims, covariance, mean))
     ox, oy = ground.cells(spot.x, spot.y)
-    kind = sets[0].dtype
-    run, run_sd = run.astype(kind), run_sd.astype(kind)
+    roll = roll.astype(sets[0].dtype)
     page = np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot]
+    screen = NO_SCREEN if pages is None else pages.screens(ground, spot)[aims.shot]
     level = float(today.height_at((spot.x, spot.y))[0])
     found = []
     for z in sets:
         out = np.empty((len(aims), 2))
         expected(
-            ground.field, ground.field[None] if pages is None else pages.values, ground.packed, ground.relief,
-            NO_MAP, ground.rows, ground.columns, today.cell_m, *ground.hole, today.longest_club_m,
-            ground.zones, ground.height, level, ox, oy, cells, page, row, run, run_sd,
-            z, z.shape[1] // 2, again, out,
+            ground.land, ground.field, ground.field[None] if pages is None else pages.values, NO_MAP,
+            level, ox, oy, cells, page, row, roll, z, z.shape[1] // 2, again, screen, out,
         )  # fmt: skip
         found.append(Sums(onward=out[:, 0], returning=out[:, 1]))
     return found
@@ -178,10 +178,13 @@ class Pages:
     values : ndarray of float32 (n, cells)
     page : ndarray (S,)
         Page of each shot of the table.
+    seen : list
+        What stands in the way of each shot, once it was asked for.
     """
 
     values: NDArray[np.float32]
     page: IntArray
+    seen: list[NDArray[np.uint16]] = field(default_factory=list)
 
     @staticmethod
     def of(ground: Ground, spot: Spot) -> Pages:
@@ -191,18 +194,41 @@ class Pages:
         # Two pages at least: a single one would be taken for the field itself.
         return Pages(values=np.tile(ground.field, (max(len(classes), 2), 1)), page=np.asarray(page).ravel())
 
+    def screens(self, ground: Ground, spot: Spot) -> NDArray[np.uint16]:
+        """Screen of each shot of the table from the spot (S, DIRECTIONS); no columns without trees."""
+        if not self.seen:
+            self.seen.append(screens_from(ground, spot))
+        return self.seen[0]
+
+
+def screens_from(ground: Ground, spot: Spot) -> NDArray[np.uint16]:
+    """What stands in the way of each shot's full flight from a spot (S, DIRECTIONS), see `decide.woods`."""
+    from strategy.decide.sweeping import screen_places
+
+    today = ground.today
+    shots = today.shots.shots
+    if not ground.trees.free.size:
+        return np.zeros((shots, 0), np.uint16)
+    out = np.zeros((1, shots, DIRECTIONS), np.uint16)
+    to_hole = np.arctan2(*np.subtract(today.hole, (spot.x, spot.y)))
+    rows = rows_along(today, int(spot.lie), float(np.degrees(to_hole)))
+    level = float(today.height_at((spot.x, spot.y))[0])
+    places = np.array([[*ground.cells(spot.x, spot.y), level]])
+    screen_places(ground.land, places, rows, np.array([to_hole]), out)
+    return np.asarray(out[0])
+
 
 def in_cells(
-    today: HoleToday, packed: FloatArray, row: IntArray, run: FloatArray, run_sd: FloatArray
-) -> tuple[FloatArray, IntArray, FloatArray, FloatArray]:
-    """What `pack` gives as the kernels take it: in cells of the bordered map, runs padded to 16 surfaces."""
+    today: HoleToday, packed: FloatArray, row: IntArray, roll: FloatArray
+) -> tuple[FloatArray, IntArray, FloatArray]:
+    """What `pack` gives as the kernels take it: in cells of the bordered map."""
     per_m = 1.0 / today.cell_m
     packed[:, 0:2], packed[:, 2:4] = to_cells(today, packed[:, 0:2]), to_cells(today, packed[:, 2:4])
     packed[:, 4:8] *= per_m
     packed[:, 10] *= per_m
     packed[:, 12:14] *= per_m
-    padding = ((0, 0), (0, 16 - run.shape[1]))
-    return packed, row, np.pad(run * per_m, padding), np.pad(run_sd * per_m, padding)
+    roll[:, :2] *= per_m
+    return packed, row, roll
 
 
 def pack(
@@ -211,7 +237,7 @@ def pack(
     aims: Aims,
     covariance: FloatArray | None = None,
     mean: FloatArray | None = None,
-) -> tuple[FloatArray, IntArray, FloatArray, FloatArray]:
+) -> tuple[FloatArray, IntArray, FloatArray]:
     """Affine maps of the standard normals for A aims.
 
     Parameters
@@ -221,18 +247,18 @@ def pack(
 
     Returns
     -------
-    packed : ndarray (A, 16)
+    packed : ndarray (A, AIM)
         Core centre x, y; mishit centre x, y; matrix xx, xy, yx, yy; carry; mishit scale; bend; share;
-        rise, rise squared; cosine and sine of the run's turn.
-    row, run, run_sd : ndarray (A,), (R, 11), (R, 11)
-        Row of the run tables for each aim.
+        rise, rise squared; cosine and sine of the run's turn; climb (3); share of the run at full carry.
+    row, roll : ndarray (A,), (R, 3, 16)
+        Row of `roll` for each aim; mean, s.d. and `fall` of the run by surface.
     """
     table, lie = today.shots, int(spot.lie)
     at = table.at(aims.shot, lie, aims.heading)
     dial = aims.carry / at.carry
     cov = at.covariance if covariance is None else covariance
     bias = at.mean if mean is None else mean
-    factor = np.linalg.cholesky(cov) * dial[:, None, None]
+    factor = np.linalg.cholesky(cov) * (dial ** table.shrink[aims.shot])[:, None, None]
     target = bias * dial[:, None]
     target[:, 1] += aims.carry
     mishit = target + at.mishit_shift * dial[:, None]
@@ -241,7 +267,7 @@ def pack(
     turn[:, 0, 0], turn[:, 0, 1] = np.cos(a), np.sin(a)
     turn[:, 1, 0], turn[:, 1, 1] = -np.sin(a), np.cos(a)
     origin = np.array([spot.x, spot.y])
-    out = np.empty((len(aims), 16))
+    out = np.empty((len(aims), AIM))
     out[:, 0:2] = origin + np.einsum("aij,aj->ai", turn, target)
     out[:, 2:4] = origin + np.einsum("aij,aj->ai", turn, mishit)
     out[:, 4:8] = (turn @ factor).reshape(-1, 4)
@@ -252,13 +278,13 @@ def pack(
     out[:, 12:14] = at.rise
     turn_by = np.radians(at.run_turn)
     out[:, 14], out[:, 15] = np.cos(turn_by), np.sin(turn_by)
+    out[:, 16:19] = at.climb
+    out[:, 19] = np.where(table.short[aims.shot], dial, 1.0)
     if table.carry.shape[2] > 1:  # every heading has its own
-        row = np.arange(len(aims))
-        return out, row, at.run, at.run_sd
+        return out, np.arange(len(aims)), rolls_of(at, 1.0)
     shots, row = np.unique(aims.shot, return_inverse=True)
-    run = np.ascontiguousarray(table.run[shots, lie, 0])
-    run_sd = np.ascontiguousarray(table.run_sd[shots, lie, 0])
-    return out, np.asarray(row, dtype=np.int64).ravel(), run, run_sd
+    roll = rolls_of(table.at(shots, lie, 0.0), 1.0)
+    return out, np.asarray(row, dtype=np.int64).ravel(), roll
 
 
 def finish_of(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, float]:

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from strategy.codes import Surface
+from strategy.decide.land import NO_TREES, Land, Trees, trees_of
 from strategy.outcome.play import STOPPERS
-from strategy.outcome.today import HoleToday
+from strategy.outcome.today import Canopy, HoleToday
 from strategy.strokes.protocol import StrokesToGo
 
 FloatArray = NDArray[np.float64]
@@ -38,6 +39,12 @@ class Ground:
         Value of relief by crossing cell, yellow and red; nan until first needed.
     height : ndarray of float32 (rows * columns,) or (0,)
         Height of the ground; empty where it is taken for flat. [m]
+    settles : ndarray of int32 (rows * columns,) or (0,)
+        Cell where a ball that stops in a cell comes to rest; empty where each holds it.
+    steep : ndarray of int32 (n,)
+        Cells that do not hold a ball; their strokes to go are those of where it comes to rest.
+    trees : Trees
+        What stops a ball in the air.
     zones : ndarray (Z, 2)
         Drop zones, in cells.
     hole : tuple of two floats
@@ -52,8 +59,23 @@ class Ground:
     packed: NDArray[np.uint32]
     relief: NDArray[np.float32]
     height: NDArray[np.float32]
+    settles: NDArray[np.int32]
+    steep: NDArray[np.int32]
+    trees: Trees
     zones: NDArray[np.float64]
     hole: tuple[float, float]
+
+    @property
+    def land(self) -> Land:
+        """All but the strokes to go, as the kernels take it."""
+        return Land(
+            self.rows, self.columns, self.today.cell_m, *self.hole, self.today.longest_club_m,
+            self.zones, self.packed, self.relief, self.height, self.settles, self.trees,
+        )  # fmt: skip
+
+    def settle(self) -> None:
+        """Give steep cells the strokes to go of where their balls come to rest, after the field changed."""
+        self.field[self.steep] = self.field[self.settles[self.steep]]
 
     def cells(self, x: float, y: float) -> tuple[float, float]:
         """A place in cells of the bordered map. [m -> cells]"""
@@ -85,7 +107,8 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
     area = np.pad(today.area, 1, constant_values=-1)
     height = np.zeros(0, np.float32) if today.height is None else np.pad(today.height, 1, mode="edge")
     zones = np.array([(x, y) for _, x, y in today.drop_zones], dtype=np.float64).reshape(-1, 2)
-    return Ground(
+    settles, steep = _settling(today)
+    board = Ground(
         today=today,
         to_go=to_go,
         rows=field.shape[0],
@@ -94,9 +117,37 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
         packed=_packed(surface.tobytes(), area.tobytes(), surface.shape),
         relief=np.full((2, field.size), np.nan, dtype=np.float32),
         height=height.ravel(),
+        settles=settles,
+        steep=steep,
+        trees=_trees(today),
         zones=to_cells(today, zones),
         hole=_pair(to_cells(today, today.hole)),
     )
+    board.settle()
+    return board
+
+
+def _settling(today: HoleToday) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+    """`HoleToday.settles` on the bordered map, and the cells that do not hold a ball."""
+    if today.settles is None:
+        return np.zeros(0, np.int32), np.zeros(0, np.int32)
+    ny, nx = today.surface.shape
+    inner = (today.settles // nx + 1) * (nx + 2) + today.settles % nx + 1
+    to = np.arange((ny + 2) * (nx + 2), dtype=np.int32)
+    to.reshape(ny + 2, nx + 2)[1:-1, 1:-1] = inner.reshape(ny, nx)
+    return to, np.flatnonzero(to != np.arange(to.size)).astype(np.int32)
+
+
+_LAST_TREES: list[tuple[Canopy, Trees]] = []
+
+
+def _trees(today: HoleToday) -> Trees:
+    """`trees_of`, remembered for the last canopy: hole locations and rounds of a hole share it."""
+    if today.canopy is None:
+        return NO_TREES
+    if not _LAST_TREES or _LAST_TREES[0][0] is not today.canopy:
+        _LAST_TREES[:] = [(today.canopy, trees_of(today))]
+    return _LAST_TREES[0][1]
 
 
 @lru_cache(maxsize=2)

@@ -24,15 +24,16 @@ from typing import Any, Final
 import numpy as np
 from numba import njit
 
-from strategy.outcome.play import TRACK_STEP_CELLS
+from strategy.decide.land import FAST, Land
+from strategy.decide.woods import HALF, flown, screened
+from strategy.outcome.play import LEAST_RUN_M, MOST_SLOPE, TRACK_STEP_CELLS
 from strategy.outcome.relief import LATERAL_ANGLES, LATERAL_RINGS, LINE_REACH_M, LINE_STEP_M, SLIVER_M
+from strategy.outcome.trees import DROP_SD_M
 
 BUNKER: Final = 4
 YELLOW: Final = 7
 RED: Final = 8
 
-# Without "nnan": nan marks the cells that no ball is played from.
-FAST: Final = {"contract", "reassoc", "nsz"}
 _FREE_TO_STEPS: Final = 0.25 / TRACK_STEP_CELLS  # quarter cells of free distance to whole steps
 # Tracks leap by the free distance only once a block: a stride that depends on the last gather stalls.
 _BLOCK: Final = 8
@@ -186,11 +187,11 @@ def map_crossings(packed: Any, ny: int, nx: int, crossings: Any) -> None:
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def _near_trouble(
-    field: Any, page: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
-    hx: float, hy: float, club_m: float, zones: Any,
+    land: Land, field: Any, page: Any, crossings: Any,
     ox: float, oy: float, lx: float, ly: float, rx: float, ry: float, bend: float, remember: bool,
 ) -> float:  # fmt: skip
     """Strokes to go of one ball whose run, unless caught, ends at (rx, ry); inf when it must go back."""
+    ny, nx, packed = land.rows, land.columns, land.packed
     start, at = cell_at(lx, ly, ny, nx), cell_at(rx, ry, ny, nx)
     size = math.sqrt((rx - lx) ** 2 + (ry - ly) ** 2)
     if size > 0.0:
@@ -210,6 +211,9 @@ def _near_trouble(
                 rx, ry = px, py
                 at = cell_at(rx, ry, ny, nx)
                 break
+    if land.settles.size > 0 and land.settles[at] != at:
+        at = np.uint32(land.settles[at])
+        rx, ry = at % nx + 0.5, at // nx + 0.5
     value = float(page[at])
     if not math.isnan(value):
         return value
@@ -222,11 +226,15 @@ def _near_trouble(
     else:
         red = packed[at] & 15 == RED
         side = 1 if red else 0
-        value = float(relief[side, cross])
+        value = float(land.relief[side, cross])
         if math.isnan(value):
             x, y = cross % nx + 0.5, cross // nx + 0.5
-            value = float(relief_value(field, ny, nx, cell_m, hx, hy, club_m, zones, x, y, red))
-            relief[side, cross] = value
+            value = float(
+                relief_value(
+                    field, ny, nx, land.cell_m, land.hole_x, land.hole_y, land.club_m, land.zones, x, y, red
+                )
+            )
+            land.relief[side, cross] = value
     if remember:
         here = packed[at] >> 16
         row, col = int(at) // nx // PATCH * PATCH, int(at) % nx // PATCH * PATCH
@@ -238,42 +246,59 @@ def _near_trouble(
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def sloped(
+    height: Any, ny: int, nx: int, cell_m: float, ox: float, oy: float, x: float, y: float,
+    length: float, fall: float, turn_cos: float, turn_sin: float,
+) -> float:  # fmt: skip
+    """Run on the ground's own slope, of a level run from (x, y); as `play._on_the_slope`. [cells]"""
+    dx, dy = x - ox, y - oy
+    inv = length / math.sqrt(dx * dx + dy * dy)
+    there = cell_at(
+        x + inv * (turn_cos * dx + turn_sin * dy), y + inv * (turn_cos * dy - turn_sin * dx), ny, nx
+    )
+    rise = height[there] - height[cell_at(x, y, ny, nx)]
+    slope = rise / max(abs(length) * cell_m, LEAST_RUN_M)
+    return length * math.exp(-fall * min(max(slope, -MOST_SLOPE), MOST_SLOPE))
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def expected(
-    field: Any, pages: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
-    hx: float, hy: float, club_m: float, zones: Any,
-    height: Any, from_height: float, ox: float, oy: float, aims: Any, shot: Any, row: Any,
-    run: Any, run_sd: Any, points: Any, core: int, again: float, out: Any,
+    land: Land, field: Any, pages: Any, crossings: Any, from_height: float, ox: float, oy: float,
+    aims: Any, shot: Any, row: Any, roll: Any, points: Any, core: int, again: float, screen: Any, out: Any,
 ) -> None:  # fmt: skip
     """Sums behind the expected strokes of A aims over N balls. Positions and lengths in cells.
 
     Parameters
     ----------
+    land : Land
+        The hole.
     field : float32 (ny * nx,)
         Strokes to go from a ball at rest; nan in penalty areas (the track decides), inf where only going
         back is left.
     pages : float32 (P, ny * nx)
         What is gathered. One page: the field itself, and every wet ball's track is walked. More: copies in
         which wet patches receive the value of the first ball that rests there (`decide.aims.Pages`).
-    packed : uint32 (ny * nx,)
-        Surface, free distance and penalty area, see the module's docstring.
-    relief : float32 (2, ny * nx)
-        Remembered value of relief by crossing cell, yellow and red.
     crossings : int32 (patches, arrivals) or (0, 0)
         From `map_crossings`, for solving: no track is walked. Empty otherwise.
-    height, from_height : float32 (ny * nx,) or (0,), float
-        Height of the ground, empty where it is flat, and of the spot. [m]
-    aims : float64 (A, 16)
+    from_height : float
+        Height of the spot. [m]
+    aims : float64 (A, AIM)
         For each aim the affine map of the normals and more, see `decide.aims.pack`.
     shot : int64 (A,)
         Page of each aim; all 0 with one page.
     row : int64 (A,)
-        Row of `run` and `run_sd`, which are (R, 16): surfaces, padded.
-    points : float32 or float64 (3, N)
-        Standard normals, core first; its type is the arithmetic's.
+        Row of `roll`.
+    roll : float (R, 3, 16)
+        Mean, s.d. and `fall` of the run by surface, padded.
+    points : float32 or float64 (4, N)
+        Deviates, core first; their type is the arithmetic's.
     core : int
         How many of them are core; the rest are mishits.
     again : float
         1 + V: what going back is worth; a ball worth more goes back (Rule 18.1).
+    screen : uint16 (A, DIRECTIONS) or (1, DIRECTIONS) or (., 0)
+        For searching: what stands in the way of the first half of each aim's flight (`woods.screen_from`),
+        one row for all where there is one only. No columns: every flight is walked.
     out : float64 (A, 2)
         Receives (a, p): weighted strokes of the balls that are played on, share that goes back.
     """
@@ -284,6 +309,9 @@ def expected(
     cells = np.empty(most, np.int32)
     aside, frees = np.empty(most, np.uint8), np.empty(most, kind)
     # Constants go through an array of the points' type, so that float32 arithmetic stays float32.
+    ny, nx, packed, height = land.rows, land.columns, land.packed, land.height
+    wooded, looked_up = land.trees.free.size > 0, screen.shape[1] > 0
+    part, drop = np.ones(most, kind), DROP_SD_M / land.cell_m
     c = np.empty(16, kind)
     c[6], c[7], c[8], c[9] = 0.0, nx - 1, ny - 1, 0.25
     c[10], c[11] = ox, oy
@@ -331,13 +359,57 @@ def expected(
                         xs[k], ys[k] = x, y
                         row_ = np.int32(min(max(y, zero), last_y))
                         cells[k] = row_ * columns + np.int32(min(max(x, zero), last_x))
+            if wooded:
+                lead_x, lead_y = aims[i, 0] - ox, aims[i, 1] - oy
+                lead = math.atan2(lead_x, lead_y)
+                for k in range(half):
+                    part[k] = 1.0
+                    begin, dx, dy = 0.0, float(xs[k]) - ox, float(ys[k]) - oy
+                    stands = float(points[3, first + k])
+                    if looked_up:
+                        # Close to the lead the tangent is the angle.
+                        off = (dx * lead_y - dy * lead_x) / (dx * lead_x + dy * lead_y)
+                        which = i if screen.shape[0] > 1 else 0
+                        far = screened(screen[which], lead + off, stands)
+                        if far > 0.0:
+                            part[k] = min(far / math.sqrt(dx * dx + dy * dy), 1.0)
+                        begin = HALF
+                    if part[k] == 1.0:
+                        part[k] = flown(
+                            land.trees, height, ny, nx, land.cell_m, from_height, ox, oy,
+                            float(xs[k]), float(ys[k]), aims[i, 10], aims[i, 16], aims[i, 17], aims[i, 18],
+                            stands, begin,
+                        )  # fmt: skip
+                    if part[k] < 1.0:
+                        u = float(part[k])
+                        v = aims[i, 10] * (u * u - u) / math.sqrt(dx * dx + dy * dy)
+                        xs[k], ys[k] = ox + u * dx + v * dy, oy + u * dy - v * dx
+                        cells[k] = cell_at(float(xs[k]), float(ys[k]), ny, nx)
+            c[13] = aims[i, 19]
+            share = c[13]
             for k in range(half):
                 info = packed[np.uint32(cells[k])]
                 code = info & 15
-                length = run[r, code] + run_sd[r, code] * points[2, first + k]
+                length = share * (roll[r, 0, code] + roll[r, 1, code] * points[2, first + k])
                 lengths[k] = length
                 frees[k] = quarter * np.float32((info >> 4) & 4095)
                 aside[k] = abs(length) > frees[k]
+            if wooded:
+                for k in range(half):
+                    if part[k] < 1.0:
+                        lengths[k] = drop * points[2, first + k]
+                        aside[k] = abs(lengths[k]) > frees[k]
+            if hilly:
+                for k in range(half):
+                    if part[k] < 1.0 and wooded:
+                        continue
+                    fall = float(roll[r, 2, packed[np.uint32(cells[k])] & 15])
+                    if fall != 0.0:
+                        lengths[k] = sloped(
+                            height, ny, nx, land.cell_m, ox, oy, float(xs[k]), float(ys[k]),
+                            float(lengths[k]), fall, aims[i, 14], aims[i, 15],
+                        )  # fmt: skip
+                        aside[k] = abs(lengths[k]) > frees[k]
             c[14], c[15] = aims[i, 14], aims[i, 15]
             turn_cos, turn_sin = c[14], c[15]
             for k in range(half):
@@ -366,16 +438,17 @@ def expected(
                         code = info & 15
                         if code not in (BUNKER, YELLOW, RED):
                             free = quarter * np.float32((info >> 4) & 4095)
-                            if frees[k] + free > abs(lengths[k]):
-                                one = page[np.uint32(cells[k])]
+                            one = page[np.uint32(cells[k])]
+                            if frees[k] + free > abs(lengths[k]) and not math.isnan(one):
                                 if one > limit:
                                     back += 1
                                 else:
                                     extra += one
                                 continue
+                        bend = aims[i, 10] * (part[k] * part[k] if wooded else 1.0)
                         one = _near_trouble(
-                            field, page, packed, relief, crossings, ny, nx, cell_m, hx, hy, club_m, zones,
-                            ox, oy, xs[k], ys[k], ends_x[k], ends_y[k], aims[i, 10], remember,
+                            land, field, page, crossings,
+                            ox, oy, xs[k], ys[k], ends_x[k], ends_y[k], bend, remember,
                         )  # fmt: skip
                         if one > again:
                             back += 1

@@ -84,21 +84,20 @@ def play_out(
     board = laid_out if laid_out is not None else ground(today, whole)
     solved = np.zeros(board.field.size, dtype=np.bool_)
     solved[net.cells] = True
-    table, run, run_sd, _ = table_of(today)
+    table, roll, _ = table_of(today)
     points, core = points_of(_POINTS, seed + 3)
-    aim, aim_run, aim_sd = _first(today, spot, choice)
+    aim, aim_roll = _first(today, spot, choice)
     rng = np.random.default_rng(seed)
     ox, oy = board.cells(spot.x, spot.y)
     level = float(today.height_at((spot.x, spot.y))[0])
     per_m = 1.0 / today.cell_m
     found = np.empty((n, 2))
     play_rounds(
-        board.field, whole.published.ravel(), solved, board.packed, board.relief, NO_MAP,
-        board.rows, board.columns, today.cell_m, *board.hole, today.longest_club_m, board.zones, board.height,
+        board.land, board.field, whole.published.ravel(), solved, NO_MAP,
         today.lie_chance, net.node_of, net.spacing, net.spots, whole.value, whole.options,
-        table, run.astype(np.float64), run_sd.astype(np.float64), points, core,
+        table, roll.astype(np.float64), points, core,
         INNER_M * per_m, OUTER_M * per_m, WORTH, STEP_M * per_m,
-        np.array([ox, oy, level]), aim, aim_run, aim_sd, 1.0 + value, rng, found,
+        np.array([ox, oy, level]), aim, aim_roll, 1.0 + value, rng, found,
     )  # fmt: skip
     low = np.floor(found[:, 1])
     ended = low + (rng.random(n) < found[:, 1] - low)
@@ -166,15 +165,14 @@ class _Chain:
 
         self.whole, self.today, net = whole, whole.today, whole.lattice
         self.board = b = ground(whole.today, whole)
-        table, run, run_sd, _ = table_of(whole.today)
+        table, roll, _ = table_of(whole.today)
         points, core = whole.judged_on
         n, size = len(whole.value), points.shape[1]
         self.cells, self.penalty = np.full((n, size), -1), np.ones((n, size), np.int64)
         share = np.zeros(n)
         trace_nodes(
-            b.field, b.packed, crossings_of(b), b.rows, b.columns, self.today.cell_m, *b.hole,
-            self.today.longest_club_m, b.zones, b.height, net.spots, net.lies, whole.value, whole.options,
-            table, run, run_sd, points, core, self.cells, self.penalty, share,
+            b.land, b.field, crossings_of(b), net.spots, net.lies, whole.value, whole.options,
+            table, roll, points, core, 0, self.cells, self.penalty, share,
         )  # fmt: skip
         late = np.arange(size) >= core
         self.weight = np.where(late, share[:, None] / max(size - core, 1), (1.0 - share[:, None]) / core)
@@ -223,7 +221,7 @@ def traced(
         The hole laid out.
     value : float
         V of the spot.
-    points, core : ndarray (3, N), int
+    points, core : ndarray (4, N), int
         Core first, then mishits; how many are core.
 
     Returns
@@ -234,19 +232,18 @@ def traced(
     from strategy.decide.tracing import trace
 
     today, count = board.today, points.shape[1]
-    aim, run, run_sd = _first(today, spot, choice)
+    aim, roll = _first(today, spot, choice)
     cells, penalty = np.empty(count, np.int64), np.empty(count, np.int64)
     level = float(today.height_at((spot.x, spot.y))[0])
     trace(
-        board.field, board.packed, NO_MAP, board.rows, board.columns, today.cell_m, *board.hole,
-        today.longest_club_m, board.zones, board.height, level, *board.cells(spot.x, spot.y),
-        aim, run, run_sd, points.astype(np.float64), core, 1.0 + value, cells, penalty,
+        board.land, board.field, NO_MAP, level, *board.cells(spot.x, spot.y),
+        aim, roll, points.astype(np.float64), core, 1.0 + value, cells, penalty,
     )  # fmt: skip
     late = np.arange(count) >= core
     return cells, penalty, np.where(late, aim[11] / max(count - core, 1), (1.0 - aim[11]) / core)
 
 
-def _first(today: HoleToday, spot: Spot, choice: Choice) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Aim row and runs of a stroke as the kernels take them, in cells."""
-    packed, row, run, run_sd = in_cells(today, *pack(today, spot, Aims.of([choice])))
-    return packed[0], run[row[0]], run_sd[row[0]]
+def _first(today: HoleToday, spot: Spot, choice: Choice) -> tuple[FloatArray, FloatArray]:
+    """Aim row and runs (3, 16) of a stroke as the kernels take them, in cells."""
+    packed, row, roll = in_cells(today, *pack(today, spot, Aims.of([choice])))
+    return packed[0], roll[row[0]].astype(np.float64)

@@ -11,22 +11,30 @@ from typing import Any
 import numpy as np
 from numba import njit
 
-from strategy.decide.kernels import FAST, expected
+from strategy.codes import Lie
+from strategy.decide.kernels import expected
+from strategy.decide.land import AIM, FAST, Land
+from strategy.decide.woods import screen_from
+
+RECOVERY = int(Lie.RECOVERY)
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def lay(aim: Any, p: Any, ox: float, oy: float, heading: float, carry: float) -> None:
     """Fill one row of aims for a shot of the table, as `decide.aims.pack` does. Radians, cells."""
     dial = carry / p[0]
+    scatter = dial if p[20] == 1.0 else dial ** p[20]
     s, c = math.sin(heading), math.cos(heading)
     side, depth = p[2] * dial, p[3] * dial + carry
     aim[0], aim[1] = ox + side * c + depth * s, oy - side * s + depth * c
     side, depth = side + p[7] * dial, depth + p[8] * dial
     aim[2], aim[3] = ox + side * c + depth * s, oy - side * s + depth * c
-    aim[4], aim[5] = (c * p[4] + s * p[5]) * dial, s * p[6] * dial
-    aim[6], aim[7] = (c * p[5] - s * p[4]) * dial, c * p[6] * dial
+    aim[4], aim[5] = (c * p[4] + s * p[5]) * scatter, s * p[6] * scatter
+    aim[6], aim[7] = (c * p[5] - s * p[4]) * scatter, c * p[6] * scatter
     aim[8], aim[9], aim[10], aim[11] = carry, p[9], p[10] * dial, p[11]
-    aim[12], aim[13], aim[14], aim[15] = p[12], p[13], p[14], p[15]
+    for k in range(12, 19):
+        aim[k] = p[k]
+    aim[19] = dial if p[19] > 0.0 else 1.0
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
@@ -36,18 +44,42 @@ def bin_of(heading: float, bins: int) -> int:
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def screen_places(
+    land: Land, places: Any, rows: Any, middle: Any, screens: Any
+) -> None:  # fmt: skip
+    """Screens of every shot from every place (P, S, DIRECTIONS), see `woods.screen_from`.
+
+    Parameters
+    ----------
+    places : float64 (P, 3)
+        Place and height [m].
+    rows : float64 (S, ROW)
+        A row of the table for each shot, along the hole and from an ordinary lie.
+    middle : float64 (P,)
+        Direction of play. [rad]
+    """
+    for k in range(places.shape[0]):
+        for s in range(rows.shape[0]):
+            p = rows[s]
+            screen_from(
+                land.trees, land.height, land.rows, land.columns, land.cell_m, places[k, 2],
+                places[k, 0], places[k, 1], p[0], p[10], p[16], p[17], p[18], middle[k], screens[k, s],
+            )  # fmt: skip
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def sweep(
-    field: Any, pages: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int, cell_m: float,
-    hx: float, hy: float, club_m: float, zones: Any, height: Any,
+    land: Land, field: Any, pages: Any, crossings: Any,
     nodes: Any, leaders: Any, spots: Any, lies: Any, turns: Any, allowed: Any, table: Any,
-    run: Any, run_sd: Any, points: Any, core: int,
-    value: Any, options: Any, slots: int, worth: float, step: float, fan: int,
-    coarse: float, margin: float, past: float,
+    roll: Any, points: Any, core: int, value: Any, options: Any, slots: int, worth: float, step: float,
+    fan: int, coarse: float, margin: float, past: float, dials: int, screens: Any, place_of: Any,
 ) -> float:  # fmt: skip
     """V = min over options of Q for some node-lies; gives the largest change. Cells and radians.
 
     Parameters
     ----------
+    land, field, pages, crossings : Land, ...
+        As of `kernels.expected`.
     nodes : int64 (M,)
         Which node-lies, in the order they are solved.
     leaders : int64 (N,)
@@ -56,10 +88,9 @@ def sweep(
         Place and height [m] of every node-lie, and its lie.
     turns : float64 (N, 1 + B)
         A distance, and from each node-lie the headings of the line of play at B multiples of it.
-    allowed, table, run, run_sd : bool (S, L), float64 (S, L, H, 16), float32 (S * L * H, 16)
-        From `decide.whole`: carry, shortest carry, mean, factor, mishit shift and scale, bend, share, rise,
-        turn of the run; runs by surface.
-    points, core : float32 (3, K), int
+    allowed, table, roll : bool (S, L), float64 (S, L, H, ROW), float32 (S * L * H, 3, 16)
+        From `decide.rows`.
+    points, core : float32 (4, K), int
         Common points of every option.
     value, options : float64 (N,), float64 (N, 8, 4)
         V, and each node-lie's best options, best first: shot (-1 = none), heading, carry, Q. Both change.
@@ -69,9 +100,16 @@ def sweep(
     coarse, margin, past : float
         When searching: sideways step, sideways reach of the fan beyond the directions of hole and line of
         play, and how far past the hole a carry is tried.
+    dials : int
+        Carries tried of each shot when searching, 0.35 `past` apart.
+    screens, place_of : uint16 (P, S, DIRECTIONS) or (0, 0, DIRECTIONS), int64 (N,)
+        What stands in the way of each shot from each place, and the place of each node-lie; none: every
+        flight is walked past the trees.
     """
     shots, bins, kept, full, change = table.shape[0], table.shape[2], options.shape[1], slots == 0, 0.0
-    aims, row, shot0 = np.empty((256, 16)), np.empty(256, np.int64), np.zeros(256, np.int64)
+    hx, hy = land.hole_x, land.hole_y
+    none = np.empty((0, 0), np.uint16)
+    aims, row, shot0 = np.empty((256, AIM)), np.empty(256, np.int64), np.zeros(256, np.int64)
     heading, carry, out, found = np.empty(256), np.empty(256), np.empty((256, 2)), np.full((kept, 4), -1.0)
     for node in nodes:
         ox, oy, up = spots[node, 0], spots[node, 1], spots[node, 2]
@@ -99,11 +137,12 @@ def sweep(
             if searching:
                 p = table[s, lie, bin_of(to_hole, bins)]
                 top, least = min(p[0], distance + past), p[1]
-                if top < least or p[0] < 0.4 * min(longest, distance):
+                # From trees the way out may be sideways: short shots count there.
+                if top < least or (lie != RECOVERY and p[0] < 0.4 * min(longest, distance)):
                     continue
                 # Full, and dialled down by even steps of which one is the carry to the hole.
                 dialled = distance + 0.35 * past * min(1, math.ceil((top - distance) / past / 0.35 - 1.3))
-                for k in range(6):
+                for k in range(dials):
                     length = top if k == 0 else dialled - (k - 1) * 0.35 * past
                     if length < least:
                         break
@@ -130,9 +169,10 @@ def sweep(
                 b = bin_of(heading[i], bins)
                 row[i] = (s * allowed.shape[1] + lie) * bins + b
                 lay(aims[i], table[s, lie, b], ox, oy, heading[i], carry[i])
+            screen = screens[place_of[node], s : s + 1] if screens.shape[0] > 0 else none
             expected(
-                field, pages, packed, relief, crossings, ny, nx, cell_m, hx, hy, club_m, zones, height, up,
-                ox, oy, aims[:n], shot0, row, run, run_sd, points, core, again, out,
+                land, field, pages, crossings, up, ox, oy,
+                aims[:n], shot0, row, roll, points, core, again, screen, out,
             )  # fmt: skip
             # The best of this shot enters the list; of one shot and carry only one aim is kept.
             best, at = math.inf, -1

@@ -15,7 +15,6 @@ from numba import njit
 
 from strategy.decide.kernels import (
     BUNKER,
-    FAST,
     RED,
     YELLOW,
     best_drop,
@@ -23,32 +22,36 @@ from strategy.decide.kernels import (
     crossing,
     expected,
     mapped_crossing,
+    sloped,
 )
+from strategy.decide.land import AIM, FAST, Land
 from strategy.decide.sweeping import bin_of, lay
+from strategy.decide.woods import flown
 from strategy.outcome.play import TRACK_STEP_CELLS
+from strategy.outcome.trees import DROP_SD_M
 
 _AIMS = 5  # an option as kept, to each side, longer and shorter
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def trace(
-    field: Any, packed: Any, crossings: Any, ny: int, nx: int, cell_m: float,
-    hx: float, hy: float, club_m: float, zones: Any, height: Any, from_height: float, ox: float, oy: float,
-    aim: Any, run: Any, run_sd: Any, points: Any, core: int, again: float, cells: Any, penalty: Any,
+    land: Land, field: Any, crossings: Any, from_height: float, ox: float, oy: float,
+    aim: Any, roll: Any, points: Any, core: int, again: float, cells: Any, penalty: Any,
 ) -> None:  # fmt: skip
     """Where each of N balls of one aim is played on from. Parameters as of `kernels.expected`.
 
     Parameters
     ----------
-    aim : float64 (16,)
-    run, run_sd : (16,)
+    aim : float64 (AIM,)
+    roll : (3, 16)
         Of this aim, by surface.
-    points : (3, N)
+    points : (4, N)
         Core first, then mishits.
     cells, penalty : int64 (N,), int64 (N,)
         Receive the cell a ball is played on from, -1 for one that goes back to where it was struck, and the
         penalty strokes of getting there.
     """
+    packed, height, ny, nx = land.packed, land.height, land.rows, land.columns
     for k in range(points.shape[1]):
         first, scale = (0, 1.0) if k < core else (2, aim[9])
         side, depth = scale * points[0, k], scale * points[1, k]
@@ -60,8 +63,25 @@ def trace(
                 up = height[cell_at(x, y, ny, nx)] - from_height
                 move = (aim[12] * up + aim[13] * up * up) / math.hypot(flat_x - ox, flat_y - oy)
                 x, y = flat_x + move * (flat_x - ox), flat_y + move * (flat_y - oy)
+        bend, part = aim[10], 1.0
+        if land.trees.free.size > 0:
+            dx, dy = x - ox, y - oy
+            part = flown(
+                land.trees, height, ny, nx, land.cell_m, from_height, ox, oy, x, y, bend,
+                aim[16], aim[17], aim[18], points[3, k], 0.0,
+            )  # fmt: skip
+            if part < 1.0:
+                v = bend * (part * part - part) / math.hypot(dx, dy)
+                x, y = ox + part * dx + v * dy, oy + part * dy - v * dx
+                bend *= part * part
         code = packed[cell_at(x, y, ny, nx)] & 15
-        length = run[code] + run_sd[code] * points[2, k]
+        length = aim[19] * (roll[0, code] + roll[1, code] * points[2, k])
+        if part < 1.0:
+            length = DROP_SD_M / land.cell_m * points[2, k]
+        elif height.size > 0 and roll[2, code] != 0.0:
+            length = sloped(
+                height, ny, nx, land.cell_m, ox, oy, x, y, length, roll[2, code], aim[14], aim[15]
+            )
         share = length / math.hypot(x - ox, y - oy)
         dx, dy = x - ox, y - oy
         rest_x = x + share * (aim[14] * dx + aim[15] * dy)
@@ -76,17 +96,22 @@ def trace(
                 rest_x, rest_y = px, py
                 break
         at = int(cell_at(rest_x, rest_y, ny, nx))
+        if land.settles.size > 0 and land.settles[at] != at:
+            at = int(land.settles[at])
+            rest_x, rest_y = at % nx + 0.5, at // nx + 0.5
         value, strokes = float(field[at]), 0
         if math.isnan(value):
             if crossings.size:
-                cross = mapped_crossing(crossings, nx, at, rest_x - ox, rest_y - oy, aim[10])
+                cross = mapped_crossing(crossings, nx, at, rest_x - ox, rest_y - oy, bend)
             else:
-                cross = crossing(packed, ny, nx, ox, oy, x, y, rest_x, rest_y, aim[10])
+                cross = crossing(packed, ny, nx, ox, oy, x, y, rest_x, rest_y, bend)
             red = packed[at] & 15 == RED
             at, value, strokes = -1, math.inf, 1
             if cross >= 0:
                 cx, cy = cross % nx + 0.5, cross // nx + 0.5
-                at = best_drop(field, ny, nx, cell_m, hx, hy, club_m, zones, cx, cy, red)
+                at = best_drop(
+                    field, ny, nx, land.cell_m, land.hole_x, land.hole_y, land.club_m, land.zones, cx, cy, red
+                )
                 value = math.inf if at < 0 else 1.0 + field[at]
         if value > again:
             at, strokes = -1, 1
@@ -95,35 +120,32 @@ def trace(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def trace_nodes(
-    field: Any, packed: Any, crossings: Any, ny: int, nx: int, cell_m: float,
-    hx: float, hy: float, club_m: float, zones: Any, height: Any, spots: Any, lies: Any, value: Any,
-    options: Any, table: Any, run: Any, run_sd: Any, points: Any, core: int,
-    cells: Any, penalty: Any, share: Any,
+    land: Land, field: Any, crossings: Any, spots: Any, lies: Any, value: Any, options: Any, table: Any,
+    roll: Any, points: Any, core: int, slot: int, cells: Any, penalty: Any, share: Any,
 ) -> None:  # fmt: skip
-    """`trace` of the best option of every node-lie: cells and penalty strokes (N, K), mishit share (N,)."""
-    aim, bins = np.empty(16), table.shape[2]
+    """`trace` of one kept option of every node-lie: cells and penalty strokes (N, K), mishit share (N,)."""
+    aim, bins = np.empty(AIM), table.shape[2]
     for node in range(spots.shape[0]):
-        s = int(options[node, 0, 0])
+        s = int(options[node, slot, 0])
         if s < 0:
             continue
         ox, oy, up = spots[node, 0], spots[node, 1], spots[node, 2]
-        b = bin_of(options[node, 0, 1], bins)
+        b = bin_of(options[node, slot, 1], bins)
         row = (s * table.shape[1] + lies[node]) * bins + b
-        lay(aim, table[s, lies[node], b], ox, oy, options[node, 0, 1], options[node, 0, 2])
+        lay(aim, table[s, lies[node], b], ox, oy, options[node, slot, 1], options[node, slot, 2])
         share[node] = aim[11]
         trace(
-            field, packed, crossings, ny, nx, cell_m, hx, hy, club_m, zones, height, up, ox, oy,
-            aim, run[row], run_sd[row], points, core, 1.0 + value[node], cells[node], penalty[node],
+            land, field, crossings, up, ox, oy, aim, roll[row], points, core, 1.0 + value[node],
+            cells[node], penalty[node],
         )  # fmt: skip
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def play_rounds(
-    field: Any, base: Any, solved: Any, packed: Any, relief: Any, crossings: Any, ny: int, nx: int,
-    cell_m: float, hx: float, hy: float, club_m: float, zones: Any, height: Any, chance: Any,
-    node_of: Any, spacing: float, spots: Any, value: Any, options: Any, table: Any, run: Any, run_sd: Any,
+    land: Land, field: Any, base: Any, solved: Any, crossings: Any, chance: Any,
+    node_of: Any, spacing: float, spots: Any, value: Any, options: Any, table: Any, roll: Any,
     points: Any, core: int, inner: float, outer: float, worth: float, step: float,
-    tee: Any, tee_aim: Any, tee_run: Any, tee_sd: Any, tee_again: float, rng: Any, strokes: Any,
+    tee: Any, tee_aim: Any, tee_roll: Any, tee_again: float, rng: Any, strokes: Any,
 ) -> None:  # fmt: skip
     """Play a hole out as often as `strokes` is long, each shot the best seen from where the ball really lies.
 
@@ -144,27 +166,27 @@ def play_rounds(
     strokes : float64 (n, 2)
         Receives strokes played with penalties, and the published strokes that end the round.
     """
-    aims, row, shot0 = np.empty((64, 16)), np.empty(64, np.int64), np.zeros(64, np.int64)
-    out, aim = np.empty((64, 2)), np.empty(16)
-    ball, cell, more = np.empty((3, 1)), np.empty(1, np.int64), np.empty(1, np.int64)
+    packed, height, nx = land.packed, land.height, land.columns
+    hx, hy, none = land.hole_x, land.hole_y, np.empty((0, 0), np.uint16)
+    aims, row, shot0 = np.empty((64, AIM)), np.empty(64, np.int64), np.zeros(64, np.int64)
+    out, aim = np.empty((64, 2)), np.empty(AIM)
+    ball, cell, more = np.empty((4, 1)), np.empty(1, np.int64), np.empty(1, np.int64)
     lies, bins = table.shape[1], table.shape[2]
     one = field.reshape(1, field.shape[0])
     for r in range(strokes.shape[0]):
         ox, oy, up = tee[0], tee[1], tee[2]
         again, struck, left = tee_again, 0.0, 0.0
         aim[:] = tee_aim
-        rolls, rolls_sd = tee_run, tee_sd
+        rolls = tee_roll
         for _ in range(60):
             ball[0, 0], ball[1, 0], ball[2, 0] = (
                 rng.standard_normal(),
                 rng.standard_normal(),
                 rng.standard_normal(),
             )
+            ball[3, 0] = rng.standard_exponential()
             well = 0 if rng.random() < aim[11] else 1
-            trace(
-                field, packed, crossings, ny, nx, cell_m, hx, hy, club_m, zones, height, up, ox, oy,
-                aim, rolls, rolls_sd, ball, well, again, cell, more,
-            )  # fmt: skip
+            trace(land, field, crossings, up, ox, oy, aim, rolls, ball, well, again, cell, more)
             struck += 1.0 + more[0]
             at = cell[0]
             if at < 0:
@@ -203,8 +225,8 @@ def play_rounds(
                     row[n] = (s * lies + lie) * bins + b
                     n += 1
             expected(
-                field, one, packed, relief, crossings, ny, nx, cell_m, hx, hy, club_m, zones, height, up,
-                ox, oy, aims[:n], shot0, row, run, run_sd, points, core, again, out,
+                land, field, one, crossings, up, ox, oy,
+                aims[:n], shot0, row, roll, points, core, again, none, out,
             )  # fmt: skip
             best, which = math.inf, 0
             for i in range(n):
@@ -213,5 +235,5 @@ def play_rounds(
                     if q < best:
                         best, which = q, i
             aim[:] = aims[which]
-            rolls, rolls_sd = run[row[which]], run_sd[row[which]]
+            rolls = roll[row[which]]
         strokes[r, 0], strokes[r, 1] = struck, left

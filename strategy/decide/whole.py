@@ -45,12 +45,14 @@ from numpy.typing import ArrayLike, NDArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims
 from strategy.decide.ground import Ground, ground, to_cells, to_metres
+from strategy.decide.land import DIRECTIONS
 from strategy.decide.lattice import SPARED_M, Lattice, lattice
 from strategy.decide.rows import points_of, table_of
 from strategy.outcome.today import HoleToday
 from strategy.strokes.baseline import Baseline
 
 FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 Band = tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.int32], NDArray[np.int32]]
 Bands = list[Band]
 
@@ -67,6 +69,7 @@ REFINED: Final = ((2, 0.1), (4, 0.05), (8, 0.025))  # part of the first step; st
 ARRIVALS: Final = 48
 _SWEEPS: Final = 12
 _MARGIN_M: Final = 42.0
+_DIALS: Final = 6
 _PAST_M: Final = 25.0
 
 
@@ -90,7 +93,7 @@ class WholeHole:
         F of every cell, nan where no ball is played from.
     published : ndarray of float32 (ny + 2, nx + 2)
         The published strokes of every cell of the bordered map.
-    judged_on : tuple of ndarray (3, K) and int
+    judged_on : tuple of ndarray (4, K) and int
         Points the values were judged on, and how many are core; none of values that were recalled.
     sweeps : int
         Passes made.
@@ -239,7 +242,7 @@ def recalled(
         raise ValueError(f"{len(value)} values were kept, this hole has {len(solver.value)}")
     solver.value[:] = value
     solver.compose_all()
-    return solver.solution((np.empty((3, 0), np.float32), 0), 0, 0.0)
+    return solver.solution((np.empty((4, 0), np.float32), 0), 0, 0.0)
 
 
 class _Solver:
@@ -276,14 +279,32 @@ class _Solver:
         metres = to_metres(self.today, self.lattice.spots[:, :2])
         return np.asarray(self.baseline(metres, self.lattice.lies), dtype=np.float64)
 
+    def _screens(self) -> tuple[NDArray[np.uint16], IntArray]:
+        """What stands in the way of each shot from each place of the lattice; the place of each node-lie."""
+        from strategy.decide.sweeping import screen_places
+
+        spots, board = self.lattice.spots, self.board
+        if not board.trees.free.size:
+            return np.zeros((0, 0, DIRECTIONS), np.uint16), np.zeros(len(spots), np.int64)
+        places, place_of = np.unique(spots, axis=0, return_inverse=True)
+        allowed, shots = self.today.shots.allowed, np.arange(self.today.shots.shots)
+        lie = np.where(allowed[:, Lie.FAIRWAY], Lie.FAIRWAY, np.argmax(allowed, axis=1))
+        heading = np.arctan2(*(np.asarray(board.hole) - places[:, :2]).T)
+        bins = self.table.shape[2]
+        middle = int(np.median(heading) / (2.0 * np.pi) * bins + 0.5) % bins
+        screens = np.zeros((len(places), len(shots), DIRECTIONS), np.uint16)
+        screen_places(board.land, places, self.table[shots, lie, middle], heading, screens)
+        return screens, np.asarray(place_of, dtype=np.int64).ravel()
+
     # -- passes ---------------------------------------------------------------------------------------
 
     def run(self) -> WholeHole:
         # What only the passes need is set up here: values that are recalled do without.
         size, seed = self.size, self.seed
         self.turns = self.lattice.turns(self.today)
-        self.table, self.run_, self.run_sd, self.allowed = table_of(self.today)
+        self.table, self.roll, self.allowed = table_of(self.today)
         self.crossings = crossings_of(self.board)
+        self.screens, self.place_of = self._screens()
         search, coarse = points_of(size // 4, seed), points_of(size // 2, seed + 1)
         refine, self.judge = points_of(size, seed + 1), points_of(max(JUDGED, 4 * size), seed + 2)
         bands = self._bands()
@@ -398,15 +419,16 @@ class _Solver:
 
         if not len(nodes):
             return 0.0
-        b, today, net = self.board, self.today, self.lattice
+        b, today, net, land = self.board, self.today, self.lattice, self.board.land
+        # Values are of balls that are walked past every tree.
+        screens = self.screens[:0] if slots == 1 else self.screens
 
         def part(mine: NDArray[np.int64]) -> float:
             change = sweep(
-                b.field, b.field[None], b.packed, b.relief, self.crossings, b.rows, b.columns, today.cell_m,
-                *b.hole, today.longest_club_m, b.zones, b.height,
+                land, b.field, b.field[None], self.crossings,
                 mine, net.leaders, net.spots, net.lies, self.turns, self.allowed, self.table,
-                self.run_, self.run_sd, *points, self.value, self.options, slots, worth, step, fan,
-                self.step, _MARGIN_M / today.cell_m, _PAST_M / today.cell_m,
+                self.roll, *points, self.value, self.options, slots, worth, step, fan, self.step,
+                _MARGIN_M / today.cell_m, _PAST_M / today.cell_m, _DIALS, screens, self.place_of,
             )  # fmt: skip
             return float(change)
 
@@ -428,6 +450,7 @@ class _Solver:
             *self.board.hole, INNER_M / cell, OUTER_M / cell,
         )  # fmt: skip
         extend(self.board.field, self.base, beyond, twins)
+        self.board.settle()
 
     def _unpadded(self) -> NDArray[np.float32]:
         field = self.board.field.reshape(self.board.rows, self.board.columns)[1:-1, 1:-1].copy()

@@ -9,7 +9,9 @@ Track of a ball: from the spot to the landing along a parabola of sideways offse
 the fraction of carry (a flight that bends after Magnus's force with constant curvature), then straight
 on for the run, in the direction spot -> landing turned by the table's `run_turn`. A running ball stops in
 the first bunker or penalty area it meets. Where heights are known a ball lands earlier on rising ground
-and later on falling ground by the table's `rise`.
+and later on falling ground by the table's `rise`, runs less uphill and more downhill by its `fall`, and rolls
+on from ground too steep to hold it (`settle`). A tree stops a ball in the air (`trees`); where a stopped ball
+drops counts as its landing.
 """
 
 from __future__ import annotations
@@ -24,12 +26,15 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.outcome.points import Points
 from strategy.outcome.relief import legal_drops
 from strategy.outcome.today import HoleToday
+from strategy.outcome.trees import DROP_SD_M, stopped_at
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 # Tracks are walked in steps of one cell: the surface map knows no more.
 TRACK_STEP_CELLS: Final = 1.0
+MOST_SLOPE: Final = 0.08  # steeper ground changes a run no more than this does
+LEAST_RUN_M: Final = 0.5  # the slope of the ground is not asked for over less
 STOPPERS: Final = (Surface.BUNKER, Surface.YELLOW, Surface.RED)
 
 
@@ -59,17 +64,20 @@ class Finishes:
     Attributes
     ----------
     landing, rest : ndarray (2 K, 2)
-        Course frame. [m]
+        Course frame; the landing of a ball stopped by a tree is where it was stopped. [m]
     surface : ndarray (2 K,)
         Surface code at rest.
     weight : ndarray (2 K,)
         Sums to 1.
+    flown : ndarray (2 K,)
+        Fraction of its flight that a ball made: 1, less where a tree stopped it.
     """
 
     landing: FloatArray
     rest: FloatArray
     surface: NDArray[np.uint8]
     weight: FloatArray
+    flown: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -108,7 +116,7 @@ def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Fi
     table = today.shots
     row = table.at(choice.shot, int(spot.lie), choice.heading)
     dial = choice.carry / row.carry
-    factor = np.linalg.cholesky(row.covariance) * dial
+    factor = np.linalg.cholesky(row.covariance) * dial ** table.shrink[choice.shot]
     target = row.mean * dial + np.array([0.0, choice.carry])
     shift, scale = row.mishit_shift * dial, row.mishit_scale
     core = target + points.core @ factor.T
@@ -123,14 +131,25 @@ def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Fi
     landing = origin + shot_axes[:, :1] * right + shot_axes[:, 1:] * forward
     landing = _on_the_ground(today, spot, landing, row.rise)
 
+    stands = np.concatenate((points.core_pass, points.mishit_pass))
+    bend = float(_bend_of(today, spot, choice))
+    flown = stopped_at(today, origin, landing, bend, row.climb, stands)
+    stopped = flown < 1.0
+    landing[stopped] = _on_track(spot, landing[stopped], bend, flown[stopped])
+
     first = today.surface_at(landing)
-    run = row.run[first] + row.run_sd[first] * np.concatenate((points.core_run, points.mishit_run))
-    rest = _run_out(today, landing, _turned(_unit(landing - origin), float(row.run_turn)) * run[:, None])
-    return Finishes(landing=landing, rest=rest, surface=today.surface_at(rest), weight=weight)
+    deviate = np.concatenate((points.core_run, points.mishit_run))
+    # A shot round the green runs in proportion to what it carries.
+    run = (row.run[first] + row.run_sd[first] * deviate) * (dial if table.short[choice.shot] else 1.0)
+    run[stopped] = DROP_SD_M * deviate[stopped]
+    along = _turned(_unit(landing - origin), float(row.run_turn))
+    run = _on_the_slope(today, landing, along, run, np.where(stopped, 0.0, row.fall[first]))
+    rest = settled(today, _run_out(today, landing, along * run[:, None]))
+    return Finishes(landing=landing, rest=rest, surface=today.surface_at(rest), weight=weight, flown=flown)
 
 
 def well_struck(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
-    """Landing and finish (2, 2) of a ball struck as meant: the core's mean, run out past any trap. [m]"""
+    """Landing and finish (2, 2) of a ball struck as meant: the core's mean, past any tree and trap. [m]"""
     table = today.shots
     row = table.at(choice.shot, int(spot.lie), choice.heading)
     side, depth = row.mean * choice.carry / row.carry + np.array([0.0, choice.carry])
@@ -138,9 +157,11 @@ def well_struck(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
     origin = np.array([spot.x, spot.y])
     level = origin + np.array([side * np.cos(a) + depth * np.sin(a), depth * np.cos(a) - side * np.sin(a)])
     landing = _on_the_ground(today, spot, level[None], row.rise)
-    run = row.run[today.surface_at(landing)]
-    rest = landing + _turned(_unit(landing - origin), float(row.run_turn)) * run[:, None]
-    return np.vstack((landing, rest))
+    first = today.surface_at(landing)
+    run = row.run[first] * (choice.carry / row.carry if table.short[choice.shot] else 1.0)
+    along = _turned(_unit(landing - origin), float(row.run_turn))
+    run = _on_the_slope(today, landing, along, run, row.fall[first])
+    return np.vstack((landing, landing + along * run[:, None]))
 
 
 def play(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Outcomes:
@@ -172,7 +193,7 @@ def play(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Outcom
             rows += _lies(today, ball, way, xy, surface, 0.0, weight)
             way += 1
         elif surface.penalty_area:
-            bend = _bend_of(today, spot, choice)
+            bend = _bend_of(today, spot, choice) * end.flown[ball] ** 2  # what is left of a parabola
             crossing = last_crossing(today, spot, end.landing[ball], xy, bend)
             drops = [] if crossing is None else legal_drops(today, crossing, surface)
             for drop in drops:
@@ -227,6 +248,39 @@ def track(spot: Spot, landing: ArrayLike, bend: float, u: ArrayLike) -> FloatArr
     e = _unit(chord[None])[0]
     right = np.array([e[1], -e[0]])
     return np.asarray(start + along * chord + bend * (along**2 - along) * right)
+
+
+def _on_track(spot: Spot, landing: FloatArray, bend: float, u: FloatArray) -> FloatArray:
+    """Where each ball (K,) is at its own fraction of its own flight (K, 2). [m]"""
+    start = np.array([spot.x, spot.y])
+    e = _unit(landing - start)
+    right = np.column_stack((e[:, 1], -e[:, 0]))
+    return np.asarray(start + u[:, None] * (landing - start) + (bend * (u * u - u))[:, None] * right)
+
+
+def settled(today: HoleToday, rest: FloatArray) -> FloatArray:
+    """Balls (K, 2) rolled on from ground too steep to hold them, to the centres of cells that do. [m]"""
+    if today.settles is None:
+        return rest
+    row, col, inside = today.cells(rest)
+    nx = today.surface.shape[1]
+    here = np.where(inside, row * nx + col, 0)
+    to = today.settles[here]
+    rolls = inside & (to != here)
+    centre = np.column_stack((to % nx + 0.5, to // nx + 0.5)) * today.cell_m + np.asarray(today.corner)
+    return np.where(rolls[:, None], centre, rest)
+
+
+def _on_the_slope(
+    today: HoleToday, landing: FloatArray, along: FloatArray, run: FloatArray, fall: FloatArray
+) -> FloatArray:
+    """Runs (K,) on the ground's own slope, which is that between the landing and the end of the level run."""
+    if today.height is None:
+        return run
+    rise = today.height_at(landing + along * run[:, None]) - today.height_at(landing)
+    slope = rise / np.maximum(np.abs(run), LEAST_RUN_M)
+    # A ball that spins back runs the other way along its line: uphill slows it all the same.
+    return np.asarray(run * np.exp(-fall * np.clip(slope, -MOST_SLOPE, MOST_SLOPE)))
 
 
 def _bend_of(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:

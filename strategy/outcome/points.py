@@ -1,6 +1,7 @@
 """Sample points: scrambled Sobol in two strata, core and mishit, the same for every option.
 
-Each ball is three standard normals: side, depth and run. The mishit stratum is sampled for itself and
+Each ball is three standard normals, side, depth and run, and one exponential deviate: how far it would get
+through trees, in mean free ways (`strategy.outcome.trees`). The mishit stratum is sampled for itself and
 weighted by the mishit share of the shot, never by a random choice: rare mishits would otherwise
 dominate the noise. Seeds are integers, so the same seed gives the same points on every machine.
 
@@ -21,7 +22,7 @@ FloatArray = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Points:
-    """K balls of the core and K of the mishit stratum, as standard normals.
+    """K balls of the core and K of the mishit stratum, as deviates.
 
     Attributes
     ----------
@@ -29,12 +30,16 @@ class Points:
         Side and depth.
     core_run, mishit_run : ndarray (K,)
         Deviate of the run.
+    core_pass, mishit_pass : ndarray (K,)
+        Exponential deviate.
     """
 
     core: FloatArray
     mishit: FloatArray
     core_run: FloatArray
     mishit_run: FloatArray
+    core_pass: FloatArray
+    mishit_pass: FloatArray
 
     @property
     def size(self) -> int:
@@ -43,13 +48,21 @@ class Points:
 
     @property
     def stacked(self) -> FloatArray:
-        """Core then mishit as one (2 K, 3) array: side, depth, run."""
+        """Core then mishit as one (2 K, 4) array: side, depth, run, way through trees."""
         return np.vstack(
             (
-                np.column_stack((self.core, self.core_run)),
-                np.column_stack((self.mishit, self.mishit_run)),
+                np.column_stack((self.core, self.core_run, self.core_pass)),
+                np.column_stack((self.mishit, self.mishit_run, self.mishit_pass)),
             )
         )
+
+    @staticmethod
+    def of(core: FloatArray, mishit: FloatArray) -> Points:
+        """Points from two (K, 4) arrays of deviates, as `stacked` gives them."""
+        return Points(
+            core=core[:, :2], mishit=mishit[:, :2], core_run=core[:, 2], mishit_run=mishit[:, 2],
+            core_pass=core[:, 3], mishit_pass=mishit[:, 3],
+        )  # fmt: skip
 
 
 @lru_cache(maxsize=256)
@@ -70,9 +83,7 @@ def make_points(size: int, seed: int) -> Points:
     """
     if size < 1 or size & (size - 1):
         raise ValueError(f"{size} points: a Sobol net needs a power of two")
-    core = _normals(size, 2 * seed)
-    mishit = _normals(size, 2 * seed + 1)
-    return Points(core=core[:, :2], mishit=mishit[:, :2], core_run=core[:, 2], mishit_run=mishit[:, 2])
+    return Points.of(_deviates(size, 2 * seed), _deviates(size, 2 * seed + 1))
 
 
 @lru_cache(maxsize=64)
@@ -84,22 +95,17 @@ def scrambles(size: int, seed: int, count: int = 16) -> tuple[Points, ...]:
 @lru_cache(maxsize=16)
 def merged(size: int, seed: int, count: int) -> Points:
     """The balls of `count` scrambles as one set, for counting where they finish."""
-    parts = scrambles(size, seed, count)
-    return Points(
-        core=np.vstack([p.core for p in parts]),
-        mishit=np.vstack([p.mishit for p in parts]),
-        core_run=np.concatenate([p.core_run for p in parts]),
-        mishit_run=np.concatenate([p.mishit_run for p in parts]),
-    )
+    parts = [p.stacked for p in scrambles(size, seed, count)]
+    return Points.of(np.vstack([p[:size] for p in parts]), np.vstack([p[size:] for p in parts]))
 
 
-def _normals(size: int, seed: int) -> FloatArray:
+def _deviates(size: int, seed: int) -> FloatArray:
     from scipy.special import ndtri
     from scipy.stats import qmc
 
-    net = qmc.Sobol(d=3, scramble=True, rng=np.random.default_rng(seed))
-    u = net.random(size)
+    net = qmc.Sobol(d=4, scramble=True, rng=np.random.default_rng(seed))
     # Scrambled coordinates may be exactly 0; keep the deviates finite.
-    z: FloatArray = np.asarray(ndtri(np.clip(u, 1e-12, 1 - 1e-12)), dtype=np.float64)
+    u = np.clip(net.random(size), 1e-12, 1 - 1e-12)
+    z = np.column_stack((ndtri(u[:, :3]), -np.log1p(-u[:, 3])))
     z.flags.writeable = False
     return z

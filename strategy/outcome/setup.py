@@ -12,6 +12,7 @@ from strategy.course.pins import pin_xy
 from strategy.course.playline import along_side, point_at
 from strategy.course.surface import surface_map
 from strategy.errors import RequestError
+from strategy.outcome.settle import settling
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.today import HoleToday
 from strategy.outcome.weather import table_in, weather
@@ -91,6 +92,9 @@ def today(
         green=np.asarray(hole.green.exterior.coords, dtype=np.float64)[:, :2],
         shots=shots,
         height=None if heights is None else heights.heights,
+        settles=None
+        if heights is None
+        else settling(heights.heights, ground.codes, ground.cell_m, week.stimp_ft),
         longest_club_m=player.longest_club_m,
         right_handed=player.right_handed,
         level=player.level,

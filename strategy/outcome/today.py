@@ -86,6 +86,8 @@ class HoleToday:
         Trees that stop balls; None = none are known.
     stimp_ft : float
         Speed of the greens. [ft]
+    settles : ndarray of int32 (ny * nx,) or None
+        Cell where a ball that stops in a cell comes to rest (`strategy.outcome.settle`); None = each holds.
     assumptions : tuple of str
         What was taken for granted, in words.
     """
@@ -114,6 +116,7 @@ class HoleToday:
     wind_counts: bool = False
     canopy: Canopy | None = None
     stimp_ft: float = 10.5
+    settles: NDArray[np.int32] | None = None
     assumptions: tuple[str, ...] = ()
 
     def with_pin(self, xy: tuple[float, float]) -> HoleToday:

@@ -17,6 +17,8 @@ from strategy.decide.kernels import crossing, relief_value
 from strategy.outcome.play import Choice, last_crossing, play
 from strategy.outcome.points import make_points
 from strategy.outcome.relief import legal_drops
+from strategy.outcome.settle import settling
+from strategy.outcome.today import Canopy
 from strategy.strokes.baseline import Baseline
 from tests.worlds import a_shot, squared
 
@@ -73,7 +75,18 @@ def trouble(x, y):
     return code
 
 
-@pytest.fixture(scope="module", params=["flat", "hilly"])
+def a_wood(centres):
+    """A wood to each side, one tall tree in the way and one whose branches a low ball passes under."""
+    x, y = centres[..., 0], centres[..., 1]
+    top = np.where((x < -30) | (x > 45), 14.0, 0.0)
+    base = np.where(top > 0, 2.0, 0.0)
+    for tree_x, tree_y, radius, tall, branches in ((0, 60, 6, 30, 0), (-14, 110, 8, 9, 4), (6, 140, 3, 5, 0)):
+        crown = np.hypot(x - tree_x, y - tree_y) < radius
+        top, base = np.where(crown, tall, top), np.where(crown, branches, base)
+    return Canopy(top=top.astype(np.float32), base=base.astype(np.float32), crown_m=6.0, stems_m=40.0)
+
+
+@pytest.fixture(scope="module", params=["flat", "hilly", "wooded", "all at once"])
 def world(request):
     shots = (
         a_shot("long", 175, 9, 8, run=12, dial=0.1, bend=12, bias_side_m=1.0),
@@ -87,8 +100,17 @@ def world(request):
     table.rise[:, ..., 0], table.rise[:, ..., 1] = -0.9, 0.01
     centres = today.centres()
     height = 3.0 * np.sin(centres[..., 0] / 25.0) + 0.05 * centres[..., 1]
-    if request.param == "hilly":
+    if request.param in ("hilly", "all at once"):
         today = dataclasses.replace(today, height=height.astype(np.float32))
+    if request.param in ("wooded", "all at once"):
+        today = dataclasses.replace(today, canopy=a_wood(centres))
+    if request.param == "all at once":
+        table.fall[..., [1, 3, 5]] = 9.0
+        table.short[2] = True
+        table.shrink[2] = 0.6
+        settles = settling(today.height, today.surface, today.cell_m, 14.0)
+        assert (settles != np.arange(settles.size)).sum() > 20
+        today = dataclasses.replace(today, settles=settles)
     return today, AtCells(today, Baseline(today))
 
 

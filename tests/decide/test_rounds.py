@@ -9,6 +9,7 @@ from scipy.stats import chisquare
 from strategy.decide import ground, options
 from strategy.decide.aims import NO_MAP
 from strategy.decide.kernels import expected
+from strategy.decide.land import AIM, NO_SCREEN
 from strategy.decide.rounds import Rounds, play_out, score_chances
 from strategy.decide.rows import points_of, table_of
 from strategy.decide.sweeping import bin_of, lay
@@ -53,8 +54,8 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
     whole, today = wet.whole, wet.today
     board = ground(today, whole)
     field = board.field.astype(np.float64)
-    table, run, run_sd, _ = table_of(today)
-    run, run_sd = run.astype(np.float64), run_sd.astype(np.float64)
+    table, roll, _ = table_of(today)
+    roll = roll.astype(np.float64)
     points, core = points_of(256, 5)
     points = points.astype(np.float64)
     count, late = points.shape[1], np.arange(points.shape[1]) >= core
@@ -65,20 +66,17 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
         heading += rng.uniform(-0.35, 0.35)  # towards the lake, and off the map, too
         lie, (ox, oy, up) = int(whole.lattice.lies[node]), whole.lattice.spots[node]
         row = (s * table.shape[1] + lie) * table.shape[2] + bin_of(heading, table.shape[2])
-        aim = np.empty(16)
+        aim = np.empty(AIM)
         lay(aim, table[s, lie, bin_of(heading, table.shape[2])], ox, oy, heading, carry)
         cells, penalty = np.empty(count, np.int64), np.empty(count, np.int64)
         again = 1.0 + whole.value[node]
-        where = (board.rows, board.columns, today.cell_m, *board.hole, today.longest_club_m, board.zones)
-        trace(
-            field, board.packed, NO_MAP, *where, board.height, up, ox, oy, aim, run[row], run_sd[row],
-            points, core, again, cells, penalty,
-        )  # fmt: skip
-        out = np.empty((1, 2))
         relief = np.full_like(board.relief, np.nan, dtype=np.float64)
+        land = board.land._replace(relief=relief)
+        trace(land, field, NO_MAP, up, ox, oy, aim, roll[row], points, core, again, cells, penalty)
+        out = np.empty((1, 2))
         expected(
-            field, field[None], board.packed, relief, NO_MAP, *where, board.height, up, ox, oy, aim[None],
-            np.zeros(1, np.int64), np.array([row]), run, run_sd, points, core, again, out,
+            land, field, field[None], NO_MAP, up, ox, oy, aim[None], np.zeros(1, np.int64), np.array([row]),
+            roll, points, core, again, NO_SCREEN, out,
         )  # fmt: skip
         weight = np.where(late, aim[11] / (count - core), (1.0 - aim[11]) / core)
         on = cells >= 0

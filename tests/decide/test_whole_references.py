@@ -53,7 +53,7 @@ class Frozen:
             s.board, field=s.board.field.astype(np.float64), relief=s.board.relief.astype(np.float64)
         )
         s.board, s.base = self.board, s.base.astype(np.float64)
-        s.run_, s.run_sd = s.run_.astype(np.float64), s.run_sd.astype(np.float64)
+        s.roll = s.roll.astype(np.float64)
         self.points = (s.judge[0].astype(np.float64), s.judge[1])
         assert len(s.lattice.beyond) == 0
 
@@ -138,7 +138,7 @@ class Frozen:
             return np.clip(v, 0.0, n - 1.0).astype(int)
 
         code = board.packed[clip(y, board.rows) * board.columns + clip(x, board.columns)] & 15
-        run = s.run_[row, code] + s.run_sd[row, code] * z[2]
+        run = s.roll[row, 0, code] + s.roll[row, 1, code] * z[2]
         out = np.hypot(x - ox, y - oy)
         ends_x, ends_y = x + run * (x - ox) / out, y + run * (y - oy) / out
         size, rolls = np.abs(run), np.ones(len(x), dtype=bool)

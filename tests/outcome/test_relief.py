@@ -16,7 +16,12 @@ from tests.worlds import a_shot, squared
 HOLE = (0.0, 150.0)
 CELL = 0.5
 ONE_BALL = Points(
-    core=np.zeros((1, 2)), mishit=np.zeros((1, 2)), core_run=np.zeros(1), mishit_run=np.zeros(1)
+    core=np.zeros((1, 2)),
+    mishit=np.zeros((1, 2)),
+    core_run=np.zeros(1),
+    mishit_run=np.zeros(1),
+    core_pass=np.ones(1),
+    mishit_pass=np.ones(1),
 )
 
 

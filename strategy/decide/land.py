@@ -1,0 +1,102 @@
+"""One hole as the kernels see it: flat maps with a border, and the trees on them. Needs no compiler."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.outcome.today import HoleToday
+
+# Of all kernels. Without "nnan": nan marks the cells that no ball is played from.
+FAST: Final = {"contract", "reassoc", "nsz"}
+# Columns of an aim, see `decide.aims.pack`, and of a row of the table, see `decide.rows.table_of`.
+AIM: Final = 20
+ROW: Final = 21
+
+
+DIRECTIONS: Final = 240  # of a screen, see `decide.woods`: every 1.5 degrees
+NO_SCREEN: Final = np.zeros((0, 0), np.uint16)
+
+
+class Trees(NamedTuple):
+    """Trees on the bordered map; all empty where none stands.
+
+    Attributes
+    ----------
+    free : uint16 (ny * nx,)
+        Distance to the nearest tree in quarter cells, too short by up to a cell's diagonal.
+    top, base : float32 (ny * nx,)
+        Tops, and lowest branches, above the ground. [m]
+    rates : float64 (3,)
+        What a step of one cell through a crown, and past stems, takes of what a ball can stand; a height that
+        no tree reaches [m].
+    """
+
+    free: NDArray[np.uint16]
+    top: NDArray[np.float32]
+    base: NDArray[np.float32]
+    rates: NDArray[np.float64]
+
+
+NO_TREES: Final = Trees(np.zeros(0, np.uint16), np.zeros(0, np.float32), np.zeros(0, np.float32), np.zeros(3))
+
+
+class Land(NamedTuple):
+    """One hole with one hole location as the kernels see it; positions in cells of the bordered map.
+
+    Attributes
+    ----------
+    rows, columns : int
+        Size ny, nx of the maps, which are flat.
+    cell_m : float
+        [m]
+    hole_x, hole_y, club_m : float
+        Hole location [cells], club-length of the Rules [m].
+    zones : float64 (Z, 2)
+        Drop zones.
+    packed : uint32 (ny * nx,)
+        Surface, free distance and penalty area, see the module's docstring.
+    relief : float32 (2, ny * nx)
+        Remembered value of relief by crossing cell, yellow and red.
+    height : float32 (ny * nx,) or (0,)
+        Height of the ground, empty where it is flat. [m]
+    settles : int32 (ny * nx,) or (0,)
+        Cell where a ball that stops in a cell comes to rest; empty where each cell holds it.
+    trees : Trees
+        See `decide.woods`.
+    """
+
+    rows: int
+    columns: int
+    cell_m: float
+    hole_x: float
+    hole_y: float
+    club_m: float
+    zones: NDArray[np.float64]
+    packed: NDArray[np.uint32]
+    relief: NDArray[np.float32]
+    height: NDArray[np.float32]
+    settles: NDArray[np.int32]
+    trees: Trees
+
+
+def trees_of(today: HoleToday) -> Trees:
+    """The trees of a hole on the bordered map."""
+    from scipy.ndimage import distance_transform_edt
+
+    canopy = today.canopy
+    if canopy is None or not (canopy.top > 0.0).any():
+        return NO_TREES
+    top, base = np.pad(canopy.top, 1), np.pad(canopy.base, 1)
+    # Two points in two cells are nearer than the cells' centres by at most one diagonal.
+    free = np.maximum(np.asarray(distance_transform_edt(top <= 0.0)) - np.sqrt(2.0), 0.0)
+    ground = 0.0 if today.height is None else np.pad(today.height, 1, mode="edge")
+    highest = float((ground + top)[top > 0.0].max())
+    return Trees(
+        np.minimum(np.floor(free * 4.0), 65535.0).astype(np.uint16).ravel(),
+        top.astype(np.float32).ravel(),
+        base.astype(np.float32).ravel(),
+        np.array([today.cell_m / canopy.crown_m, today.cell_m / canopy.stems_m, highest]),
+    )
