@@ -109,24 +109,24 @@ def gathers(quick):
     board = ground(dry, whole)
     table, roll, _ = table_of(dry)
     points, core = points_of(256, 3)
-    nodes = np.flatnonzero(whole.options[:, 0, 0] >= 0)[:: 200 if quick else 50]
+    nodes = np.flatnonzero(whole.rest.options[:, 0, 0] >= 0)[:: 200 if quick else 50]
     fan = 64
     aims, row = np.empty((len(nodes), fan, AIM)), np.empty((len(nodes), fan), np.int64)
     for k, node in enumerate(nodes):
-        s, heading, carry = int(whole.options[node, 0, 0]), *whole.options[node, 0, 1:3]
-        lie = int(whole.lattice.lies[node])
+        s, heading, carry = int(whole.rest.options[node, 0, 0]), *whole.rest.options[node, 0, 1:3]
+        lie = int(whole.rest.lattice.lies[node])
         for j, turned in enumerate(heading + np.linspace(-0.1, 0.1, fan)):
             b = bin_of(turned, table.shape[2])
-            lay(aims[k, j], table[s, lie, b], *whole.lattice.spots[node, :2], turned, carry)
+            lay(aims[k, j], table[s, lie, b], *whole.rest.lattice.spots[node, :2], turned, carry)
             row[k, j] = (s * table.shape[1] + lie) * table.shape[2] + b
     out, page = np.empty((fan, 2)), np.zeros(fan, np.int64)
 
     def balls():
         for k, node in enumerate(nodes):
-            ox, oy, up = whole.lattice.spots[node]
+            ox, oy, up = whole.rest.lattice.spots[node]
             expected(
                 board.land, board.field, board.field[None], NO_MAP, up, ox, oy, aims[k], page, row[k],
-                roll, points, core, 1.0 + whole.value[node], NO_SCREEN, out,
+                roll, points, core, 1.0 + whole.rest.value[node], NO_SCREEN, out,
             )  # fmt: skip
 
     balls()
@@ -168,7 +168,9 @@ def bench_whole(*, quick: bool) -> dict[str, float | str]:
     here = demo_hole()
     whole = solve(here)
     found: dict[str, float | str] = {}
-    name = f"one hole, {len(whole.value):,} node-lies, {here.shots.shots} shots, {whole.sweeps} passes"
+    name = (
+        f"one hole, {len(whole.rest.value):,} node-lies, {here.shots.shots} shots, {whole.rest.sweeps} passes"
+    )
     found[f"{name}, one thread [s]"] = took(lambda: solve(here), clock=time.perf_counter)
     found["the same on two threads [s]"] = took(lambda: solve(here, threads=2), clock=time.perf_counter)
     found["most memory of a process that solves it [MB]"] = peak_memory()
@@ -195,7 +197,7 @@ def bench_whole(*, quick: bool) -> dict[str, float | str]:
     for spacing in (10.0, 7.0, 5.0):
         one = solve(here, spacing_m=spacing)
         took_s = took(lambda s=spacing: solve(here, spacing_m=s), 1)
-        found[f"  lattice of {spacing:g} m, {len(one.value):,} node-lies [s of CPU]"] = took_s
+        found[f"  lattice of {spacing:g} m, {len(one.rest.value):,} node-lies [s of CPU]"] = took_s
     for size in (32, 64, 128):
         found[f"  {size} points [s of CPU]"] = took(lambda n=size: solve(here, size=n), 1)
     for count in (8, 16, 24):
@@ -242,7 +244,7 @@ def against_quantecon():
 def solved_once(label):
     from strategy.decide.whole import solve
 
-    return len(solve(demo_hole(label)).value)
+    return len(solve(demo_hole(label)).rest.value)
 
 
 def fewer(here, count):

@@ -22,7 +22,6 @@ FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 OFF_LINE_M: Final = 75.0  # further from the line of play than this the published baseline stays
-SPARED_M: Final = 53.0  # nearer the hole than this nothing is solved
 LANDED: Final = 0.5  # of the longest carry from the tee: hardly a ball comes to rest nearer
 LED: Final = 3  # every third point each way leads those around it
 _TURNS: Final = 16
@@ -47,6 +46,8 @@ class Lattice:
         [cells]
     landings : bool
         Only ground where a tee shot may come down, and further on.
+    begin_m : float
+        Nearer the hole, wherever it is cut, no point is needed.
     node_of : ndarray of int32 (9, gy, gx)
         Node-lie at each lattice point, -1 for none.
     spots : ndarray (N, 3)
@@ -66,6 +67,7 @@ class Lattice:
 
     spacing: float
     landings: bool
+    begin_m: float
     node_of: NDArray[np.int32]
     spots: FloatArray
     lies: IntArray
@@ -96,10 +98,13 @@ class Lattice:
                 known += weight
         return np.asarray(np.where(known > 0.0, total / np.maximum(known, 1e-12), np.nan))
 
-    def fits(self, today: HoleToday, before: HoleToday, spacing_m: float, *, landings: bool) -> bool:
+    def fits(
+        self, today: HoleToday, before: HoleToday, spacing_m: float, begin_m: float, *, landings: bool
+    ) -> bool:
         """Whether the lattice of one hole today serves another: the same ground and line of play."""
         return (
             self.landings == landings
+            and self.begin_m == begin_m
             and abs(self.spacing * before.cell_m - spacing_m) < 1e-9
             and today.corner == before.corner
             and today.cell_m == before.cell_m
@@ -125,7 +130,7 @@ class Lattice:
         return out
 
 
-def lattice(today: HoleToday, spacing_m: float, *, landings: bool = False) -> Lattice:
+def lattice(today: HoleToday, spacing_m: float, begin_m: float, *, landings: bool = False) -> Lattice:
     """Lattice points whose four neighbouring squares hold ground of a lie, near the line of play.
 
     Parameters
@@ -134,6 +139,8 @@ def lattice(today: HoleToday, spacing_m: float, *, landings: bool = False) -> La
         Its hole location does not matter.
     spacing_m : float
         [m]
+    begin_m : float
+        Nearer the hole than this no value is wanted. [m]
     landings : bool
         Leave out what lies nearer the tee than `LANDED` of the longest carry from it, or of the way to the
         green: hardly a ball comes to rest there.
@@ -155,12 +162,48 @@ def lattice(today: HoleToday, spacing_m: float, *, landings: bool = False) -> La
             np.where(today.shots.allowed[:, Lie.TEE, None], today.shots.carry[:, Lie.TEE], 0.0).max()
         )
         near &= depth > LANDED * min(longest, float(np.hypot(*(middle - np.asarray(today.tee)))))
-    reached = near & (away > SPARED_M - green - spacing_m)
+    reached = near & (away > begin_m - green - spacing_m)
+    return _laid(today, h, surface, reached, ~near, begin_m, landings=landings)
+
+
+def near_lattice(today: HoleToday, spacing_m: float, reach_m: float) -> Lattice:
+    """Lattice points round the hole location, out to a little more than `reach_m` from it."""
+    h = spacing_m / today.cell_m
+    surface = np.pad(today.surface, 1, constant_values=Surface.OFF_MAP)
+    gx, gy = int(surface.shape[1] // h) + 2, int(surface.shape[0] // h) + 2
+    centre = to_metres(today, np.stack(np.meshgrid(np.arange(gx) + 0.5, np.arange(gy) + 0.5), axis=-1) * h)
+    away = np.hypot(*np.moveaxis(centre - np.asarray(today.hole), -1, 0))
+    reached = away < reach_m + 1.5 * spacing_m
+    return _laid(today, h, surface, reached, np.zeros_like(reached), 0.0, landings=False)
+
+
+def _laid(
+    today: HoleToday,
+    h: float,
+    surface: NDArray[np.uint8],
+    reached: NDArray[np.bool_],
+    outside: NDArray[np.bool_],
+    begin_m: float,
+    *,
+    landings: bool,
+) -> Lattice:
+    """The lattice over the squares that are `reached`; cells of the squares `outside` get twins in it.
+
+    Parameters
+    ----------
+    h : float
+        Spacing. [cells]
+    surface : ndarray of uint8 (rows, columns)
+        With its border.
+    reached, outside : ndarray of bool (gy, gx)
+        By square.
+    """
+    (rows, columns), (gy, gx) = surface.shape, reached.shape
     column, row = (np.arange(columns) / h).astype(int), (np.arange(rows) / h).astype(int)
     played = surface < Surface.YELLOW
     cells = np.flatnonzero(reached[row[:, None], column[None, :]] & played).astype(np.int32)
     square = row[cells // columns] * gx + column[cells % columns]
-    beyond = np.flatnonzero(~near[row[:, None], column[None, :]] & played).astype(np.int32)
+    beyond = np.flatnonzero(outside[row[:, None], column[None, :]] & played).astype(np.int32)
     twins = _twins(beyond, cells, square, surface.ravel(), (gy, gx), row, column)
     holds = np.bincount(surface.ravel()[cells].astype(np.int64) * (gx * gy) + square, minlength=11 * gx * gy)
     wanted = (holds > 0).reshape(-1, gy, gx)
@@ -182,6 +225,7 @@ def lattice(today: HoleToday, spacing_m: float, *, landings: bool = False) -> La
     return Lattice(
         spacing=h,
         landings=landings,
+        begin_m=begin_m,
         node_of=node_of,
         spots=np.column_stack((place, height)),
         lies=np.concatenate(lies),

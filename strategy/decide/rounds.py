@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 from strategy.codes import Spot
 from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
 from strategy.decide.ground import Ground, ground
+from strategy.decide.passes import crossings_of
 from strategy.decide.rows import points_of, table_of
-from strategy.decide.whole import INNER_M, OUTER_M, WholeHole, crossings_of
+from strategy.decide.whole import WholeHole
 from strategy.outcome.play import Choice
 from strategy.outcome.today import HoleToday
 
@@ -80,7 +81,7 @@ def play_out(
     """
     from strategy.decide.tracing import play_rounds
 
-    today, net = whole.today, whole.lattice
+    today, net, region = whole.today, whole.rest.lattice, whole.rest.region
     board = laid_out if laid_out is not None else ground(today, whole)
     solved = np.zeros(board.field.size, dtype=np.bool_)
     solved[net.cells] = True
@@ -93,10 +94,10 @@ def play_out(
     per_m = 1.0 / today.cell_m
     found = np.empty((n, 2))
     play_rounds(
-        board.land, board.field, whole.published.ravel(), solved, NO_MAP,
-        today.lie_chance, net.node_of, net.spacing, net.spots, whole.value, whole.options,
+        board.land, board.field, whole.base.ravel(), solved, NO_MAP,
+        today.lie_chance, net.node_of, net.spacing, net.spots, whole.rest.value, whole.rest.options,
         table, roll.astype(np.float64), points, core,
-        INNER_M * per_m, OUTER_M * per_m, WORTH, STEP_M * per_m,
+        region.inner_m * per_m, region.outer_m * per_m, WORTH, STEP_M * per_m,
         np.array([ox, oy, level]), aim, aim_roll, 1.0 + value, rng, found,
     )  # fmt: skip
     low = np.floor(found[:, 1])
@@ -139,7 +140,7 @@ def score_chances(
     first = traced(chain.board, spot, choice, value, *points_of(size, seed))
     now = np.zeros(most + 1)
     before = chain.ended(0), chain.ended(0)  # chances of k - 1 and of k - 2 strokes from every cell
-    values = np.zeros((most + 1, len(whole.value)))
+    values = np.zeros((most + 1, len(whole.rest.value)))
     for k in range(1, most):
         values[k] = chain.of_nodes(k, values, before)
         now[k] = _gathered(*first, before) + (first[2][first[0] < 0].sum() * now[k - 2] if k > 1 else 0.0)
@@ -163,22 +164,22 @@ class _Chain:
     def __init__(self, whole: WholeHole) -> None:
         from strategy.decide.tracing import trace_nodes
 
-        self.whole, self.today, net = whole, whole.today, whole.lattice
+        self.whole, self.today, net = whole, whole.today, whole.rest.lattice
         self.board = b = ground(whole.today, whole)
         table, roll, _ = table_of(whole.today)
-        points, core = whole.judged_on
-        n, size = len(whole.value), points.shape[1]
+        points, core = whole.rest.judged_on
+        n, size = len(whole.rest.value), points.shape[1]
         self.cells, self.penalty = np.full((n, size), -1), np.ones((n, size), np.int64)
         share = np.zeros(n)
         trace_nodes(
-            b.land, b.field, crossings_of(b), net.spots, net.lies, whole.value, whole.options,
+            b.land, b.field, crossings_of(b), net.spots, net.lies, whole.rest.value, whole.rest.options,
             table, roll, points, core, 0, self.cells, self.penalty, share,
         )  # fmt: skip
         late = np.arange(size) >= core
         self.weight = np.where(late, share[:, None] / max(size - core, 1), (1.0 - share[:, None]) / core)
-        self.solved = whole.options[:, 0, 0] >= 0.0
+        self.solved = whole.rest.options[:, 0, 0] >= 0.0
         self.back = np.sum(np.where(self.cells < 0, self.weight, 0.0), axis=1)
-        self.base = whole.published.ravel().astype(np.float64)
+        self.base = whole.base.ravel().astype(np.float64)
         self.base[net.beyond] = b.field[net.beyond]
 
     def ended(self, k: int) -> FloatArray:
@@ -189,18 +190,19 @@ class _Chain:
         """Chance of k strokes from every node-lie (N,)."""
         played = _gathered(self.cells, self.penalty, self.weight, before)
         again = self.back * values[k - 2] if k > 1 else 0.0
-        return np.where(self.solved, played + again, _two_point(self.whole.value, k))
+        return np.where(self.solved, played + again, _two_point(self.whole.rest.value, k))
 
     def field(self, k: int, value: FloatArray) -> FloatArray:
         """Chance of k strokes from every cell, composed as the strokes are."""
         from strategy.decide.composing import compose
 
-        net, cell = self.whole.lattice, self.today.cell_m
+        net, cell, region = self.whole.rest.lattice, self.today.cell_m, self.whole.rest.region
         ended = self.ended(k)
         field = ended.copy()
         compose(
             field, net.cells, self.board.packed, self.board.columns, ended, self.today.lie_chance,
-            net.node_of, value, 0.0, 0.0, net.spacing, *self.board.hole, INNER_M / cell, OUTER_M / cell,
+            net.node_of, value, 0.0, 0.0, net.spacing, *self.board.hole,
+            region.inner_m / cell, region.outer_m / cell,
         )  # fmt: skip
         return field
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from strategy.codes import Lie, Surface
 from strategy.decide.land import ROW
@@ -54,7 +54,7 @@ def rows_along(today: HoleToday, lie: int, heading_deg: float) -> FloatArray:
     return _rows(today.shots, today.shots.at(shot, lie, heading_deg), shot, 1.0 / today.cell_m)
 
 
-def _rows(table: ShotTable, t: Row, shot: NDArray[np.integer[Any]], per_m: float) -> FloatArray:
+def _rows(table: ShotTable, t: Row, shot: ArrayLike, per_m: float) -> FloatArray:
     factor = np.linalg.cholesky(t.covariance)
     out = np.empty((*t.carry.shape, ROW))
     out[..., 0], out[..., 1] = t.carry * per_m, t.least * per_m
@@ -68,7 +68,7 @@ def _rows(table: ShotTable, t: Row, shot: NDArray[np.integer[Any]], per_m: float
     turn = np.radians(t.run_turn)
     out[..., 14], out[..., 15] = np.cos(turn), np.sin(turn)
     out[..., 16:19] = t.climb
-    out[..., 19], out[..., 20] = table.short[shot], table.shrink[shot]
+    out[..., 19], out[..., 20] = table.short[np.asarray(shot)], table.shrink[np.asarray(shot)]
     return out
 
 

@@ -15,17 +15,14 @@ lie is seen before the next shot is chosen, so it is averaged *outside* the mini
 comes after the choice and is averaged inside (best of mean).
 
 :math:`V_l` is smooth in x for each lie; it is stored on a lattice per lie and composed through the fine
-surface map, so that edges stay sharp. Inside `INNER_M` of the hole the published baseline of the player's
-level rules, until the short game is the player's own; between `INNER_M` and `OUTER_M` the two are blended.
+surface map, so that edges stay sharp. On the green F is the putts of this place (`strategy.strokes.greens`).
+Within `OUTER_M` of the hole a finer lattice and the player's shots round the green are solved first (`near`);
+from `INNER_M` outwards that is blended into the rest of the hole. A player without such shots has the
+published strokes of their level there, and further out (`ALONE`).
 
-The first pass goes outward from the green in bands of distance: nearly every ball finishes nearer than it
-started, so most of what a band needs is already solved, and the pass searches every shot over a fan of
-headings. Later passes refine the best 8 options of every node, after each was shown the best of its
-neighbours; the last ones bring the standing options up to date and end when the largest change is below
-`TOLERANCE`. With :math:`r` that change and :math:`T` the largest expected number of strokes, the remaining
-error is at most :math:`r T` (the Bellman operator of a proper policy contracts in the norm weighted by
-expected strokes [1]_). Values are judged on other points than the options were chosen by: the least of many
-noisy values is too low.
+With r the largest change in the last pass (`decide.passes`) and T the largest expected number of strokes, the
+remaining error is at most r T (the Bellman operator of a proper policy contracts in the norm weighted by
+expected strokes [1]_).
 
 References
 ----------
@@ -35,9 +32,8 @@ References
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
-from typing import Any, Final
+from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -45,32 +41,27 @@ from numpy.typing import ArrayLike, NDArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims
 from strategy.decide.ground import Ground, ground, to_cells, to_metres
-from strategy.decide.land import DIRECTIONS
-from strategy.decide.lattice import SPARED_M, Lattice, lattice
-from strategy.decide.rows import points_of, table_of
+from strategy.decide.lattice import lattice, near_lattice
+from strategy.decide.passes import Passes, Region, Solved
 from strategy.outcome.today import HoleToday
 from strategy.strokes.baseline import Baseline
+from strategy.strokes.greens import Greens
 
 FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.int64]
-Band = tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.int32], NDArray[np.int32]]
-Bands = list[Band]
 
-INNER_M: Final = 55.0
-OUTER_M: Final = 80.0
-BAND_M: Final = 12.0
+INNER_M: Final = 40.0
+OUTER_M: Final = 60.0
 SPACING_M: Final = 7.0  # 5 and 6 m give the same score to 0.001, played out
+NEAR_SPACING_M: Final = 4.0
+NEAR_STEP_M: Final = 3.5
 TOLERANCE: Final = 0.002
-KEPT: Final = 8
-JUDGED: Final = 256  # points of the passes that values come from, at least
 NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
-FOLLOWED: Final = 0.25  # strokes above the best, of a leader's options that are tried
-REFINED: Final = ((2, 0.1), (4, 0.05), (8, 0.025))  # part of the first step; strokes above the best
-ARRIVALS: Final = 48
-_SWEEPS: Final = 12
-_MARGIN_M: Final = 42.0
-_DIALS: Final = 6
-_PAST_M: Final = 25.0
+REST: Final = Region(
+    inner_m=INNER_M, outer_m=OUTER_M, begin_m=38.0, band_m=12.0, margin_m=42.0, past_m=25.0, dials=6
+)
+# Without shots round the green.
+ALONE: Final = replace(REST, inner_m=55.0, outer_m=80.0, begin_m=53.0)
+NEAR: Final = Region(inner_m=0.0, outer_m=1e-3, begin_m=0.0, band_m=6.0, margin_m=9.0, past_m=6.0, dials=14)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -82,76 +73,95 @@ class WholeHole:
     today : HoleToday
         The hole it was solved for.
     baseline : Baseline
-        What rules near the hole and where nothing was solved.
-    lattice : Lattice
-        Where values are kept.
-    value : ndarray (N,)
-        V of each node-lie.
-    options : ndarray (N, 8, 4)
-        Best options of each node-lie: shot, heading [rad], carry [cells], Q; shot -1 for none.
+        What rules where nothing was solved.
+    greens : Greens
+        Putts of this hole location.
+    rest, near : Solved, Solved or None
+        The hole, and the ground round the hole location; None where the player has no shots for it.
     composed : ndarray of float32 (ny, nx)
         F of every cell, nan where no ball is played from.
-    published : ndarray of float32 (ny + 2, nx + 2)
-        The published strokes of every cell of the bordered map.
-    judged_on : tuple of ndarray (4, K) and int
-        Points the values were judged on, and how many are core; none of values that were recalled.
-    sweeps : int
-        Passes made.
-    residual : float
-        Largest change of a value in the last pass.
+    base, published : ndarray of float32 (ny + 2, nx + 2)
+        On the bordered map: what the rest stands on, near the hole the player's own; the published strokes.
     """
 
     today: HoleToday
     baseline: Baseline
-    lattice: Lattice
-    value: FloatArray
-    options: FloatArray
+    greens: Greens
+    rest: Solved
+    near: Solved | None
     composed: NDArray[np.float32]
+    base: NDArray[np.float32]
     published: NDArray[np.float32]
-    judged_on: tuple[NDArray[np.float32], int]
-    sweeps: int
-    residual: float
+
+    @property
+    def residual(self) -> float:
+        """Largest change of a value in the last pass."""
+        return max(self.rest.residual, 0.0 if self.near is None else self.near.residual)
+
+    @property
+    def kept(self) -> FloatArray:
+        """All values, to be kept for `recalled`."""
+        return self.rest.value if self.near is None else np.concatenate((self.rest.value, self.near.value))
 
     @property
     def bound(self) -> float:
         """Bound on what further passes could still change: residual times the most strokes expected."""
-        return self.residual * float(self.value.max(initial=1.0))
+        return self.residual * float(self.rest.value.max(initial=1.0))
 
     def __call__(self, xy: ArrayLike, lie: ArrayLike) -> FloatArray:
         """Expected strokes from K spots; see `StrokesToGo`."""
         p = np.atleast_2d(np.asarray(xy, dtype=np.float64))
         lies = np.broadcast_to(np.asarray(lie, dtype=np.int64), len(p))
-        base = self.baseline(p, lies)
-        solved = self.lattice.at(self.value, to_cells(self.today, p), lies)
+        place = to_cells(self.today, p)
+        base = self._near_strokes(p, place, lies)
+        solved = self.rest.lattice.at(self.rest.value, place, lies)
         away = np.hypot(*(p - np.asarray(self.today.hole)).T)
-        w = np.clip((away - INNER_M) / (OUTER_M - INNER_M), 0.0, 1.0)
+        reach = self.rest.region
+        w = np.clip((away - reach.inner_m) / (reach.outer_m - reach.inner_m), 0.0, 1.0)
         w = w * w * (3.0 - 2.0 * w)
         row, col, inside = self.today.cells(p)
         ny, nx = self.composed.shape
         row, col = np.clip(row, 0, ny - 1), np.clip(col, 0, nx - 1)
         # Beyond the lattice F stands above the published strokes for every lie alike.
-        more = self.composed[row, col] - self.published[1:-1, 1:-1][row, col]
+        more = self.composed[row, col] - self.base[1:-1, 1:-1][row, col]
         more = np.where(inside & np.isfinite(more), more, 0.0)
         return np.asarray(
             np.where(np.isnan(solved), base + more, w * np.nan_to_num(solved) + (1.0 - w) * base)
         )
+
+    def _near_strokes(self, p: FloatArray, place: FloatArray, lies: NDArray[np.int64]) -> FloatArray:
+        """What the rest stands on: putts on the green, the near region's values, else published strokes."""
+        base = self.baseline(p, lies)
+        if self.near is not None:
+            own = self.near.lattice.at(self.near.value, place, lies)
+            base = np.where(np.isnan(own), base, own)
+        green = lies == Lie.GREEN
+        if green.any():
+            base[green] = self.greens.expected(p[green])
+        return base
+
+    def _region(self, spot: Spot) -> Solved:
+        """The region whose node-lies a spot is played like."""
+        away = float(np.hypot(spot.x - self.today.hole[0], spot.y - self.today.hole[1]))
+        return self.near if self.near is not None and away < 0.5 * (INNER_M + OUTER_M) else self.rest
 
     def aims_near(self, spot: Spot) -> Aims | None:
         """What the node-lies round a spot would play, aimed at the same landings; None where none is near.
 
         A one-step lookahead from the spot itself starts from these.
         """
-        net, today = self.lattice, self.today
+        region, today = self._region(spot), self.today
+        net = region.lattice
         place = to_cells(today, (spot.x, spot.y))
         i, j = np.floor(place / net.spacing).astype(int)
         ny, nx = net.node_of.shape[1:]
         around = net.node_of[int(spot.lie), max(j - 1, 0) : min(j + 2, ny), max(i - 1, 0) : min(i + 2, nx)]
         nodes = around[around >= 0]
-        options = self.options[nodes].reshape(-1, 4)
+        options = region.options[nodes].reshape(-1, 4)
         there = options[:, 0] >= 0.0
         if not there.any():
             return None
-        start = np.repeat(net.spots[nodes, :2], self.options.shape[1], axis=0)[there]
+        start = np.repeat(net.spots[nodes, :2], region.options.shape[1], axis=0)[there]
         shot, heading, carry, _ = options[there].T
         out = start + carry[:, None] * np.column_stack((np.sin(heading), np.cos(heading))) - place
         index, degrees = shot.astype(np.int64), np.degrees(np.arctan2(out[:, 0], out[:, 1])) % 360.0
@@ -161,11 +171,11 @@ class WholeHole:
 
     def shots_at(self, xy: FloatArray, lie: Lie) -> NDArray[np.int64]:
         """Best shot at the lattice point nearest to K places (K, 2) with one lie; -1 = not solved. [m]"""
-        net = self.lattice
+        net = self.rest.lattice
         ny, nx = net.node_of.shape[1:]
         i, j = np.floor(to_cells(self.today, xy) / net.spacing + 0.5).astype(np.int64).T
         node = net.node_of[int(lie), np.clip(j, 0, ny - 1), np.clip(i, 0, nx - 1)]
-        return np.where(node >= 0, self.options[node, 0, 0], -1.0).astype(np.int64)
+        return np.where(node >= 0, self.rest.options[node, 0, 0], -1.0).astype(np.int64)
 
     def field(self, today: HoleToday) -> FloatArray:
         """F of every cell (ny, nx); `today` must be the hole that was solved."""
@@ -214,8 +224,17 @@ def solve(
         Solve only where balls from the tee come down and further on: enough for every decision, since shots
         are played ahead.
     """
-    solver = _Solver(today, seed, spacing_m, aim_step_m, size, threads, tolerance, start, landings)
-    return solver.run()
+    where = _Where(today, spacing_m, landings)
+    near = where.passes(NEAR, seed, size, NEAR_STEP_M, threads, tolerance).run() if where.near else None
+    base = where.board.field.copy()
+    begin = None
+    if start is not None and start.rest.lattice.fits(
+        today, start.today, spacing_m, where.region.begin_m, landings=landings
+    ):
+        where.rest = start.rest.lattice
+        begin = start.rest.value.copy(), _carried_over(start, today)
+    rest = where.passes(where.region, seed, size, aim_step_m, threads, tolerance, begin).run()
+    return where.whole(rest, near, base)
 
 
 def recalled(
@@ -228,7 +247,7 @@ def recalled(
     today : HoleToday
         The hole it was solved for.
     value : ndarray (N,)
-        `WholeHole.value` of that solution.
+        `WholeHole.kept` of that solution.
     landings, spacing_m : bool, float
         As it was solved.
 
@@ -237,237 +256,66 @@ def recalled(
     ValueError
         If the values are not of this hole.
     """
-    solver = _Solver(today, 1, spacing_m, today.cell_m, 0, 1, TOLERANCE, None, landings)
-    if value.shape != solver.value.shape:
-        raise ValueError(f"{len(value)} values were kept, this hole has {len(solver.value)}")
-    solver.value[:] = value
-    solver.compose_all()
-    return solver.solution((np.empty((4, 0), np.float32), 0), 0, 0.0)
+    where = _Where(today, spacing_m, landings)
+    parts = [p for p in (where.rest, where.near) if p is not None]
+    many = [len(p.lies) for p in parts]
+    if len(value) != sum(many):
+        raise ValueError(f"{len(value)} values were kept, this hole has {sum(many)}")
+    rest_value, near_value = value[: many[0]], value[many[0] :]
+    near = where.recall(NEAR, near_value) if where.near else None
+    base = where.board.field.copy()
+    return where.whole(where.recall(where.region, rest_value), near, base)
 
 
-class _Solver:
-    """The arrays of one solve, and the passes over them."""
+class _Where:
+    """A hole laid out to be solved: its field on the greens and by the table, and the lattices."""
 
-    def __init__(
-        self,
-        today: HoleToday,
-        seed: int,
-        spacing: float,
-        step: float,
-        size: int,
-        threads: int,
-        tolerance: float,
-        start: WholeHole | None = None,
-        landings: bool = False,
-    ) -> None:
-        self.today, self.threads, self.tolerance = today, threads, tolerance
-        self.step = step / today.cell_m
-        self.baseline = Baseline(today)
+    def __init__(self, today: HoleToday, spacing_m: float, landings: bool) -> None:
+        self.today, self.baseline, self.greens = today, Baseline(today), Greens(today)
         self.board: Ground = ground(today, self.baseline)
-        self.base = self.board.field.copy()
-        self.warm = start is not None and start.lattice.fits(today, start.today, spacing, landings=landings)
-        if start is not None and self.warm:
-            self.lattice, self.value = start.lattice, start.value.copy()
-            self.options = _carried_over(start, today)
-        else:
-            self.lattice = lattice(today, spacing, landings=landings)
-            self.value = self._first_guess()
-            self.options = np.full((len(self.value), KEPT, 4), -1.0)
-        self.size, self.seed = size, seed
+        self.published = self.board.field.reshape(self.board.rows, self.board.columns).copy()
+        putts = np.pad(self.greens.field(today), 1, constant_values=np.nan).ravel()
+        green = np.isfinite(putts)
+        self.board.field[green] = putts[green]
+        self.board.settle()
+        self.near = near_lattice(today, NEAR_SPACING_M, OUTER_M) if today.shots.short.any() else None
+        self.region = ALONE if self.near is None else REST
+        self.rest = lattice(today, spacing_m, self.region.begin_m, landings=landings)
 
-    def _first_guess(self) -> FloatArray:
-        metres = to_metres(self.today, self.lattice.spots[:, :2])
-        return np.asarray(self.baseline(metres, self.lattice.lies), dtype=np.float64)
+    def passes(
+        self, region: Region, seed: int, size: int, step_m: float, threads: int, tolerance: float,
+        start: tuple[FloatArray, FloatArray] | None = None,
+    ) -> Passes:  # fmt: skip
+        """The passes over one region, on the field as it is by now."""
+        net = self.near if region is NEAR else self.rest
+        assert net is not None
+        return Passes(
+            self.board, region, net, self.baseline, seed=seed, size=size, step_m=step_m, threads=threads,
+            tolerance=tolerance, start=start,
+        )  # fmt: skip
 
-    def _screens(self) -> tuple[NDArray[np.uint16], IntArray]:
-        """What stands in the way of each shot from each place of the lattice; the place of each node-lie."""
-        from strategy.decide.sweeping import screen_places
+    def recall(self, region: Region, value: FloatArray) -> Solved:
+        """A region from the values that were kept of it."""
+        passes = self.passes(region, 1, 0, self.today.cell_m, 1, TOLERANCE)
+        passes.value[:] = value
+        passes.compose_all()
+        return passes.solution((np.empty((4, 0), np.float32), 0), 0, 0.0)
 
-        spots, board = self.lattice.spots, self.board
-        if not board.trees.free.size:
-            return np.zeros((0, 0, DIRECTIONS), np.uint16), np.zeros(len(spots), np.int64)
-        places, place_of = np.unique(spots, axis=0, return_inverse=True)
-        allowed, shots = self.today.shots.allowed, np.arange(self.today.shots.shots)
-        lie = np.where(allowed[:, Lie.FAIRWAY], Lie.FAIRWAY, np.argmax(allowed, axis=1))
-        heading = np.arctan2(*(np.asarray(board.hole) - places[:, :2]).T)
-        bins = self.table.shape[2]
-        middle = int(np.median(heading) / (2.0 * np.pi) * bins + 0.5) % bins
-        screens = np.zeros((len(places), len(shots), DIRECTIONS), np.uint16)
-        screen_places(board.land, places, self.table[shots, lie, middle], heading, screens)
-        return screens, np.asarray(place_of, dtype=np.int64).ravel()
-
-    # -- passes ---------------------------------------------------------------------------------------
-
-    def run(self) -> WholeHole:
-        # What only the passes need is set up here: values that are recalled do without.
-        size, seed = self.size, self.seed
-        self.turns = self.lattice.turns(self.today)
-        self.table, self.roll, self.allowed = table_of(self.today)
-        self.crossings = crossings_of(self.board)
-        self.screens, self.place_of = self._screens()
-        search, coarse = points_of(size // 4, seed), points_of(size // 2, seed + 1)
-        refine, self.judge = points_of(size, seed + 1), points_of(max(JUDGED, 4 * size), seed + 2)
-        bands = self._bands()
-        sweeps = 0
-        if self.warm:
-            self.compose_all()
-        else:
-            for nodes, *cells in bands:
-                leads = self.lattice.leaders[nodes] == nodes
-                self._sweep(nodes[leads], search, slots=0, worth=FOLLOWED)
-                self._sweep(nodes[~leads], search, slots=0, worth=FOLLOWED)
-                self._compose(*cells)
-            sweeps += 1
-        for (halving, worth), points in zip(REFINED, (coarse, refine, refine), strict=True):
-            self._exchange()
-            self._improve(bands, points, slots=KEPT, worth=worth, step=self.step / halving, fan=1)
-            sweeps += 1
-        residual = np.inf
-        while residual > self.tolerance and sweeps < _SWEEPS:
-            # Judged on other points than chosen by: the least of many noisy values is too low.
-            residual = self._improve(bands, self.judge, slots=1)
-            sweeps += 1
-        return self.solution(self.judge, sweeps, residual)
-
-    def solution(self, judged_on: tuple[NDArray[np.float32], int], sweeps: int, residual: float) -> WholeHole:
+    def whole(self, rest: Solved, near: Solved | None, base: NDArray[np.float32]) -> WholeHole:
+        """Everything together."""
+        board = self.board
+        field = board.field.reshape(board.rows, board.columns)[1:-1, 1:-1].copy()
+        field[self.today.surface >= Surface.YELLOW] = np.nan
         return WholeHole(
             today=self.today,
             baseline=self.baseline,
-            lattice=self.lattice,
-            value=self.value,
-            options=self.options,
-            composed=self._unpadded(),
-            published=self.base.reshape(self.board.rows, self.board.columns),
-            judged_on=judged_on,
-            sweeps=sweeps,
-            residual=residual,
+            greens=self.greens,
+            rest=rest,
+            near=near,
+            composed=field,
+            base=base.reshape(board.rows, board.columns),
+            published=self.published,
         )
-
-    def _bands(self) -> Bands:
-        """Node-lies and cells by distance to the hole; cells of a band need only nodes solved by then."""
-        net, (hx, hy) = self.lattice, self.board.hole
-        cell_m, columns = self.today.cell_m, self.board.columns
-
-        def away(cells: NDArray[np.int32]) -> FloatArray:
-            return np.asarray(np.hypot(cells % columns + (0.5 - hx), cells // columns + (0.5 - hy)) * cell_m)
-
-        inner, flat = away(net.cells), net.cells
-        # In what order cells of one band come does not matter: sorting small numbers is quick.
-        band = np.where(inner > INNER_M, (inner - INNER_M) / BAND_M + 1.0, 0.0).astype(np.uint16)
-        order = np.argsort(band, kind="stable")
-        flat, band = flat[order], band[order]
-        # A cell beyond the lattice waits for its twin, too.
-        far = np.maximum(away(net.beyond), away(net.twins)) - INNER_M
-        last = (np.maximum(far, 0.0) / BAND_M + 1.0).astype(np.uint16)
-        order = np.argsort(last, kind="stable")
-        beyond, twins, last = net.beyond[order], net.twins[order], last[order]
-        node_away = np.hypot(*(net.spots[:, :2] - (hx, hy)).T) * cell_m
-        by_node = np.argsort(node_away, kind="stable")
-        by_node = by_node[node_away[by_node] > SPARED_M]
-        most = int(
-            max(
-                band.max(initial=0), last.max(initial=0), (node_away.max(initial=0.0) - INNER_M) // BAND_M + 1
-            )
-        )
-        margin = 1.5 * net.spacing * cell_m
-        numbers = np.arange(1, most + 2)
-        cell_at, last_at = np.searchsorted(band, numbers), np.searchsorted(last, numbers)
-        node_at = np.searchsorted(node_away[by_node], INNER_M + (numbers - 1) * BAND_M + margin)
-        node_at[0] = 0
-        return [
-            (
-                by_node[node_at[k] : node_at[k + 1]].astype(np.int64),
-                flat[cell_at[k] : cell_at[k + 1]],
-                beyond[last_at[k] : last_at[k + 1]],
-                twins[last_at[k] : last_at[k + 1]],
-            )
-            for k in range(most)
-        ]
-
-    def _exchange(self) -> None:
-        """Every node-lie is shown the best option of each neighbour, where it is not like one of its own."""
-        own, best = self.options.copy(), self.options[:, 0].copy()
-        for k in range(4):
-            theirs = best[np.maximum(self.lattice.neighbours[:, k], 0)]
-            apart = np.abs((theirs[:, None, 1] - own[..., 1]) * own[..., 2])
-            apart += np.abs(theirs[:, None, 2] - own[..., 2])
-            known = np.any((theirs[:, None, 0] == own[..., 0]) & (apart < self.step), axis=1)
-            new = (self.lattice.neighbours[:, k] >= 0) & (theirs[:, 0] >= 0.0) & ~known
-            self.options[new, KEPT - 1 - k, :3] = theirs[new, :3]
-            self.options[new, KEPT - 1 - k, 3] = best[new, 3]
-
-    def _improve(self, bands: Bands, points: tuple[Any, int], **how: Any) -> float:
-        """One pass outward over the whole hole: remembered relief is stale, values change, F follows."""
-        self.board.relief[:] = np.nan
-        change = 0.0
-        for nodes, *cells in bands:
-            change = max(change, self._sweep(nodes, points, **how))
-            self._compose(*cells)
-        return change
-
-    def _sweep(
-        self,
-        nodes: NDArray[np.int64],
-        points: tuple[Any, int],
-        *,
-        slots: int,
-        worth: float = 0.0,
-        step: float = 0.0,
-        fan: int = 0,
-    ) -> float:
-        from strategy.decide.sweeping import sweep
-
-        if not len(nodes):
-            return 0.0
-        b, today, net, land = self.board, self.today, self.lattice, self.board.land
-        # Values are of balls that are walked past every tree.
-        screens = self.screens[:0] if slots == 1 else self.screens
-
-        def part(mine: NDArray[np.int64]) -> float:
-            change = sweep(
-                land, b.field, b.field[None], self.crossings,
-                mine, net.leaders, net.spots, net.lies, self.turns, self.allowed, self.table,
-                self.roll, *points, self.value, self.options, slots, worth, step, fan, self.step,
-                _MARGIN_M / today.cell_m, _PAST_M / today.cell_m, _DIALS, screens, self.place_of,
-            )  # fmt: skip
-            return float(change)
-
-        if self.threads == 1 or len(nodes) < 64:
-            return part(nodes)
-        with ThreadPoolExecutor(self.threads) as pool:
-            return max(pool.map(part, np.array_split(nodes, 4 * self.threads)))
-
-    def compose_all(self) -> None:
-        self._compose(self.lattice.cells, self.lattice.beyond, self.lattice.twins)
-
-    def _compose(self, cells: NDArray[np.int32], beyond: NDArray[np.int32], twins: NDArray[np.int32]) -> None:
-        from strategy.decide.composing import compose, extend
-
-        cell = self.today.cell_m
-        compose(
-            self.board.field, cells, self.board.packed, self.board.columns, self.base, self.today.lie_chance,
-            self.lattice.node_of, self.value, 0.0, 0.0, self.lattice.spacing,
-            *self.board.hole, INNER_M / cell, OUTER_M / cell,
-        )  # fmt: skip
-        extend(self.board.field, self.base, beyond, twins)
-        self.board.settle()
-
-    def _unpadded(self) -> NDArray[np.float32]:
-        field = self.board.field.reshape(self.board.rows, self.board.columns)[1:-1, 1:-1].copy()
-        field[self.today.surface >= Surface.YELLOW] = np.nan
-        return field
-
-
-def crossings_of(board: Ground) -> NDArray[np.int32]:
-    """Where wet balls crossed, by patch and arrival; (1, 1) without a cell where no penalty area is."""
-    from strategy.decide.kernels import PATCH, map_crossings
-
-    if not (board.today.area >= 0).any():
-        return np.full((1, 1), -1, dtype=np.int32)
-    patches = -(-board.rows // PATCH) * -(-board.columns // PATCH)
-    crossings = np.empty((patches, ARRIVALS), dtype=np.int32)
-    map_crossings(board.packed, board.rows, board.columns, crossings)
-    return crossings
 
 
 def _carried_over(start: WholeHole, today: HoleToday) -> FloatArray:
@@ -476,7 +324,7 @@ def _carried_over(start: WholeHole, today: HoleToday) -> FloatArray:
     A shot that was played at full stays so; shots that are not there today are left out. Costs are made
     equal, so that all are tried.
     """
-    before, net, options = start.today, start.lattice, start.options.copy()
+    before, net, options = start.today, start.rest.lattice, start.rest.options.copy()
     cell = today.cell_m
     index = {label: k for k, label in enumerate(today.shots.labels)}
     to = np.array([*(index.get(label, -1) for label in before.shots.labels), -1])
@@ -498,5 +346,5 @@ def _carried_over(start: WholeHole, today: HoleToday) -> FloatArray:
     options[there, 1] = np.arctan2(landing[:, 0], landing[:, 1]) + drift / carry
     options[there, 2] = carry / cell
     options[..., 0] = new
-    options[..., 3] = np.where(there, start.value[:, None], np.inf)
+    options[..., 3] = np.where(there, start.rest.value[:, None], np.inf)
     return options

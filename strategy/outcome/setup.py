@@ -67,7 +67,7 @@ def today(
     if not hole.rough_known:
         assumptions.append("no rough drawn: ground between the outlines counts as rough")
     if week.as_stated:
-        wind, shots = wind_for(played, order), shot_table(player)
+        wind, shots = wind_for(played, order), shot_table(player, stimp_ft=week.stimp_ft)
     else:
         day = weather(player, week, played, hole.label, order)
         wind, shots = day.wind, table_in(player, day)

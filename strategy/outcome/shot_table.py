@@ -14,7 +14,8 @@ from typing import Final
 import numpy as np
 
 from strategy.codes import Lie, Surface
-from strategy.outcome.table import FloatArray, ShotTable
+from strategy.outcome import short_game
+from strategy.outcome.table import USUAL_CLIMB, FloatArray, ShotTable
 from strategy.player.model import LieEffect, Player, Shot
 
 _RUN_KEY: Final = {
@@ -36,7 +37,10 @@ def parts(player: Player, shot: Shot, lie: Lie, wet: Iterable[Lie] = ()) -> tupl
     """
     if lie == Lie.GREEN:
         return ()
-    found = [player.lie_effects.get(lie, LieEffect())]
+    if shot.short:
+        found = [short_game.short_effect(player, lie)]
+    else:
+        found = [player.lie_effects.get(lie, LieEffect())]
     if lie != Lie.TEE:
         found.append(shot.turf)
     if lie in wet:
@@ -57,13 +61,17 @@ def together(effects: Iterable[LieEffect]) -> LieEffect:
     )
 
 
-def shot_table(player: Player, wet: Iterable[Lie] = ()) -> ShotTable:
+def shot_table(
+    player: Player, wet: Iterable[Lie] = (), stimp_ft: float = short_game.NORMAL_STIMP_FT
+) -> ShotTable:
     """Every shot of a player from every lie, in calm air (S, 9, 1).
 
     Parameters
     ----------
     wet : iterable of Lie
         Lies on wet grass.
+    stimp_ft : float
+        Speed of the greens, for what shots round them run; full shots run as stated. [ft]
     """
     wet = frozenset(wet)
     shots = player.shots
@@ -83,12 +91,17 @@ def shot_table(player: Player, wet: Iterable[Lie] = ()) -> ShotTable:
         "apex": np.zeros(shape),
         "start_offset": np.zeros(shape),
         "bend": np.zeros((*shape, 3)),
+        "climb": np.zeros((*shape, 3)),
+        "fall": np.zeros((*shape, len(Surface))),
     }
     allowed = np.zeros(shape[:2], dtype=bool)
     for s, shot in enumerate(shots):
         for lie in Lie:
             allowed[s, lie] = lie in shot.lies and lie != Lie.GREEN
-            _fill(table, (s, int(lie), 0), shot, together(parts(player, shot, lie, wet)))
+            key, effect = (s, int(lie), 0), together(parts(player, shot, lie, wet))
+            _fill(table, key, shot, effect)
+            if shot.short:
+                short_game.fill(table, key, shot, effect, stimp_ft)
     return ShotTable(
         clubs=tuple(x.club for x in shots),
         names=tuple(x.name for x in shots),
@@ -97,7 +110,9 @@ def shot_table(player: Player, wet: Iterable[Lie] = ()) -> ShotTable:
         balls=np.array([x.spread.balls or 0 for x in shots], dtype=np.int64),
         allowed=allowed,
         turf=np.array([x.turf.carry for x in shots]),
-        **table,  # type: ignore[arg-type]
+        short=np.array([x.short for x in shots], dtype=bool),
+        shrink=np.array([x.shrink for x in shots], dtype=np.float64),
+        **table,
     )
 
 
@@ -115,6 +130,7 @@ def _fill(table: dict[str, FloatArray], key: tuple[int, int, int], shot: Shot, e
     table["mishit_scale"][key] = spread.mishit_scale
     table["mishit_share"][key] = spread.mishit_share
     table["apex"][key] = shot.apex_m
+    table["climb"][key] = USUAL_CLIMB * (shot.apex_m / carry)
     # Offset of the chord is bend (u^2 - u): its slope at u = 0 is -bend / carry.
     # and at u = 1 it is +bend / carry: a ball that came round keeps going that way.
     table["run_turn"][key] = np.degrees(np.arctan2(bend, carry))

@@ -31,10 +31,10 @@ import numpy as np
 from strategy.ball.air import Air, air, wind_on_shot
 from strategy.ball.clubs import anchor, anchors
 from strategy.ball.flight import Flights, fly
-from strategy.ball.ground import run_of
 from strategy.ball.launch import Inferred, Known, infer, respun
-from strategy.codes import Lie, Surface
+from strategy.codes import Lie
 from strategy.errors import PhysicsError
+from strategy.outcome import short_game
 from strategy.outcome.seen import seen, with_lies
 from strategy.outcome.shot_table import parts, shot_table, together
 from strategy.outcome.table import BoolArray, FloatArray, ShotTable
@@ -49,19 +49,9 @@ GUSTS: Final = 0.25
 MOST_BACK_M: Final = -4.0  # no ball is taken to spin back further
 _RISE_M: Final = 9.0
 _NUDGE_MPS: Final = 1.0
-_NORMAL_STIMP: Final = 10.5
 _WAVES: Final = ("tee time unknown: the wind is the mean of an early and a late start",)
 _LEAST_CARRY_M: Final = 5.0
 WET: Final = frozenset({Lie.FAIRWAY, Lie.FIRST_CUT, Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER})
-_GROUNDS: Final = (int(Surface.FAIRWAY), int(Surface.FIRST_CUT), int(Surface.ROUGH), int(Surface.GREEN))
-# Which of these grounds a ball runs on, by where it lands.
-_RUNS: Final = {
-    Surface.TEE: 0,
-    Surface.FAIRWAY: 0,
-    Surface.FIRST_CUT: 1,
-    Surface.ROUGH: 2,
-    Surface.GREEN: 3,
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +83,7 @@ class Weather:
     fairway: float = 0.0
     green: float = 0.0
     rough: Mapping[Lie, float] = field(default_factory=dict)
-    stimp_ft: float = _NORMAL_STIMP
+    stimp_ft: float = short_game.NORMAL_STIMP_FT
     judged: float = 0.15
     wet: frozenset[Lie] = frozenset()
     said: tuple[str, ...] = ()
@@ -142,7 +132,7 @@ def _wet_words(player: Player, wet: frozenset[Lie]) -> tuple[str, ...]:
 def table_in(player: Player, day: Weather) -> ShotTable:
     """Every shot of a player from every lie along 48 headings, as the day makes it."""
     player = with_lies(player, day.rough)
-    stated = shot_table(player, day.wet)
+    stated = shot_table(player, day.wet, day.stimp_ft)
     each = [[parts(player, shot, lie, day.wet) for lie in Lie] for shot in player.shots]
     effects = [[together(found) for found in row] for row in each]
     spin = np.array([[e.spin for e in row] for row in effects])  # (S, L)
@@ -161,7 +151,7 @@ def table_in(player: Player, day: Weather) -> ShotTable:
     return dataclasses.replace(
         stated,
         **arrays,  # type: ignore[arg-type]
-        allowed=_over_the_lip(stated.allowed, launches(player).launch.launch_deg, effects),
+        allowed=_over_the_lip(stated, launches(player).launch.launch_deg, effects),
         struck=np.array([s.carry_m for s in player.shots]),
         struck_least=np.array([s.carry_least_m for s in player.shots]),
     )
@@ -208,6 +198,7 @@ def _put(
     effect = pairs.carry[at][:, None]
     # A weak ball in a strong head wind: whatever is left of it, it comes down in front of the player.
     carry = np.maximum(arrays["carry"][at] + longer * effect, _LEAST_CARRY_M)
+    least_stated = arrays["least"][at].copy()
     # A softer swing spins less and answers the wind by its own flight.
     soft = launches(player, spin, soft=True)
     softly = fly(soft.launch[rows[:, None]], head_mps=head, cross_mps=cross, air=day.air)
@@ -227,31 +218,32 @@ def _put(
     chord = np.degrees(np.arctan2(now.side_m, np.maximum(now.carry_m, 1.0)))
     arrays["run_turn"][at] = (velocity - chord)[own]
 
-    normal = _runs(calm[rows], 0.0, 0.0, _NORMAL_STIMP)[:, own]  # (4, P)
+    normal = short_game.runs(calm[rows])[:, own]  # (4, P)
     more = np.zeros_like(normal)
     if spin != 1.0:  # what is stated for the lie holds the low spin already, else the flight tells
-        plainly = _runs(clean.calm[rows], 0.0, 0.0, _NORMAL_STIMP)[:, own]
+        plainly = short_game.runs(clean.calm[rows])[:, own]
         more = np.where(pairs.run_stated[at], 0.0, normal - plainly)
         normal = normal - more
-    today = _runs(now, day.fairway, day.green, day.stimp_ft)[:, own] - more[..., None]  # (4, P, H)
-    for surface, ground in _RUNS.items():
+    ran = short_game.runs(now, day.fairway, day.green, day.stimp_ft)[:, own]
+    today = ran - more[..., None]  # (4, P, H)
+    for surface, ground in short_game.RUNS_ON.items():
         _run(arrays, (*at, slice(None), int(surface)), normal[ground], today[ground], more[ground])
+    fall = short_game.falls(calm[rows], day.fairway, day.green, day.stimp_ft)[:, own]
+    arrays["fall"][at] = short_game.on_surfaces(fall)[:, None]
+
+    # Round the green nothing is stated: it is what the day's flight does at full carry.
+    short = np.array([player.shots[s].short for s in shot])
+    if short.any():
+        there = (shot[short], lie[short])
+        run = short_game.on_surfaces(ran[:, short]) * effect[short][..., None]
+        arrays["run"][there], arrays["run_sd"][there] = run, short_game.run_sd(run)
+        arrays["rise"][there] = short_game.rise_of(now.descent_deg[own][short])
+        arrays["least"][there] = least_stated[short]
 
 
 def _run_left(found: tuple[LieEffect, ...]) -> float:
     """Share of a lie's run multipliers that stays: the low spin of a lie makes its run by the flight."""
     return math.prod(1.0 / e.run for e in found if e.spin != 1.0 and "run" not in e.stated)
-
-
-def _runs(flights: Flights, fairway: float, green: float, stimp_ft: float) -> FloatArray:
-    """Run on fairway, first cut, rough and green (4, ...), of flights (...). [m]"""
-    ahead = (-1, *(1,) * flights.carry_m.ndim)
-    return run_of(
-        flights,
-        np.array(_GROUNDS).reshape(ahead),
-        firmness=np.array([fairway, fairway, fairway, green]).reshape(ahead),
-        stimp_ft=np.array([_NORMAL_STIMP, _NORMAL_STIMP, _NORMAL_STIMP, stimp_ft]).reshape(ahead),
-    ).along_m
 
 
 def _run(
@@ -275,15 +267,16 @@ def _run(
     arrays["run_sd"][at] = np.minimum(sd, 0.9 + 0.3 * np.abs(run))  # type: ignore[index]
 
 
-def _over_the_lip(allowed: BoolArray, launch_deg: FloatArray, effects: list[list[LieEffect]]) -> BoolArray:
+def _over_the_lip(stated: ShotTable, launch_deg: FloatArray, effects: list[list[LieEffect]]) -> BoolArray:
     """Shots allowed from each lie (S, L), less those that leave the face lower than its lip.
 
-    A ball has to be played: where no shot of a lie clears its lip, the highest one is left.
+    A ball has to be played: where no full shot of a lie clears its lip, the highest one is left.
     """
     lip = np.array([[e.lip_deg for e in row] for row in effects])
-    clear = allowed & (launch_deg[:, None] >= lip)
-    for lie in np.flatnonzero(allowed.any(axis=0) & ~clear.any(axis=0)):
-        clear[np.argmax(np.where(allowed[:, lie], launch_deg, -np.inf)), lie] = True
+    full = stated.allowed & ~stated.short[:, None]
+    clear = stated.allowed & (launch_deg[:, None] >= lip)
+    for lie in np.flatnonzero(full.any(axis=0) & ~(clear & full).any(axis=0)):
+        clear[np.argmax(np.where(full[:, lie], launch_deg, -np.inf)), lie] = True
     return clear
 
 
@@ -319,7 +312,7 @@ def _dialled(shot: Shot) -> Shot:
     only how far it goes is asked of it.
     """
     share = shot.carry_least_m / shot.carry_m
-    if share >= 1.0:
+    if share >= 1.0 or shot.short:  # nothing is asked of a short shot's shortest dial
         return shot
     return dataclasses.replace(
         shot,

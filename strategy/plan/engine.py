@@ -199,7 +199,7 @@ def plan_job(job: Job) -> Planned:
         _bench.clear()
         _bench[job.setup] = bench
     board, whole = bench.lay_out(job.cut.xy, seed=job.seed)
-    return Planned(plan=rounded(plan_location(bench, board, job.cut, seed=job.seed)), value=whole.value)
+    return Planned(plan=rounded(plan_location(bench, board, job.cut, seed=job.seed)), value=whole.kept)
 
 
 _bench: dict[str, Bench] = {}

@@ -134,7 +134,7 @@ def solved(hole: Hole, today: HoleToday, *, credit: str = "", seed: int = 1, thr
         pin=pin,
         window=window,
         inner_yd=INNER_M / YARD_M,
-        sweeps=to_go.sweeps,
+        sweeps=to_go.rest.sweeps,
         bound=to_go.bound,
     )
 

@@ -73,7 +73,8 @@ LIE_WORDS: Final[Mapping[str, frozenset[Lie]]] = MappingProxyType(
 # points of N. James and G. Rees, Int. J. Sports Science and Coaching 3(S1), 2008 (abstract); the split
 # between the three lies is ours. A jumper keeps 60 % of its spin; a lip stops what leaves the face under 12
 # degrees, a tour 5-iron just clears it. Sand from 20-70 yd leaves twice what fairway does: A. Cochran and
-# J. Stobbs, 1968 (15.8 against 7.8 %; one stored summary). The rest are engineering choices.
+# J. Stobbs, 1968 (15.8 against 7.8 %; one stored summary). Recovery is the lie alone, as in poor rough with a little less grass:
+# what trees stop is stopped on its way. The rest are engineering choices.
 LIE_EFFECTS: Final[Mapping[Lie, LieEffect]] = MappingProxyType(
     {
         Lie.TEE: LieEffect(),
@@ -83,7 +84,7 @@ LIE_EFFECTS: Final[Mapping[Lie, LieEffect]] = MappingProxyType(
         Lie.ROUGH_POOR: LieEffect(carry=0.85, scatter=2.6, run=1.0),
         Lie.JUMPER: LieEffect(carry=1.05, scatter=2.05, run=1.8, spin=0.6),
         Lie.SAND: LieEffect(carry=0.94, scatter=2.0, run=0.8, lip_deg=12.0),
-        Lie.RECOVERY: LieEffect(carry=0.75, scatter=2.2, run=1.0),
+        Lie.RECOVERY: LieEffect(carry=0.9, scatter=1.8, run=1.0),
     }
 )
 

@@ -163,6 +163,29 @@ class LieEntry(Table):
     )
 
 
+ShortWord = Literal["chip", "pitch", "lob"]
+
+
+class ShortGameEntry(Table):
+    """Shots round the green: scatter against that of the level (0.9 = tighter), and what is not played.
+
+    A shot's own number stands instead of `scatter`.
+    """
+
+    scatter: Multiplier | None = None
+    chip: Multiplier | None = None
+    pitch: Multiplier | None = None
+    lob: Multiplier | None = None
+    bunker_shot: Multiplier | None = None
+    without: list[ShortWord] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def _playable(self) -> ShortGameEntry:
+        if {"chip", "pitch"} <= set(self.without):
+            raise fault("is without chip and pitch", "Leave one of them in: something is played from grass")
+        return self
+
+
 class MeasuredEntry(Table):
     """Air in which the carries were measured."""
 
@@ -197,6 +220,7 @@ class PlayerFile(Table):
     mishits: MishitEntry = MishitEntry()
     lies: dict[LieWord, LieEntry] = Field(default_factory=dict)
     wet: LieEntry = LieEntry()
+    short_game: ShortGameEntry = ShortGameEntry()
     measured: MeasuredEntry = MeasuredEntry()
     doubtful_swing: Annotated[
         float, _between(1.0, 3.0, "", "Write how much wider a doubtful swing scatters", _PERCENT)

@@ -107,6 +107,10 @@ class Shot:
         Measured launch, as far as it is known. [m/s], [°], [rad/s]
     turf : LieEffect
         What playing it off turf takes, against off a tee: on top of every lie but the tee.
+    short : bool
+        Whether it is a shot round the green: landed on a chosen spot, near the hole only.
+    shrink : float
+        Of a short shot: scatter at a dialled carry is that at full carry times the share to this power.
     notes : tuple of str
         What the plan has to say of it ("carry assumed: ...; state your own number").
     """
@@ -130,6 +134,8 @@ class Shot:
     launch_deg: float | None = None
     spin_rad_s: float | None = None
     turf: LieEffect = LieEffect()
+    short: bool = False
+    shrink: float = 1.0
     notes: tuple[str, ...] = ()
 
     @property
@@ -149,9 +155,12 @@ class Player:
     longest_club_m : float
         Longest club except the putter: the club-length of the Rules. [m]
     shots : tuple of Shot
-        Longest carry first.
+        Those of the file, longest carry first; then what the file need not state (`Shot.assumed` has
+        "shot"): shots out of trees and round the green.
     lie_effects : mapping of Lie to LieEffect
         One for every lie except green.
+    short_effects : mapping of Lie to LieEffect
+        The same for shots round the green; the lip is that of `lie_effects`.
     measured_temperature_c, measured_height_m : float
         Air in which the carries were measured: temperature and height above sea. [°C], [m]
     doubtful_swing : float
@@ -177,3 +186,9 @@ class Player:
     likes: tuple[str, ...] = ()
     dislikes: tuple[str, ...] = ()
     files: Mapping[str, str] = field(default_factory=dict)
+    short_effects: Mapping[Lie, LieEffect] = field(default_factory=dict)
+
+    @property
+    def practised(self) -> tuple[Shot, ...]:
+        """Shots that the file states."""
+        return tuple(s for s in self.shots if "shot" not in s.assumed)

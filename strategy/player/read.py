@@ -24,6 +24,7 @@ from strategy.errors import PlayerError
 from strategy.player import defaults
 from strategy.player.file import CARRY_YD, LieEntry, MishitEntry, PlayerFile, ShotEntry, lies_of
 from strategy.player.model import LieEffect, Player, Shot, Spread
+from strategy.player.short_game import EFFECTS, low_shots, short_shots
 from strategy.reference.spread import landing_scatter
 from strategy.tomlfile import Found, read_toml
 from strategy.units import INCH_M, RPM_RAD_S, YARD_M
@@ -43,7 +44,7 @@ def read_player(path: str | Path) -> Player:
     Returns
     -------
     player : Player
-        SI, handedness applied, shots longest carry first.
+        SI, handedness applied, shots longest carry first, then those the file need not state.
 
     Raises
     ------
@@ -67,12 +68,18 @@ def read_player(path: str | Path) -> Player:
             entry = ShotEntry.model_construct(club=club, shot=swing, carry=carry)
             alone = club.casefold() not in full and carry == longest
             shots.append(_shot(entry, file, unit, stock=alone))
+    own = _from_everywhere(sorted(shots, key=lambda s: (-s.carry_m, s.club, s.name)))
     return Player(
         name=file.name,
         right_handed=file.hand == "right",
         level=file.level,
-        shots=_from_everywhere(sorted(shots, key=lambda s: (-s.carry_m, s.club, s.name))),
+        shots=(
+            *own,
+            *low_shots(own, file.level),
+            *short_shots(own, file.level, file.short_game),
+        ),
         lie_effects=_effects(file.lies),
+        short_effects=EFFECTS,
         longest_club_m=file.longest_club * INCH_M,
         measured_temperature_c=file.measured.temperature,
         measured_height_m=file.measured.height,

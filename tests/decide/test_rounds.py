@@ -60,16 +60,16 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
     points = points.astype(np.float64)
     count, late = points.shape[1], np.arange(points.shape[1]) >= core
     went_back, dropped = 0, 0
-    solved = np.flatnonzero(whole.options[:, 0, 0] >= 0)
+    solved = np.flatnonzero(whole.rest.options[:, 0, 0] >= 0)
     for node in rng.choice(solved, 60, replace=False):
-        s, heading, carry = int(whole.options[node, 0, 0]), *whole.options[node, 0, 1:3]
+        s, heading, carry = int(whole.rest.options[node, 0, 0]), *whole.rest.options[node, 0, 1:3]
         heading += rng.uniform(-0.35, 0.35)  # towards the lake, and off the map, too
-        lie, (ox, oy, up) = int(whole.lattice.lies[node]), whole.lattice.spots[node]
+        lie, (ox, oy, up) = int(whole.rest.lattice.lies[node]), whole.rest.lattice.spots[node]
         row = (s * table.shape[1] + lie) * table.shape[2] + bin_of(heading, table.shape[2])
         aim = np.empty(AIM)
         lay(aim, table[s, lie, bin_of(heading, table.shape[2])], ox, oy, heading, carry)
         cells, penalty = np.empty(count, np.int64), np.empty(count, np.int64)
-        again = 1.0 + whole.value[node]
+        again = 1.0 + whole.rest.value[node]
         relief = np.full_like(board.relief, np.nan, dtype=np.float64)
         land = board.land._replace(relief=relief)
         trace(land, field, NO_MAP, up, ox, oy, aim, roll[row], points, core, again, cells, penalty)

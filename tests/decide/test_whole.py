@@ -273,7 +273,7 @@ def test_the_last_pass_bounds_what_is_left(plain):
     """Further passes move no value by more than the bound that was stated."""
     assert plain.whole.residual <= 0.002
     longer = solve(plain.today, tolerance=1e-9)
-    moved = np.abs(longer.value - plain.whole.value).max()
+    moved = np.abs(longer.rest.value - plain.whole.rest.value).max()
     assert moved <= plain.whole.bound
     assert longer.residual < plain.whole.residual
 
@@ -281,16 +281,16 @@ def test_the_last_pass_bounds_what_is_left(plain):
 def test_a_drop_out_of_an_unplayable_lie_never_pays(plain):
     """Rule 19.2b and c, from every node-lie: a stroke, then back on the line or within two club-lengths."""
     hole, board = plain.whole, plain.board
-    solved = np.flatnonzero(hole.options[:, 0, 0] >= 0)
+    solved = np.flatnonzero(hole.rest.options[:, 0, 0] >= 0)
     gain = [
-        hole.value[n]
+        hole.rest.value[n]
         - relief_value(
             board.field, board.rows, board.columns, plain.today.cell_m, *board.hole,
-            plain.today.longest_club_m, board.zones, *hole.lattice.spots[n, :2], True,
+            plain.today.longest_club_m, board.zones, *hole.rest.lattice.spots[n, :2], True,
         )
         for n in solved
     ]  # fmt: skip
-    poor = hole.lattice.lies[solved] == Lie.ROUGH_POOR
+    poor = hole.rest.lattice.lies[solved] == Lie.ROUGH_POOR
     assert -1.0 < np.max(np.array(gain)[poor]) < -0.2  # the dearest lie is nearest to it
     assert max(gain) < -0.2
 
@@ -347,10 +347,10 @@ def test_a_moved_hole_location_starts_from_the_solution_of_another(plain):
     """Within the noise of the points of a solution made afresh, and without its full search."""
     moved = plain.today.with_pin((-6.0, 374.0))
     warm, fresh = solve(moved, start=plain.whole), solve(moved)
-    assert warm.lattice is plain.whole.lattice
-    assert warm.sweeps < fresh.sweeps
-    away = np.hypot(*(fresh.lattice.spots[:, :2] - 1.0 + moved.corner - np.asarray(moved.hole)).T)
-    apart = (warm.value - fresh.value)[away > 60.0]
+    assert warm.rest.lattice is plain.whole.rest.lattice
+    assert warm.rest.sweeps < fresh.rest.sweeps
+    away = np.hypot(*(fresh.rest.lattice.spots[:, :2] - 1.0 + moved.corner - np.asarray(moved.hole)).T)
+    apart = (warm.rest.value - fresh.rest.value)[away > 60.0]
     assert abs(apart.mean()) <= NOISE
     assert (
         apart.std() <= 0.02
@@ -367,16 +367,16 @@ def value_at_tee(today_, whole):
 def test_solving_only_where_balls_come_down_is_enough_from_the_tee(plain):
     """Half the node-lies, the same value from the tee to 0.001; it is another lattice and says so."""
     landings = solve(plain.today, landings=True)
-    assert len(landings.value) < 0.75 * len(plain.whole.value)
+    assert len(landings.rest.value) < 0.75 * len(plain.whole.rest.value)
     assert value_at_tee(plain.today, landings) == pytest.approx(
         value_at_tee(plain.today, plain.whole), abs=1e-3
     )
-    assert solve(plain.today, start=plain.whole, landings=True).lattice is not plain.whole.lattice
+    assert solve(plain.today, start=plain.whole, landings=True).rest.lattice is not plain.whole.rest.lattice
 
 
 def test_another_hole_shares_no_lattice(plain):
     other = par_4(*woods(), *irons(180), water=True)
-    assert solve(other, start=plain.whole).lattice is not plain.whole.lattice
+    assert solve(other, start=plain.whole).rest.lattice is not plain.whole.rest.lattice
 
 
 def test_looking_ahead_from_near_by_finds_what_the_whole_search_finds(plain):

@@ -22,9 +22,13 @@ import scipy.sparse as sp
 from scipy.optimize import linprog
 
 from strategy.codes import Surface
-from strategy.decide.whole import INNER_M, KEPT, OUTER_M, _Solver
+from strategy.decide.ground import ground
+from strategy.decide.lattice import lattice
+from strategy.decide.passes import KEPT, Passes
+from strategy.decide.whole import ALONE
 from strategy.outcome.shot_table import shot_table
 from strategy.player.defaults import LIE_EFFECTS
+from strategy.strokes.baseline import Baseline
 from tests.worlds import a_player, a_shot, squared
 
 SWEEPS = 60
@@ -47,7 +51,17 @@ class Frozen:
         today = squared(330, 140, plain, *shots, cell_m=1.0, hole=(2.0, 192.0))
         player = dataclasses.replace(a_player(*shots), lie_effects=LIE_EFFECTS)
         today = dataclasses.replace(today, shots=shot_table(player))
-        self.solver = s = _Solver(today, 1, 12.0, 11.0, 32, 1, 1e-3)
+        board, table = ground(today, Baseline(today)), Baseline(today)
+        self.solver = s = Passes(
+            board,
+            ALONE,
+            lattice(today, 12.0, ALONE.begin_m),
+            table,
+            seed=1,
+            size=32,
+            step_m=11.0,
+            tolerance=1e-3,
+        )
         s.run()
         self.board = dataclasses.replace(
             s.board, field=s.board.field.astype(np.float64), relief=s.board.relief.astype(np.float64)
@@ -96,7 +110,7 @@ class Frozen:
         at = np.arange(board.field.size)
         x, y = at % board.columns + 0.5, at // board.columns + 0.5
         away = np.hypot(x - board.hole[0], y - board.hole[1]) * today.cell_m
-        w = np.clip((away - INNER_M) / (OUTER_M - INNER_M), 0.0, 1.0)
+        w = np.clip((away - ALONE.inner_m) / (ALONE.outer_m - ALONE.inner_m), 0.0, 1.0)
         w = w * w * (3.0 - 2.0 * w)
         code = board.packed & 15
         i, j = np.floor(x / s.lattice.spacing).astype(int), np.floor(y / s.lattice.spacing).astype(int)

@@ -1,0 +1,336 @@
+"""Passes over the node-lies of one region of a hole until their values stand still.
+
+The first pass goes outward from the hole in bands of distance: nearly every ball finishes nearer than it
+started, so most of what a band needs is already solved, and the pass searches every shot over a fan of
+headings. Later passes refine the best 8 options of every node, after each was shown the best of its
+neighbours; the last ones bring the standing options up to date and end when the largest change is below the
+tolerance. Values are judged on other points than the options were chosen by: the least of many noisy values
+is too low.
+
+A hole is solved in two regions: near the hole, where shots are chipped and pitched to a landing spot and
+every pace counts, and the rest, which stands on the first.
+"""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.codes import Lie
+from strategy.decide.ground import Ground, to_metres
+from strategy.decide.land import DIRECTIONS
+from strategy.decide.rows import points_of, table_of
+from strategy.strokes.protocol import StrokesToGo
+
+if TYPE_CHECKING:
+    from strategy.decide.lattice import Lattice
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+Band = tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.int32], NDArray[np.int32]]
+Bands = list[Band]
+Judges = tuple[NDArray[np.float32], int]
+
+KEPT: Final = 8
+JUDGED: Final = 256  # points of the passes that values come from, at least
+FOLLOWED: Final = 0.25  # strokes above the best, of a leader's options that are tried
+REFINED: Final = ((2, 0.1), (4, 0.05), (8, 0.025))  # part of the first step; strokes above the best
+ARRIVALS: Final = 48
+REACH_M: Final = 75.0  # a shot that is never dialled below this is no shot for near the hole
+_SWEEPS: Final = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Region:
+    """How one part of a hole is solved. All lengths in metres.
+
+    Attributes
+    ----------
+    inner_m, outer_m : float
+        Nearer the hole than the first what was there before rules, further out than the second what is
+        solved; in between the two are blended.
+    begin_m : float
+        No node-lie nearer the hole is solved.
+    band_m : float
+        Depth of a band of the first pass.
+    margin_m, past_m, dials : float, float, int
+        Sideways reach of the aims tried beyond the directions of hole and line of play; how far past the hole
+        a carry is tried; how many carries, 0.35 of that apart.
+    """
+
+    inner_m: float
+    outer_m: float
+    begin_m: float
+    band_m: float
+    margin_m: float
+    past_m: float
+    dials: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Solved:
+    """What the passes found for one region.
+
+    Attributes
+    ----------
+    region : Region
+    lattice : Lattice
+        Where values are kept.
+    value : ndarray (N,)
+        V of each node-lie.
+    options : ndarray (N, 8, 4)
+        Best options of each node-lie: shot, heading [rad], carry [cells], Q; shot -1 for none.
+    judged_on : tuple of ndarray (4, K) and int
+        Points the values were judged on, and how many are core; none of values that were recalled.
+    sweeps : int
+        Passes made.
+    residual : float
+        Largest change of a value in the last pass.
+    """
+
+    region: Region
+    lattice: Lattice
+    value: FloatArray
+    options: FloatArray
+    judged_on: Judges
+    sweeps: int
+    residual: float
+
+
+class Passes:
+    """The arrays of one region, and the passes over them.
+
+    Parameters
+    ----------
+    board : Ground
+        The hole laid out; its field changes.
+    region, lattice : Region, Lattice
+        What is solved.
+    guess : StrokesToGo
+        First values of the node-lies.
+    start : tuple of ndarray (N,) and (N, 8, 4), optional
+        Values and options to begin with, in place of the full search.
+    """
+
+    def __init__(
+        self,
+        board: Ground,
+        region: Region,
+        lattice: Lattice,
+        guess: StrokesToGo,
+        *,
+        seed: int,
+        size: int,
+        step_m: float,
+        threads: int = 1,
+        tolerance: float,
+        start: tuple[FloatArray, FloatArray] | None = None,
+    ) -> None:
+        self.board, self.region, self.lattice, self.today = board, region, lattice, board.today
+        self.base = board.field.copy()
+        self.seed, self.size, self.step = seed, size, step_m / board.today.cell_m
+        self.threads, self.tolerance, self.warm = threads, tolerance, start is not None
+        if start is None:
+            metres = to_metres(self.today, lattice.spots[:, :2])
+            self.value = np.asarray(guess(metres, lattice.lies), dtype=np.float64)
+            self.options = np.full((len(self.value), KEPT, 4), -1.0)
+        else:
+            self.value, self.options = start
+
+    def run(self) -> Solved:
+        """Solve the region; the board's field follows."""
+        # What only the passes need is set up here: values that are recalled do without.
+        size, seed = self.size, self.seed
+        self.turns = self.lattice.turns(self.today)
+        self.table, self.roll, allowed = table_of(self.today)
+        self.allowed = allowed & self._within_reach()[:, None]
+        self.crossings = crossings_of(self.board)
+        self.screens, self.place_of = self._screens()
+        search, coarse = points_of(size // 4, seed), points_of(size // 2, seed + 1)
+        refine, self.judge = points_of(size, seed + 1), points_of(max(JUDGED, 4 * size), seed + 2)
+        bands = self._bands()
+        sweeps = 0
+        if self.warm:
+            self.compose_all()
+        else:
+            for nodes, *cells in bands:
+                leads = self.lattice.leaders[nodes] == nodes
+                self._sweep(nodes[leads], search, slots=0, worth=FOLLOWED)
+                self._sweep(nodes[~leads], search, slots=0, worth=FOLLOWED)
+                self._compose(*cells)
+            sweeps += 1
+        for (halving, worth), points in zip(REFINED, (coarse, refine, refine), strict=True):
+            self._exchange()
+            self._improve(bands, points, slots=KEPT, worth=worth, step=self.step / halving, fan=1)
+            sweeps += 1
+        residual = np.inf
+        while residual > self.tolerance and sweeps < _SWEEPS:
+            # Judged on other points than chosen by: the least of many noisy values is too low.
+            residual = self._improve(bands, self.judge, slots=1)
+            sweeps += 1
+        return self.solution(self.judge, sweeps, residual)
+
+    def solution(self, judged_on: Judges, sweeps: int, residual: float) -> Solved:
+        """What stands, and how it was found."""
+        return Solved(
+            region=self.region,
+            lattice=self.lattice,
+            value=self.value,
+            options=self.options,
+            judged_on=judged_on,
+            sweeps=sweeps,
+            residual=residual,
+        )
+
+    def _within_reach(self) -> NDArray[np.bool_]:
+        """Shots that are played in this region (S,): those round the green near the hole only."""
+        shots = self.today.shots
+        if self.region.begin_m > 0.0:
+            return np.asarray(~shots.short)
+        nearest = np.where(shots.allowed[:, :, None], shots.least, np.inf).min(axis=(1, 2))
+        return np.asarray(shots.short | (nearest < REACH_M))
+
+    def _screens(self) -> tuple[NDArray[np.uint16], IntArray]:
+        """What stands in the way of each shot from each place of the lattice; the place of each node-lie."""
+        from strategy.decide.sweeping import screen_places
+
+        spots, board = self.lattice.spots, self.board
+        if not board.trees.free.size:
+            return np.zeros((0, 0, DIRECTIONS), np.uint16), np.zeros(len(spots), np.int64)
+        places, place_of = np.unique(spots, axis=0, return_inverse=True)
+        allowed, shots = self.today.shots.allowed, np.arange(self.today.shots.shots)
+        lie = np.where(allowed[:, Lie.FAIRWAY], Lie.FAIRWAY, np.argmax(allowed, axis=1))
+        heading = np.arctan2(*(np.asarray(board.hole) - places[:, :2]).T)
+        bins = self.table.shape[2]
+        middle = int(np.median(heading) / (2.0 * np.pi) * bins + 0.5) % bins
+        screens = np.zeros((len(places), len(shots), DIRECTIONS), np.uint16)
+        screen_places(board.land, places, self.table[shots, lie, middle], heading, screens)
+        return screens, np.asarray(place_of, dtype=np.int64).ravel()
+
+    def _bands(self) -> Bands:
+        """Node-lies and cells by distance to the hole; cells of a band need only nodes solved by then."""
+        net, (hx, hy), reach = self.lattice, self.board.hole, self.region
+        first_m, band_m = reach.inner_m, reach.band_m
+        cell_m, columns = self.today.cell_m, self.board.columns
+
+        def away(cells: NDArray[np.int32]) -> FloatArray:
+            return np.asarray(np.hypot(cells % columns + (0.5 - hx), cells // columns + (0.5 - hy)) * cell_m)
+
+        inner, flat = away(net.cells), net.cells
+        # In what order cells of one band come does not matter: sorting small numbers is quick.
+        band = np.where(inner > first_m, (inner - first_m) / band_m + 1.0, 0.0).astype(np.uint16)
+        order = np.argsort(band, kind="stable")
+        flat, band = flat[order], band[order]
+        # A cell beyond the lattice waits for its twin, too.
+        far = np.maximum(away(net.beyond), away(net.twins)) - first_m
+        last = (np.maximum(far, 0.0) / band_m + 1.0).astype(np.uint16)
+        order = np.argsort(last, kind="stable")
+        beyond, twins, last = net.beyond[order], net.twins[order], last[order]
+        node_away = np.hypot(*(net.spots[:, :2] - (hx, hy)).T) * cell_m
+        by_node = np.argsort(node_away, kind="stable")
+        by_node = by_node[node_away[by_node] > reach.begin_m]
+        most = int(
+            max(
+                band.max(initial=0), last.max(initial=0), (node_away.max(initial=0.0) - first_m) // band_m + 1
+            )
+        )
+        margin = 1.5 * net.spacing * cell_m
+        numbers = np.arange(1, most + 2)
+        cell_at, last_at = np.searchsorted(band, numbers), np.searchsorted(last, numbers)
+        node_at = np.searchsorted(node_away[by_node], first_m + (numbers - 1) * band_m + margin)
+        node_at[0] = 0
+        return [
+            (
+                by_node[node_at[k] : node_at[k + 1]].astype(np.int64),
+                flat[cell_at[k] : cell_at[k + 1]],
+                beyond[last_at[k] : last_at[k + 1]],
+                twins[last_at[k] : last_at[k + 1]],
+            )
+            for k in range(most)
+        ]
+
+    def _exchange(self) -> None:
+        """Every node-lie is shown the best option of each neighbour, where it is not like one of its own."""
+        own, best = self.options.copy(), self.options[:, 0].copy()
+        for k in range(4):
+            theirs = best[np.maximum(self.lattice.neighbours[:, k], 0)]
+            apart = np.abs((theirs[:, None, 1] - own[..., 1]) * own[..., 2])
+            apart += np.abs(theirs[:, None, 2] - own[..., 2])
+            known = np.any((theirs[:, None, 0] == own[..., 0]) & (apart < self.step), axis=1)
+            new = (self.lattice.neighbours[:, k] >= 0) & (theirs[:, 0] >= 0.0) & ~known
+            self.options[new, KEPT - 1 - k, :3] = theirs[new, :3]
+            self.options[new, KEPT - 1 - k, 3] = best[new, 3]
+
+    def _improve(self, bands: Bands, points: tuple[Any, int], **how: Any) -> float:
+        """One pass outward over the whole hole: remembered relief is stale, values change, F follows."""
+        self.board.relief[:] = np.nan
+        change = 0.0
+        for nodes, *cells in bands:
+            change = max(change, self._sweep(nodes, points, **how))
+            self._compose(*cells)
+        return change
+
+    def _sweep(
+        self,
+        nodes: NDArray[np.int64],
+        points: tuple[Any, int],
+        *,
+        slots: int,
+        worth: float = 0.0,
+        step: float = 0.0,
+        fan: int = 0,
+    ) -> float:
+        from strategy.decide.sweeping import sweep
+
+        if not len(nodes):
+            return 0.0
+        b, today, net, land = self.board, self.today, self.lattice, self.board.land
+        # Values are of balls that are walked past every tree.
+        screens = self.screens[:0] if slots == 1 else self.screens
+
+        def part(mine: NDArray[np.int64]) -> float:
+            change = sweep(
+                land, b.field, b.field[None], self.crossings,
+                mine, net.leaders, net.spots, net.lies, self.turns, self.allowed, self.table,
+                self.roll, *points, self.value, self.options, slots, worth, step, fan, self.step,
+                self.region.margin_m / today.cell_m, self.region.past_m / today.cell_m, self.region.dials,
+                screens, self.place_of,
+            )  # fmt: skip
+            return float(change)
+
+        if self.threads == 1 or len(nodes) < 64:
+            return part(nodes)
+        with ThreadPoolExecutor(self.threads) as pool:
+            return max(pool.map(part, np.array_split(nodes, 4 * self.threads)))
+
+    def compose_all(self) -> None:
+        """Write all values into the field."""
+        self._compose(self.lattice.cells, self.lattice.beyond, self.lattice.twins)
+
+    def _compose(self, cells: NDArray[np.int32], beyond: NDArray[np.int32], twins: NDArray[np.int32]) -> None:
+        from strategy.decide.composing import compose, extend
+
+        cell = self.today.cell_m
+        compose(
+            self.board.field, cells, self.board.packed, self.board.columns, self.base, self.today.lie_chance,
+            self.lattice.node_of, self.value, 0.0, 0.0, self.lattice.spacing,
+            *self.board.hole, self.region.inner_m / cell, self.region.outer_m / cell,
+        )  # fmt: skip
+        extend(self.board.field, self.base, beyond, twins)
+        self.board.settle()
+
+
+def crossings_of(board: Ground) -> NDArray[np.int32]:
+    """Where wet balls crossed, by patch and arrival; (1, 1) without a cell where no penalty area is."""
+    from strategy.decide.kernels import PATCH, map_crossings
+
+    if not (board.today.area >= 0).any():
+        return np.full((1, 1), -1, dtype=np.int32)
+    patches = -(-board.rows // PATCH) * -(-board.columns // PATCH)
+    crossings = np.empty((patches, ARRIVALS), dtype=np.int32)
+    map_crossings(board.packed, board.rows, board.columns, crossings)
+    return crossings

@@ -1,0 +1,140 @@
+r"""How shots round the green land and run, and what a slope does to any run: rows of the shot table.
+
+A short shot is flown at full carry in the player's air, and lands by `strategy.ball.ground`; dialled down
+its run goes as the dial, which is what a smaller copy of the same flight does. What it would run in truth
+falls more slowly than that: the longer shots are therefore not dialled below the shorter ones of their kind
+(`strategy.player.short_game`).
+
+A slope of s under the run multiplies it by about exp(-fall s). `fall` is taken from the run 3 % up and 3 %
+down: a 7-iron that runs 5.1 yd on the level runs 10.6 and 2.9 (physics facts, section 4), so fall is 21.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+
+from strategy.ball.flight import Flights
+from strategy.ball.ground import run_of
+from strategy.ball.launch import Known, infer, respun
+from strategy.codes import Lie, Surface
+from strategy.outcome.table import FloatArray
+from strategy.player.model import LieEffect, Player, Shot
+
+SLOPE: Final = 0.03
+MOST_FALL: Final = 30.0
+RUN_SD: Final = 0.12  # of a short shot's run; engineering choice: its player has seen the ground
+NORMAL_STIMP_FT: Final = 10.5
+_LEAST_RUN_M: Final = 0.15
+_LEAST_DESCENT_DEG: Final = 10.0
+GROUNDS: Final = (Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH, Surface.GREEN)
+# Which of these grounds a ball runs on, by where it lands.
+RUNS_ON: Final = {
+    Surface.TEE: 0,
+    Surface.FAIRWAY: 0,
+    Surface.FIRST_CUT: 1,
+    Surface.ROUGH: 2,
+    Surface.GREEN: 3,
+}
+PARABOLA: Final = np.array([4.0, 0.0, 0.0])  # of `ShotTable.climb`, over apex / carry
+
+
+def runs(
+    flights: Flights,
+    fairway: float = 0.0,
+    green: float = 0.0,
+    stimp_ft: float = NORMAL_STIMP_FT,
+    slope: float = 0.0,
+) -> FloatArray:
+    """Run on fairway, first cut, rough and green (4, ...), of flights (...). [m]
+
+    Parameters
+    ----------
+    fairway, green : float
+        Firmness, 0 = normal.
+    stimp_ft : float
+        Of the green. [ft]
+    slope : float
+        Rise of the ground along the line of the shot, over distance.
+    """
+    ahead = (-1, *(1,) * flights.carry_m.ndim)
+    speed = NORMAL_STIMP_FT
+    return run_of(
+        flights,
+        np.array([int(s) for s in GROUNDS]).reshape(ahead),
+        firmness=np.array([fairway, fairway, fairway, green]).reshape(ahead),
+        stimp_ft=np.array([speed, speed, speed, stimp_ft]).reshape(ahead),
+        slope=(slope, 0.0),
+    ).along_m
+
+
+def falls(
+    flights: Flights, fairway: float = 0.0, green: float = 0.0, stimp_ft: float = NORMAL_STIMP_FT
+) -> FloatArray:
+    """`ShotTable.fall` on the four grounds (4, ...): 0 where a ball does not run on a slope either way."""
+    up, down = (runs(flights, fairway, green, stimp_ft, s) for s in (SLOPE, -SLOPE))
+    both = np.minimum(up, down) > _LEAST_RUN_M
+    ratio = np.where(both, down, 1.0) / np.where(both, up, 1.0)
+    return np.asarray(np.clip(np.log(ratio) / (2.0 * SLOPE), 0.0, MOST_FALL))
+
+
+def on_surfaces(by_ground: FloatArray) -> FloatArray:
+    """(4, ...) on the four grounds -> (..., 11) by landing surface; 0 on every other."""
+    out = np.zeros((*by_ground.shape[1:], len(Surface)))
+    for surface, ground in RUNS_ON.items():
+        out[..., int(surface)] = by_ground[ground]
+    return out
+
+
+def run_sd(run: FloatArray) -> FloatArray:
+    """S.d. of a short shot's run. [m]"""
+    return RUN_SD * np.abs(run)
+
+
+def short_effect(player: Player, lie: Lie) -> LieEffect:
+    """What a lie does to the shots round the green: of the full shots' effects only the lip counts."""
+    lip = player.lie_effects.get(lie, LieEffect()).lip_deg
+    return dataclasses.replace(player.short_effects.get(lie, LieEffect()), lip_deg=lip)
+
+
+def fill(
+    table: Mapping[str, FloatArray],
+    key: tuple[int, int, int],
+    shot: Shot,
+    effect: LieEffect,
+    stimp_ft: float,
+) -> None:
+    """Run, apex and what comes of the descent for one short shot from one lie, calm and at normal firmness.
+
+    Parameters
+    ----------
+    table : mapping of str to ndarray
+        Arrays of the shot table, changed in place; "climb" and "fall" among them.
+    key : tuple of three ints
+        Shot, lie, heading.
+    """
+    calm = _calm(shot.club, shot.carry_m, shot.launch_deg or 0.0, shot.spin_rad_s or 0.0, effect.spin)
+    table["rise"][key] = rise_of(calm.descent_deg)
+    table["apex"][key] = calm.apex_m * effect.carry
+    table["climb"][key] = PARABOLA * (calm.apex_m / calm.carry_m)
+    run = on_surfaces(runs(calm, stimp_ft=stimp_ft)) * effect.carry
+    table["run"][key], table["run_sd"][key] = run, run_sd(run)
+    table["fall"][key] = on_surfaces(falls(calm, stimp_ft=stimp_ft))
+
+
+def rise_of(descent_deg: FloatArray) -> FloatArray:
+    """`ShotTable.rise` of short shots (..., 2): a dialled flight comes down as steeply, over less ground."""
+    slope = -1.0 / np.tan(np.radians(np.maximum(descent_deg, _LEAST_DESCENT_DEG)))
+    return np.stack((slope, np.zeros_like(slope)), axis=-1)
+
+
+@lru_cache(maxsize=128)
+def _calm(club: str, carry_m: float, launch_deg: float, spin_rad_s: float, spin: float) -> Flights:
+    """One shot's flight in standard air, with a share of its spin and struck to carry as far."""
+    known = Known(club=club, carry_m=carry_m, launch_deg=launch_deg, spin_rad_s=spin_rad_s)
+    bag = infer([known])
+    return (bag if spin == 1.0 else respun(bag, spin)).calm[0]

@@ -1,0 +1,291 @@
+"""Shots round the green, and two out of trees, that a player file need not state: built from the bag.
+
+Round the green a player lands the ball on a chosen spot, so each of these is dialled from `LEAST_YD` or the
+shorter shot's full carry up to its own; launch and spin are what such shots are struck with (engineering
+choices; how they land follows from the ball model), scatter what reproduces published strokes (below).
+
+Scatter
+-------
+The core's s.d. at carry c is that at full carry times (c / full)^shrink. All constants of scatter were fitted
+together by value iteration round a neutral green (`tests/published/short_game_bench.py`): 12.2 m in radius,
+flat, normal firmness, stimpmeter 11, the hole anywhere 4 paces or more inside the edge, the ball anywhere
+round it, putts of the tour's averages; targets the 18 strokes from 10 to 60 yd of M. Broadie, "Assessing
+Golfer Performance on the PGA TOUR", Interfaces 42(2), 2012, Table 9, and up-and-down shares of the tour
+(numerics note, section 9). That of a 90-golfer against the tour's was fitted to the same strokes of that
+level (`strategy.strokes.baseline`). The split of the rough between good, poor and jumper lies, that between
+side and depth, and the share of duffs and thins are engineering choices.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Final
+
+from strategy.codes import Lie
+from strategy.player import defaults
+from strategy.player.file import ShortGameEntry
+from strategy.player.model import LieEffect, Shot, Spread
+from strategy.reference.spread import landing_scatter
+from strategy.units import RPM_RAD_S, YARD_M
+
+LEAST_YD: Final = 3.0
+
+_GRASS: Final = frozenset(
+    {Lie.TEE, Lie.FAIRWAY, Lie.FIRST_CUT, Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER, Lie.RECOVERY}
+)
+_SAND: Final = frozenset({Lie.SAND})
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A shot round the green at full carry: launch, spin, scatter of the tour.
+
+    Attributes
+    ----------
+    name, family : str
+        What it is called; what the `[short_game]` table calls it.
+    carry_yd, least_yd : float
+        Full carry and shortest dial. [yd]
+    launch_deg, spin_rpm : float
+        [°], [rpm]
+    loft : str
+        Whose club: "middle" a short iron, "wedge" the pitching wedge or next to it, "most" the most lofted.
+    side_yd, depth_yd : float
+        Core s.d. at full carry, of the tour. [yd]
+    shrink : float
+        Power of the share of the carry that scatter goes with.
+    lies : frozenset of Lie
+    """
+
+    name: str
+    family: str
+    carry_yd: float
+    least_yd: float
+    launch_deg: float
+    spin_rpm: float
+    loft: str
+    side_yd: float
+    depth_yd: float
+    shrink: float
+    lies: frozenset[Lie] = _GRASS
+
+
+def _kinds() -> tuple[Kind, ...]:
+    def grass(
+        name: str, family: str, carry: float, least: float, launch: float, spin: float, loft: str, wider: float
+    ) -> Kind:
+        depth = DEPTH_30 * wider * (carry / 30.0) ** SHRINK
+        return Kind(name, family, carry, least, launch, spin, loft, SIDE * depth, depth, SHRINK)
+
+    def sand(name: str, carry: float, least: float, launch: float, spin: float) -> Kind:
+        depth = SAND_30 * (carry / 30.0) ** SAND_SHRINK
+        side = SIDE * depth
+        return Kind(
+            name, "bunker shot", carry, least, launch, spin, "most", side, depth, SAND_SHRINK, _SAND
+        )
+
+    return (
+        grass("long pitch", "pitch", 62.0, 30.0, 36.0, 6300.0, "wedge", 1.0),
+        grass("long lob", "lob", 40.0, 20.0, 53.0, 5000.0, "most", LOB_WIDER),
+        grass("pitch", "pitch", 30.0, LEAST_YD, 38.0, 5300.0, "wedge", 1.0),
+        grass("chip", "chip", 28.0, LEAST_YD, 20.0, 3500.0, "middle", CHIP_WIDER),
+        grass("lob", "lob", 20.0, LEAST_YD, 53.0, 4500.0, "most", LOB_WIDER),
+        sand("long bunker shot", 65.0, 25.0, 44.0, 4800.0),
+        sand("bunker shot", 25.0, LEAST_YD, 48.0, 4000.0),
+    )
+
+
+# Fitted, see above: s.d. in depth of a 30-yd pitch off fairway and of a 30-yd bunker shot [yd], powers.
+DEPTH_30: Final = 2.0
+SHRINK: Final = 0.65
+SAND_30: Final = 4.0
+SAND_SHRINK: Final = 0.5
+ROUGH_WIDER: Final = 0.7  # the usual rough's scatter, less 1
+NINETY: Final = 2.2  # scatter of a 90-golfer over the tour's
+# Engineering choices.
+SIDE: Final = 0.6  # s.d. to the side over that in depth
+CHIP_WIDER: Final = 1.0
+LOB_WIDER: Final = 1.35
+MISHIT_SHARE: Final = 0.03
+MISHIT_SHORT: Final = 0.30
+MISHIT_SCALE: Final = 2.5
+_LEAST_SCALE: Final = 0.5
+
+KINDS: Final = _kinds()
+
+
+def effects(wider: float = ROUGH_WIDER) -> Mapping[Lie, LieEffect]:
+    """What lies do to shots round the green; `wider` is the usual rough's scatter, less 1."""
+    return MappingProxyType(
+        {
+            Lie.TEE: LieEffect(),
+            Lie.FAIRWAY: LieEffect(),
+            Lie.FIRST_CUT: LieEffect(scatter=1.0 + 0.3 * wider, spin=0.75),
+            Lie.ROUGH_GOOD: LieEffect(scatter=1.0 + 0.6 * wider, spin=0.5),
+            Lie.ROUGH_POOR: LieEffect(scatter=1.0 + 1.5 * wider, spin=0.5),
+            Lie.JUMPER: LieEffect(scatter=1.0 + 1.17 * wider, spin=0.5),
+            Lie.SAND: LieEffect(),  # a shot of its own
+            Lie.RECOVERY: LieEffect(scatter=1.0 + 1.5 * wider, spin=0.5),
+        }
+    )
+
+
+EFFECTS: Final = effects()
+
+
+def scatter_of(level: float) -> float:
+    """Scatter round the green of an average score, against the tour's."""
+    return max(1.0 + (level - 70.0) / 20.0 * (NINETY - 1.0), _LEAST_SCALE)
+
+
+def short_shots(
+    shots: Sequence[Shot], level: float, stated: ShortGameEntry, kinds: Sequence[Kind] = KINDS
+) -> tuple[Shot, ...]:
+    """Shots round the green for a bag, longest carry first.
+
+    Parameters
+    ----------
+    shots : sequence of Shot
+        The player's own; each short shot is played with a club among them. A player without a wedge
+        plays them with the most lofted club there is.
+    level : float
+        Average score.
+    stated : ShortGameEntry
+        The `[short_game]` table of the file.
+    """
+    wedges = _by_loft(shots)
+    if not wedges:
+        return ()
+    made = []
+    for kind in kinds:
+        if kind.family in stated.without:
+            continue
+        own = getattr(stated, kind.family.replace(" ", "_"))
+        known = stated.scatter if own is None else own
+        scatter = scatter_of(level) * (1.0 if known is None else known)
+        carry = kind.carry_yd * YARD_M
+        made.append(
+            Shot(
+                club=_club(kind.loft, wedges, shots),
+                name=kind.name,
+                carry_m=carry,
+                carry_least_m=kind.least_yd * YARD_M,
+                spread=Spread(
+                    side_m=kind.side_yd * YARD_M * scatter,
+                    depth_m=kind.depth_yd * YARD_M * scatter,
+                    mishit_share=MISHIT_SHARE,
+                    mishit_short=MISHIT_SHORT,
+                    mishit_scale=MISHIT_SCALE,
+                ),
+                run_sd_m=0.0,
+                apex_m=carry * math.tan(math.radians(kind.launch_deg)) / 4.0,
+                lies=kind.lies,
+                stock=False,
+                assumed=("shot", "run") if known is not None else ("shot", "scatter", "run"),
+                launch_deg=kind.launch_deg,
+                spin_rad_s=kind.spin_rpm * RPM_RAD_S,
+                short=True,
+                shrink=kind.shrink,
+            )
+        )
+    return tuple(made)
+
+
+def _by_loft(shots: Sequence[Shot]) -> list[str]:
+    """Clubs whose stock shot is there, shortest first: wedges if there are any, else every club."""
+    stock = sorted((s for s in shots if s.stock), key=lambda s: s.carry_m)
+    wedges = [s.club for s in stock if defaults.kind_of(s.club, s.carry_m) is defaults.Kind.WEDGE]
+    return wedges or [s.club for s in stock]
+
+
+def _club(loft: str, wedges: list[str], shots: Sequence[Shot]) -> str:
+    """The club of the bag for a short shot."""
+    if loft == "most":
+        return wedges[0]
+    if loft == "wedge":
+        return wedges[min(1, len(wedges) - 1)]
+    return _iron(shots, 9) or wedges[-1]
+
+
+# ------------------------------------------------------------------------------------------- out of trees
+
+
+@dataclass(frozen=True, slots=True)
+class Low:
+    """A shot out of trees: name, full carry and shortest dial, the iron it is played with, launch, spin.
+
+    Run is that of the ball model: what a low ball runs on varies little with how far it is dialled.
+    """
+
+    name: str
+    carry_yd: float
+    least_yd: float
+    iron: int
+    launch_deg: float
+    spin_rpm: float
+    apex_yd: float
+    run_yd: tuple[float, float, float, float]  # on fairway, first cut, rough, green
+
+
+_TREES: Final = frozenset({Lie.ROUGH_POOR, Lie.RECOVERY})
+# Engineering choices; runs are those of `strategy.ball.ground` at normal firmness, halved under 40 yd of carry
+# where its law, measured at 18 m/s, knows no soft ground. Nothing under branches rises much above 2 m.
+LOW: Final = (
+    Low("punch", 150.0, 100.0, 5, 9.5, 4500.0, 13.0, (24.0, 16.0, 8.0, 30.0)),
+    Low("punch", 100.0, 60.0, 7, 11.0, 4000.0, 7.3, (28.0, 20.0, 11.0, 34.0)),
+    Low("chip-out", 60.0, 25.0, 6, 8.5, 3000.0, 2.7, (30.0, 20.0, 11.0, 36.0)),
+    Low("chip-out", 25.0, 8.0, 8, 14.0, 2000.0, 1.7, (15.0, 11.0, 8.0, 18.0)),
+)
+"""Out of trees; the shortest irons a player owns where the number named is not in the bag."""
+
+
+def low_shots(shots: Sequence[Shot], level: float) -> tuple[Shot, ...]:
+    """Shots out of trees for a bag: chip-outs, and punches unless the player has a low shot from there.
+
+    Parameters
+    ----------
+    level : float
+        Average score; scatter is that of a full shot of the same carry (`strategy.reference.spread`).
+    """
+    own = any(s.height == "low" and Lie.RECOVERY in s.lies for s in shots)
+    made: list[Shot] = []
+    for low in LOW:
+        club = _iron(shots, low.iron)
+        if (own and low.name == "punch") or club is None:
+            continue
+        full = max(s.carry_m for s in shots if s.club == club)
+        carry = min(low.carry_yd * YARD_M, 0.92 * full)  # an amateur's iron goes no further low than full
+        least = min(low.least_yd * YARD_M, carry)
+        side, depth = landing_scatter(carry, level)
+        keys = ("fairway", "first cut", "rough", "green")
+        shot = Shot(
+            club=club,
+            name=low.name,
+            carry_m=carry,
+            carry_least_m=least,
+            spread=Spread(side_m=side, depth_m=depth),
+            run_m={key: run * YARD_M for key, run in zip(keys, low.run_yd, strict=True)},
+            run_sd_m=defaults.run_sd(low.run_yd[0] * YARD_M),
+            apex_m=low.apex_yd * YARD_M * carry / (low.carry_yd * YARD_M),
+            lies=_TREES,
+            stock=False,
+            assumed=("shot", "scatter", "run"),
+            height="low",
+            launch_deg=low.launch_deg,
+            spin_rad_s=low.spin_rpm * RPM_RAD_S,
+        )
+        twin = next((i for i, s in enumerate(made) if s.label == shot.label), None)
+        if twin is None:
+            made.append(shot)
+        else:  # one club for both: the longer one, dialled all the way down
+            made[twin] = replace(made[twin], carry_least_m=min(least, made[twin].carry_least_m))
+    return tuple(made)
+
+
+def _iron(shots: Sequence[Shot], number: int) -> str | None:
+    """The player's iron with the nearest number; None without irons."""
+    there = {s.club: n for s in shots if (n := defaults.iron_number(s.club)) is not None}
+    return min(there, key=lambda club: (abs(there[club] - number), -there[club]), default=None)
