@@ -82,6 +82,31 @@ class Land(NamedTuple):
     trees: Trees
 
 
+class Nodes(NamedTuple):
+    """Node-lies of one solved region, see `decide.lattice` and `decide.passes`; lengths in cells.
+
+    Attributes
+    ----------
+    node_of : int32 (9, gy, gx)
+    spacing : float
+    spots : float64 (N, 3)
+    value, options : float64 (N,), float64 (N, 8, 4)
+    there : bool (ny * nx,)
+        Cells of the region.
+    inner, outer : float
+        Between them the region is blended into what it stands on.
+    """
+
+    node_of: NDArray[np.int32]
+    spacing: float
+    spots: NDArray[np.float64]
+    value: NDArray[np.float64]
+    options: NDArray[np.float64]
+    there: NDArray[np.bool_]
+    inner: float
+    outer: float
+
+
 def trees_of(today: HoleToday) -> Trees:
     """The trees of a hole on the bordered map."""
     from scipy.ndimage import distance_transform_edt

@@ -1,8 +1,8 @@
 """A solved hole played out: rounds ball by ball, and the chances of every score.
 
-Both end where the solver ends: near the hole, and where nothing was solved, a ball takes the published
-strokes of its place. Their expectation is not whole; as a score it is the whole number below or above, by
-chance so that the mean stays. That is narrower than a short game really is.
+On the green both take the chances of one, two and three putts. Where nothing was solved a ball takes the
+published strokes of its place. Their expectation is not whole; as a score it is the whole number below or
+above, by chance so that the mean stays: narrower than golf really is.
 """
 
 from __future__ import annotations
@@ -13,21 +13,24 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from strategy.codes import Spot
+from strategy.codes import Spot, Surface
 from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
-from strategy.decide.ground import Ground, ground
-from strategy.decide.passes import crossings_of
+from strategy.decide.ground import Ground, ground, to_metres
+from strategy.decide.land import Nodes
+from strategy.decide.passes import Solved, crossings_of
 from strategy.decide.rows import points_of, table_of
 from strategy.decide.whole import WholeHole
 from strategy.outcome.play import Choice
 from strategy.outcome.today import HoleToday
 
 FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.int64]
+IntArray = NDArray[np.integer]
+BoolArray = NDArray[np.bool_]
 
 WORTH: Final = 0.1  # a node's options within this of its best are looked at again from the ball
 STEP_M: Final = 1.4  # of that look
 _POINTS: Final = 64
+_MOST: Final = 60  # strokes of a hole
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -37,7 +40,7 @@ class Rounds:
     Attributes
     ----------
     strokes : ndarray (n,)
-        Strokes with penalties, and the published strokes that ended the round.
+        Strokes with penalties, and the expected putts or published strokes that ended the round.
     score : ndarray (n,)
         The same as whole scores.
     """
@@ -81,28 +84,42 @@ def play_out(
     """
     from strategy.decide.tracing import play_rounds
 
-    today, net, region = whole.today, whole.rest.lattice, whole.rest.region
+    today = whole.today
     board = laid_out if laid_out is not None else ground(today, whole)
-    solved = np.zeros(board.field.size, dtype=np.bool_)
-    solved[net.cells] = True
     table, roll, _ = table_of(today)
     points, core = points_of(_POINTS, seed + 3)
     aim, aim_roll = _first(today, spot, choice)
-    rng = np.random.default_rng(seed)
-    ox, oy = board.cells(spot.x, spot.y)
     level = float(today.height_at((spot.x, spot.y))[0])
-    per_m = 1.0 / today.cell_m
-    found = np.empty((n, 2))
+    green, putts = _putts(whole, board)
+    ends = np.zeros((board.field.size, 2), np.float32)  # chances of one and of two putts
+    ends[green] = putts[:, 1:3]
+    found = np.empty((n, 3))
     play_rounds(
-        board.land, board.field, whole.base.ravel(), solved, NO_MAP,
-        today.lie_chance, net.node_of, net.spacing, net.spots, whole.rest.value, whole.rest.options,
-        table, roll.astype(np.float64), points, core,
-        region.inner_m * per_m, region.outer_m * per_m, WORTH, STEP_M * per_m,
-        np.array([ox, oy, level]), aim, aim_roll, 1.0 + value, rng, found,
+        board.land, board.field, whole.base.ravel(), NO_MAP, today.lie_chance,
+        nodes_of(whole.rest, board), nodes_of(whole.near, board), ends,
+        table, roll.astype(np.float64), points, core, WORTH, STEP_M / today.cell_m,
+        np.array([*board.cells(spot.x, spot.y), level]), aim, aim_roll, 1.0 + value,
+        np.random.default_rng(seed), found,
     )  # fmt: skip
-    low = np.floor(found[:, 1])
-    ended = low + (rng.random(n) < found[:, 1] - low)
-    return Rounds(strokes=found.sum(axis=1), score=(found[:, 0] + ended).astype(np.int64))
+    score = np.rint(found[:, 0] + found[:, 2]).astype(np.int64)
+    return Rounds(strokes=found[:, 0] + found[:, 1], score=score)
+
+
+def nodes_of(solved: Solved | None, board: Ground) -> Nodes:
+    """A solved region as the kernels take it; one without a node-lie where there is none."""
+    if solved is None:
+        none, empty = np.full((9, 1, 1), -1, np.int32), np.zeros((0, 3))
+        options = np.zeros((0, 1, 4))
+        return Nodes(
+            none, np.inf, empty, np.zeros(0), options, np.zeros(board.field.size, np.bool_), 0.0, 1.0
+        )
+    net, region, cell = solved.lattice, solved.region, board.today.cell_m
+    there = np.zeros(board.field.size, dtype=np.bool_)
+    there[net.cells] = True
+    return Nodes(
+        net.node_of, net.spacing, net.spots, solved.value, solved.options, there,
+        region.inner_m / cell, region.outer_m / cell,
+    )  # fmt: skip
 
 
 def score_chances(
@@ -136,80 +153,139 @@ def score_chances(
     chances : ndarray (most + 1,)
         Of 0, 1, ... strokes; they sum to 1.
     """
-    chain = _Chain(whole)
+    chain = Chain(whole)
     first = traced(chain.board, spot, choice, value, *points_of(size, seed))
     now = np.zeros(most + 1)
-    before = chain.ended(0), chain.ended(0)  # chances of k - 1 and of k - 2 strokes from every cell
-    values = np.zeros((most + 1, len(whole.rest.value)))
     for k in range(1, most):
-        values[k] = chain.of_nodes(k, values, before)
-        now[k] = _gathered(*first, before) + (first[2][first[0] < 0].sum() * now[k - 2] if k > 1 else 0.0)
-        before = chain.field(k, values[k]), before[0]
+        now[k] = chain.of_balls(*first) + (first[2][first[0] < 0].sum() * now[k - 2] if k > 1 else 0.0)
+        chain.advance()
     now[most] = 1.0 - now.sum()
     return now
 
 
-def _gathered(
-    cells: IntArray, penalty: IntArray, weight: FloatArray, before: tuple[FloatArray, FloatArray]
-) -> FloatArray:
-    """Chances of one stroke's balls (..., K) from those of the cells they are played on from."""
-    there = np.maximum(cells, 0)
-    chance = np.where(penalty == 0, before[0][there], before[1][there])
-    return np.asarray(np.sum(np.where(cells >= 0, weight * chance, 0.0), axis=-1))
+class Chain:
+    """Chances of scores from every cell of a hole, one stroke more with every step.
 
+    Parameters
+    ----------
+    whole : WholeHole
+        The hole solved.
+    slots : int
+        How many of the kept options of every node-lie are looked at; the one with the greatest chance is
+        played. One: the option of least expected strokes.
+    at_most : bool
+        Chances of so many strokes or fewer, in place of exactly so many. Only these may be made greatest.
 
-class _Chain:
-    """Every node-lie's balls under its best option, and the chances that follow from them."""
+    Drops are those of least expected strokes, whatever score is asked for.
+    """
 
-    def __init__(self, whole: WholeHole) -> None:
-        from strategy.decide.tracing import trace_nodes
-
-        self.whole, self.today, net = whole, whole.today, whole.rest.lattice
-        self.board = b = ground(whole.today, whole)
-        table, roll, _ = table_of(whole.today)
-        points, core = whole.rest.judged_on
-        n, size = len(whole.rest.value), points.shape[1]
-        self.cells, self.penalty = np.full((n, size), -1), np.ones((n, size), np.int64)
-        share = np.zeros(n)
-        trace_nodes(
-            b.land, b.field, crossings_of(b), net.spots, net.lies, whole.rest.value, whole.rest.options,
-            table, roll, points, core, 0, self.cells, self.penalty, share,
-        )  # fmt: skip
-        late = np.arange(size) >= core
-        self.weight = np.where(late, share[:, None] / max(size - core, 1), (1.0 - share[:, None]) / core)
-        self.solved = whole.rest.options[:, 0, 0] >= 0.0
-        self.back = np.sum(np.where(self.cells < 0, self.weight, 0.0), axis=1)
+    def __init__(self, whole: WholeHole, slots: int = 1, *, at_most: bool = False) -> None:
+        if slots > 1 and not at_most:
+            raise ValueError("only the chance of so many strokes or fewer can be made greatest")
+        self.whole, self.at_most = whole, at_most
+        self.board = ground(whole.today, whole)
+        crossings, table, roll = crossings_of(self.board), *table_of(whole.today)[:2]
+        self.parts = [
+            _Part.of(self.board, solved, crossings, table, roll, slots)
+            for solved in (whole.near, whole.rest) if solved is not None
+        ]  # fmt: skip
         self.base = whole.base.ravel().astype(np.float64)
-        self.base[net.beyond] = b.field[net.beyond]
+        self.base[whole.rest.lattice.beyond] = self.board.field[whole.rest.lattice.beyond]
+        self.green, self.putts = _putts(whole, self.board)
+        self.strokes = 0
+        self.before = self._field(), np.zeros(self.base.size)  # of `strokes`, and of one less, by cell
 
-    def ended(self, k: int) -> FloatArray:
-        """Chance that published strokes, as a whole score, are k, from every cell."""
-        return np.where(np.isfinite(self.base), _two_point(self.base, k), 0.0)
+    def of_balls(self, cells: IntArray, penalty: IntArray, weight: FloatArray) -> FloatArray:
+        """Chance of one stroke more than `strokes` for balls (..., K) that are played on from cells."""
+        there = np.maximum(cells, 0)
+        chance = np.where(penalty == 0, self.before[0][there], self.before[1][there])
+        return np.asarray(np.sum(np.where(cells >= 0, weight * chance, 0.0), axis=-1))
 
-    def of_nodes(self, k: int, values: FloatArray, before: tuple[FloatArray, FloatArray]) -> FloatArray:
-        """Chance of k strokes from every node-lie (N,)."""
-        played = _gathered(self.cells, self.penalty, self.weight, before)
-        again = self.back * values[k - 2] if k > 1 else 0.0
-        return np.where(self.solved, played + again, _two_point(self.whole.rest.value, k))
+    def advance(self) -> None:
+        """One stroke more."""
+        self.strokes += 1
+        for part in self.parts:
+            part.advance(self)
+        self.before = self._field(), self.before[0]
 
-    def field(self, k: int, value: FloatArray) -> FloatArray:
-        """Chance of k strokes from every cell, composed as the strokes are."""
+    def _field(self) -> FloatArray:
+        """Chance of `strokes` from every cell, composed as the strokes to go are."""
         from strategy.decide.composing import compose
 
-        net, cell, region = self.whole.rest.lattice, self.today.cell_m, self.whole.rest.region
-        ended = self.ended(k)
-        field = ended.copy()
-        compose(
-            field, net.cells, self.board.packed, self.board.columns, ended, self.today.lie_chance,
-            net.node_of, value, 0.0, 0.0, net.spacing, *self.board.hole,
-            region.inner_m / cell, region.outer_m / cell,
-        )  # fmt: skip
-        return field
+        board, cell = self.board, self.whole.today.cell_m
+        base = self.ended(self.base)
+        k = self.strokes
+        base[self.green] = self.putts[:, : k + 1].sum(axis=1) if self.at_most else self.putts[:, k]
+        for part in self.parts:
+            net, region = part.solved.lattice, part.solved.region
+            field = base.copy()
+            compose(
+                field, net.cells, board.packed, board.columns, base, self.whole.today.lie_chance,
+                net.node_of, part.chances[-1], 0.0, 0.0, net.spacing, *board.hole,
+                region.inner_m / cell, region.outer_m / cell,
+            )  # fmt: skip
+            base = field
+        base[board.steep] = base[board.settles[board.steep]]
+        return base
+
+    def ended(self, strokes: FloatArray) -> FloatArray:
+        """Chance that expected strokes, as a whole score, are `strokes`: the whole number below or above."""
+        k = self.strokes
+        if self.at_most:
+            chance = np.clip(k + 1.0 - strokes, 0.0, 1.0)
+        else:
+            chance = np.maximum(1.0 - np.abs(strokes - k), 0.0)
+        return np.where(np.isfinite(strokes), chance, 0.0)
 
 
-def _two_point(strokes: FloatArray, k: int) -> FloatArray:
-    """Chance of the whole number k where the strokes lie between it and a neighbour."""
-    return np.asarray(np.maximum(1.0 - np.abs(strokes - k), 0.0))
+class _Part:
+    """Every node-lie's balls under its options in one region, and the chances that follow from them."""
+
+    def __init__(
+        self, solved: Solved, cells: IntArray, penalty: IntArray, weight: FloatArray, there: BoolArray
+    ) -> None:
+        self.solved, self.cells, self.penalty, self.weight, self.there = solved, cells, penalty, weight, there
+        self.back = np.sum(np.where(cells < 0, weight, 0.0), axis=-1)
+        self.chances: list[FloatArray] = [np.zeros(len(solved.value))]
+
+    @staticmethod
+    def of(
+        board: Ground, solved: Solved, crossings: NDArray[np.int32], table: FloatArray,
+        roll: NDArray[np.float32], slots: int,
+    ) -> _Part:  # fmt: skip
+        """Trace the balls that the values were judged on."""
+        from strategy.decide.tracing import trace_nodes
+
+        net, (points, core) = solved.lattice, solved.judged_on
+        n, size = len(solved.value), points.shape[1]
+        cells, penalty = np.full((slots, n, size), -1, np.int32), np.ones((slots, n, size), np.int8)
+        share = np.zeros((slots, n))
+        for slot in range(slots):
+            trace_nodes(
+                board.land, board.field, crossings, net.spots, net.lies, solved.value, solved.options,
+                table, roll, points, core, slot, cells[slot], penalty[slot], share[slot],
+            )  # fmt: skip
+        late = np.arange(size) >= core
+        weight = np.where(late, share[..., None] / max(size - core, 1), (1.0 - share[..., None]) / core)
+        return _Part(solved, cells, penalty, weight, solved.options[:, :slots, 0].T >= 0.0)
+
+    def advance(self, chain: Chain) -> None:
+        """Chances of every node-lie for one stroke more than `chain.before` holds."""
+        k, most = chain.strokes, np.full(len(self.solved.value), -1.0)
+        for slot, there in enumerate(self.there):
+            played = chain.of_balls(self.cells[slot], self.penalty[slot], self.weight[slot])
+            again = self.back[slot] * self.chances[k - 2] if k > 1 else 0.0
+            most = np.where(there, np.maximum(most, played + again), most)
+        self.chances.append(np.where(most >= 0.0, most, chain.ended(self.solved.value)))
+
+
+def _putts(whole: WholeHole, board: Ground) -> tuple[IntArray, FloatArray]:
+    """Flat cells of the green (G,), and the chance of each number of putts from them (G, _MOST)."""
+    green = np.flatnonzero((board.packed & 15) == int(Surface.GREEN))
+    place = np.column_stack((green % board.columns, green // board.columns)) + 0.5
+    chances = np.zeros((len(green), _MOST))
+    chances[:, 1:4] = whole.greens.chances(to_metres(whole.today, place))
+    return green, chances
 
 
 def traced(
@@ -235,7 +311,7 @@ def traced(
 
     today, count = board.today, points.shape[1]
     aim, roll = _first(today, spot, choice)
-    cells, penalty = np.empty(count, np.int64), np.empty(count, np.int64)
+    cells, penalty = np.empty(count, np.int32), np.empty(count, np.int8)
     level = float(today.height_at((spot.x, spot.y))[0])
     trace(
         board.land, board.field, NO_MAP, level, *board.cells(spot.x, spot.y),

@@ -24,7 +24,7 @@ from strategy.decide.kernels import (
     mapped_crossing,
     sloped,
 )
-from strategy.decide.land import AIM, FAST, Land
+from strategy.decide.land import AIM, FAST, Land, Nodes
 from strategy.decide.sweeping import bin_of, lay
 from strategy.decide.woods import flown
 from strategy.outcome.play import TRACK_STEP_CELLS
@@ -142,9 +142,8 @@ def trace_nodes(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def play_rounds(
-    land: Land, field: Any, base: Any, solved: Any, crossings: Any, chance: Any,
-    node_of: Any, spacing: float, spots: Any, value: Any, options: Any, table: Any, roll: Any,
-    points: Any, core: int, inner: float, outer: float, worth: float, step: float,
+    land: Land, field: Any, base: Any, crossings: Any, chance: Any, rest: Nodes, near: Nodes, putts: Any,
+    table: Any, roll: Any, points: Any, core: int, worth: float, step: float,
     tee: Any, tee_aim: Any, tee_roll: Any, tee_again: float, rng: Any, strokes: Any,
 ) -> None:  # fmt: skip
     """Play a hole out as often as `strokes` is long, each shot the best seen from where the ball really lies.
@@ -154,28 +153,32 @@ def play_rounds(
 
     Parameters
     ----------
-    base, solved : float32 (ny * nx,), bool (ny * nx,)
-        Published strokes to go, which end a round near the hole; where nothing was solved the field ends it.
+    base : float32 (ny * nx,)
+        Strokes to go that the rest of the hole stands on.
     chance : float64 (11, 9)
         Lies by surface.
-    inner, outer : float
-        Between them a round ends with growing likelihood, as the field is blended.
+    rest, near : Nodes
+        In the ground where they are blended a ball is played like one or the other, by chance, as the field
+        is composed.
+    putts : float32 (ny * nx, 2)
+        Chances of one and of two putts, else three; both 0 off the green.
     worth, step : float
         Options within so much of the node's best are looked at, aimed apart by so much.
     rng : numpy.random.Generator
-    strokes : float64 (n, 2)
-        Receives strokes played with penalties, and the published strokes that end the round.
+    strokes : float64 (n, 3)
+        Receives strokes played with penalties, the expected strokes that end the round (putts, or what is
+        published where nothing was solved), and how many they were.
     """
     packed, height, nx = land.packed, land.height, land.columns
     hx, hy, none = land.hole_x, land.hole_y, np.empty((0, 0), np.uint16)
     aims, row, shot0 = np.empty((64, AIM)), np.empty(64, np.int64), np.zeros(64, np.int64)
     out, aim = np.empty((64, 2)), np.empty(AIM)
-    ball, cell, more = np.empty((4, 1)), np.empty(1, np.int64), np.empty(1, np.int64)
+    ball, cell, more = np.empty((4, 1)), np.empty(1, np.int32), np.empty(1, np.int8)
     lies, bins = table.shape[1], table.shape[2]
     one = field.reshape(1, field.shape[0])
     for r in range(strokes.shape[0]):
         ox, oy, up = tee[0], tee[1], tee[2]
-        again, struck, left = tee_again, 0.0, 0.0
+        again, struck, left, ended = tee_again, 0.0, 0.0, 0.0
         aim[:] = tee_aim
         rolls = tee_roll
         for _ in range(60):
@@ -192,9 +195,18 @@ def play_rounds(
             if at < 0:
                 continue  # once more from the same place, the same shot
             x, y = at % nx + 0.5, at // nx + 0.5
-            far = min(max((math.hypot(x - hx, y - hy) - inner) / (outer - inner), 0.0), 1.0)
-            left = base[at] if solved[at] else field[at]
-            if not solved[at] or rng.random() >= far * far * (3.0 - 2.0 * far):
+            if putts[at, 0] + putts[at, 1] > 0.0:
+                left, draw = base[at], rng.random()
+                ended = 1.0 if draw < putts[at, 0] else 2.0 if draw < putts[at, 0] + putts[at, 1] else 3.0
+                break
+            far = (math.hypot(x - hx, y - hy) - rest.inner) / (rest.outer - rest.inner)
+            far = min(max(far, 0.0), 1.0)
+            # What is blended is played like one region or the other.
+            outside = rest.there[at] and rng.random() < far * far * (3.0 - 2.0 * far)
+            here = rest if outside else near
+            left = base[at] if rest.there[at] or near.there[at] else field[at]
+            ended = math.floor(left) + (1.0 if rng.random() < left - math.floor(left) else 0.0)
+            if not outside and not near.there[at]:
                 break
             code, lie, draw = packed[at] & 15, 0, rng.random()
             for k in range(lies):
@@ -203,12 +215,13 @@ def play_rounds(
                     if draw < chance[code, k]:
                         break
                     draw -= chance[code, k]
-            node = node_of[lie, int(y / spacing + 0.5), int(x / spacing + 0.5)]
-            if node < 0 or options[node, 0, 0] < 0.0:
+            node = here.node_of[lie, int(y / here.spacing + 0.5), int(x / here.spacing + 0.5)]
+            if node < 0 or here.options[node, 0, 0] < 0.0:
                 break
+            options, spots = here.options, here.spots
             ox, oy = x, y
             up = height[at] if height.size > 0 else 0.0
-            again, n = 1.0 + value[node], 0
+            again, n = 1.0 + here.value[node], 0
             for slot in range(options.shape[1]):
                 s = int(options[node, slot, 0])
                 if s < 0 or options[node, slot, 3] > options[node, 0, 3] + worth:
@@ -236,4 +249,4 @@ def play_rounds(
                         best, which = q, i
             aim[:] = aims[which]
             rolls = roll[row[which]]
-        strokes[r, 0], strokes[r, 1] = struck, left
+        strokes[r, 0], strokes[r, 1], strokes[r, 2] = struck, left, ended

@@ -73,8 +73,8 @@ LIE_WORDS: Final[Mapping[str, frozenset[Lie]]] = MappingProxyType(
 # points of N. James and G. Rees, Int. J. Sports Science and Coaching 3(S1), 2008 (abstract); the split
 # between the three lies is ours. A jumper keeps 60 % of its spin; a lip stops what leaves the face under 12
 # degrees, a tour 5-iron just clears it. Sand from 20-70 yd leaves twice what fairway does: A. Cochran and
-# J. Stobbs, 1968 (15.8 against 7.8 %; one stored summary). Recovery is the lie alone, as in poor rough with a little less grass:
-# what trees stop is stopped on its way. The rest are engineering choices.
+# J. Stobbs, 1968 (15.8 against 7.8 %; one stored summary). Recovery is the lie alone, as in
+# poor rough with a little less grass: what trees stop is stopped on its way. The rest are engineering choices.
 LIE_EFFECTS: Final[Mapping[Lie, LieEffect]] = MappingProxyType(
     {
         Lie.TEE: LieEffect(),

@@ -75,7 +75,14 @@ class Kind:
 
 def _kinds() -> tuple[Kind, ...]:
     def grass(
-        name: str, family: str, carry: float, least: float, launch: float, spin: float, loft: str, wider: float
+        name: str,
+        family: str,
+        carry: float,
+        least: float,
+        launch: float,
+        spin: float,
+        loft: str,
+        wider: float,
     ) -> Kind:
         depth = DEPTH_30 * wider * (carry / 30.0) ** SHRINK
         return Kind(name, family, carry, least, launch, spin, loft, SIDE * depth, depth, SHRINK)
@@ -83,9 +90,7 @@ def _kinds() -> tuple[Kind, ...]:
     def sand(name: str, carry: float, least: float, launch: float, spin: float) -> Kind:
         depth = SAND_30 * (carry / 30.0) ** SAND_SHRINK
         side = SIDE * depth
-        return Kind(
-            name, "bunker shot", carry, least, launch, spin, "most", side, depth, SAND_SHRINK, _SAND
-        )
+        return Kind(name, "bunker shot", carry, least, launch, spin, "most", side, depth, SAND_SHRINK, _SAND)
 
     return (
         grass("long pitch", "pitch", 62.0, 30.0, 36.0, 6300.0, "wedge", 1.0),
@@ -231,8 +236,8 @@ class Low:
 
 
 _TREES: Final = frozenset({Lie.ROUGH_POOR, Lie.RECOVERY})
-# Engineering choices; runs are those of `strategy.ball.ground` at normal firmness, halved under 40 yd of carry
-# where its law, measured at 18 m/s, knows no soft ground. Nothing under branches rises much above 2 m.
+# Engineering choices; runs are those of `strategy.ball.ground` at normal firmness, halved under 40 yd of
+# carry where its law, measured at 18 m/s, knows no soft ground. Nothing under branches rises much above 2 m.
 LOW: Final = (
     Low("punch", 150.0, 100.0, 5, 9.5, 4500.0, 13.0, (24.0, 16.0, 8.0, 30.0)),
     Low("punch", 100.0, 60.0, 7, 11.0, 4000.0, 7.3, (28.0, 20.0, 11.0, 34.0)),
