@@ -25,7 +25,8 @@ shot but the committed one balls there count as failed.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import dataclasses
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
@@ -44,8 +45,10 @@ from strategy.outcome.play import Choice
 
 FloatArray = NDArray[np.float64]
 Judges = tuple[NDArray[np.float32], int]
+Field = Callable[[int], FloatArray]  # chance of so many strokes or fewer from every cell
 
 TELLING: Final = 0.01
+HARDLY: Final = 0.003
 TIE: Final = 1e-4
 SLOTS: Final = 8
 _ROUNDS: Final = ((64, 4, 10), (128, 3, 6), (256, 2, 4), (1024, 1, 3))  # points, aims a shot, shots
@@ -147,7 +150,7 @@ class Within:
 
 def need(
     whole: WholeHole, spot: Spot, choices: Sequence[Choice], value: float, n: int, *, seed: int = 1,
-    within: Within | None = None,
+    within: Within | None = None, quick: bool = False,
 ) -> Need:  # fmt: skip
     """Whether another first shot has a greater chance of n strokes or better.
 
@@ -167,6 +170,10 @@ def need(
         Of all points.
     within : Within, optional
         ``Within(whole)``, when more than one number or spot of the hole is asked for.
+    quick : bool
+        Look first with the later shots of the plan, whose chances cost little; where no first shot gains
+        `HARDLY` that way, it is left at that, and `chance` is `plan_chance`. What later shots gain besides
+        was 0.007 at the most on the tees of the demo course, and nearly the same whatever the first shot.
 
     Raises
     ------
@@ -176,36 +183,63 @@ def need(
     if not choices or n < 1:
         raise ValueError("a committed choice and one stroke at least are needed")
     fields = Within(whole) if within is None else within
-    board = fields.board
-    starts = Aims.of(choices)
-    around = whole.aims_near(spot)
-    aims = Aims.join([starts, coarse_aims(board.today, spot)] + ([] if around is None else [around]))
-    side, depth = 2.0 * COARSE_SIDE_M, 2.0 * COARSE_DEPTH_M
-    for step, (size, each, shots) in enumerate(_ROUNDS):
-        if step > 0:
-            side, depth = 0.5 * side, 0.5 * depth
-            aims = neighbours(board.today, spot, aims, side, depth)
-        chance, strokes = _Balls.of(board, spot, aims, points_of(size, seed + step), value).judged(
-            fields, n, starts
+    asked = _Asked(fields, spot, tuple(choices), value, n, seed)
+    if quick:
+        found = asked.found(fields.planned)
+        if found.gain < HARDLY:
+            return dataclasses.replace(found, choice=choices[0], price=0.0, worth_saying=False)
+    return asked.found(fields.greatest)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Asked:
+    """One question: parameters of `need`."""
+
+    fields: Within
+    spot: Spot
+    choices: tuple[Choice, ...]
+    value: float
+    n: int
+    seed: int
+
+    def found(self, later: Field) -> Need:
+        """The first shot with the greatest chance, when later shots have the chances of `later`."""
+        board, spot = self.fields.board, self.spot
+        starts = Aims.of(self.choices)
+        aims = self._found(later, starts)
+        found = Aims.join([starts[:1], aims])
+        balls = _Balls.of(board, spot, found, points_of(_JUDGED, self.seed + len(_ROUNDS)), self.value)
+        chance, strokes = balls.judged(later, self.fields.unsolved, self.n, starts, committed=True)
+        best = int(np.lexsort((strokes, -np.round(chance / TIE)))[0])
+        if chance[best] <= chance[0] + TIE:
+            best = 0
+        said = bool(chance[best] - chance[0] > TELLING)
+        return Need(
+            n=self.n,
+            plan_chance=balls.repeated(self.fields.planned, self.n),
+            chance=float(chance[0]),
+            choice=found.choice(best) if said else self.choices[0],
+            best_chance=float(chance[best]),
+            price=max(float(strokes[best] - strokes[0]), 0.0) if said else 0.0,
+            worth_saying=said,
         )
-        # Greatest chance first; chances that are as good in order of strokes, which stay well below 100.
-        aims, _ = best_per_shot(aims, 1e-2 * strokes * TIE - TIE * np.round(chance / TIE), each=each, shots=shots)
-    found = Aims.join([starts[:1], aims])
-    balls = _Balls.of(board, spot, found, points_of(_JUDGED, seed + len(_ROUNDS)), value)
-    chance, strokes = balls.judged(fields, n, starts, committed=True)
-    best = int(np.lexsort((strokes, -np.round(chance / TIE)))[0])
-    if chance[best] <= chance[0] + TIE:
-        best = 0
-    said = bool(chance[best] - chance[0] > TELLING)
-    return Need(
-        n=n,
-        plan_chance=balls.planned(fields, n),
-        chance=float(chance[0]),
-        choice=found.choice(best) if said else choices[0],
-        best_chance=float(chance[best]),
-        price=max(float(strokes[best] - strokes[0]), 0.0) if said else 0.0,
-        worth_saying=said,
-    )
+
+    def _found(self, later: Field, starts: Aims) -> Aims:
+        """The best aims of the best shots."""
+        board, spot = self.fields.board, self.spot
+        around = self.fields.whole.aims_near(spot)
+        aims = Aims.join([starts, coarse_aims(board.today, spot)] + ([] if around is None else [around]))
+        side, depth = 2.0 * COARSE_SIDE_M, 2.0 * COARSE_DEPTH_M
+        for step, (size, each, shots) in enumerate(_ROUNDS):
+            if step > 0:
+                side, depth = 0.5 * side, 0.5 * depth
+                aims = neighbours(board.today, spot, aims, side, depth)
+            balls = _Balls.of(board, spot, aims, points_of(size, self.seed + step), self.value)
+            chance, strokes = balls.judged(later, self.fields.unsolved, self.n, starts)
+            # Greatest chance first; those that are as good by strokes, of which there are less than 100.
+            rank = TIE * (0.01 * strokes - np.round(chance / TIE))
+            aims, _ = best_per_shot(aims, rank, each=each, shots=shots)
+        return aims
 
 
 def distribution(
@@ -218,7 +252,7 @@ def distribution(
     up_to = [0.0]
     for k in range(1, most):
         sure = up_to[-1] > 1.0 - _SURE
-        up_to.append(up_to[-1] if sure else balls.planned(fields, k))
+        up_to.append(up_to[-1] if sure else balls.repeated(fields.planned, k))
     return np.diff([0.0, *up_to, 1.0])
 
 
@@ -285,9 +319,15 @@ class _Balls:
         )
 
     def judged(
-        self, fields: Within, n: int, starts: Aims, *, committed: bool = False
+        self,
+        later: Field,
+        unsolved: NDArray[np.bool_],
+        n: int,
+        starts: Aims,
+        *,
+        committed: bool = False,
     ) -> tuple[FloatArray, FloatArray]:
-        """Greatest chance of n strokes or better (A,), and expected strokes of one play, then best play (A,).
+        """Chance of n strokes or better (A,), and expected strokes of one play, then best play (A,).
 
         A ball that goes back is played again with the best of `starts`; on ground that was not solved it has
         failed, but of the first aim where that is the committed one.
@@ -296,27 +336,24 @@ class _Balls:
         again = 0.0
         if went.any() and n > 2:
             once_more = _Balls.of(self.board, self.spot, starts, self.points, self.value)
-            again = float(once_more.judged(fields, n - 2, starts, committed=committed)[0].max())
+            again = float(once_more.judged(later, unsolved, n - 2, starts, committed=committed)[0].max())
         there = np.maximum(self.cells, 0)
         onward = np.where(went, self.value, self.board.field[there]) + self.penalty
         strokes = 1.0 + np.sum(self.weight * onward, axis=1)
-        failed = ~went & fields.unsolved[there]
+        failed = ~went & unsolved[there]
         if committed:
             failed[0] = False
-        return self._chance(fields.greatest(n - 1), fields.greatest(n - 2), again, failed), strokes
+        return self._chance(later, n, again, failed), strokes
 
-    def planned(self, fields: Within, n: int) -> float:
-        """Chance of n strokes or better of the first aim, repeated after every return, under the plan."""
+    def repeated(self, later: Field, n: int) -> float:
+        """Chance of n strokes or better of the first aim, repeated after every return."""
         if n < 1:
             return 0.0
-        again = self.planned(fields, n - 2) if (self.cells[0] < 0).any() else 0.0
-        return float(self._chance(fields.planned(n - 1), fields.planned(n - 2), again)[0])
+        again = self.repeated(later, n - 2) if (self.cells[0] < 0).any() else 0.0
+        return float(self._chance(later, n, again, np.zeros_like(self.cells, np.bool_))[0])
 
-    def _chance(
-        self, one_less: FloatArray, two_less: FloatArray, again: float, failed: NDArray[np.bool_] | None = None
-    ) -> FloatArray:
+    def _chance(self, later: Field, n: int, again: float, failed: NDArray[np.bool_]) -> FloatArray:
         there = np.maximum(self.cells, 0)
-        chance = np.where(self.penalty == 0, one_less[there], two_less[there])
-        if failed is not None:
-            chance[failed] = 0.0
+        chance = np.where(self.penalty == 0, later(n - 1)[there], later(n - 2)[there])
+        chance[failed] = 0.0
         return np.asarray(np.sum(self.weight * np.where(self.cells < 0, again, chance), axis=1))

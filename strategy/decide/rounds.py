@@ -280,7 +280,14 @@ class _Part:
         back = self.chances[-2] if len(self.chances) > 1 else np.zeros(len(self.solved.value))
         out = chain.ended(self.solved.value)
         most_of(
-            self.cells, self.penalty, self.share, self.there, self.solved.judged_on[1], *chain.before, back, out
+            self.cells,
+            self.penalty,
+            self.share,
+            self.there,
+            self.solved.judged_on[1],
+            *chain.before,
+            back,
+            out,
         )
         self.chances.append(out)
 
