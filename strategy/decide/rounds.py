@@ -266,6 +266,7 @@ class _Part:
         if slots > 1:  # what costs much more does not pay for a score either: looked for, not traced
             options = options.copy()
             options[options[..., 3] > options[:, :1, 3] + TRIED, 0] = -1.0
+            options[options[:, 0, 0] < 0.0, :, 0] = -1.0  # one that was not solved was shown its neighbours'
         for slot in range(slots):
             trace_nodes(
                 board.land, board.field, crossings, net.spots, net.lies, solved.value, options,

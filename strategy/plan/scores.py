@@ -35,7 +35,8 @@ def round_scores(holes: Sequence[HolePlan], numbers: Sequence[int]) -> tuple[Rou
         if not there:
             continue
         total = round_chances([_array(first.tee.scores) for _, first in there])
-        up_to, parts = np.cumsum(total), counts_of({str(k): float(c) for k, c in enumerate(total)}, PARTS)
+        up_to = np.round(np.cumsum(total), 9)
+        parts = counts_of({str(k): float(c) for k, c in enumerate(total)}, PARTS)
         found.append(
             RoundScores(
                 round=number,
@@ -46,7 +47,7 @@ def round_scores(holes: Sequence[HolePlan], numbers: Sequence[int]) -> tuple[Rou
                 tails=(
                     int(np.argmax(up_to >= 0.1)),
                     int(np.argmax(up_to >= 0.5)),
-                    int(np.flatnonzero(1.0 - up_to + total >= 0.1)[-1]),
+                    int(np.flatnonzero(np.round(1.0 - up_to + total, 9) >= 0.1)[-1]),
                 ),
                 chances={score: n / PARTS for score, n in parts.items()},
             )

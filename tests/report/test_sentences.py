@@ -381,7 +381,9 @@ def test_where_to_miss_is_said_where_it_matters():
     assert miss_words(decision(IRON)) == ""
 
 
-def need_of(n=4, label="3-wood, the fade", *, carry=255, side=0, chance=0.41, best=0.46, price=0.08, worth=True):
+def need_of(
+    n=4, label="3-wood, the fade", *, carry=255, side=0, chance=0.41, best=0.46, price=0.08, worth=True
+):
     return Needed(
         n=n,
         label=label,
@@ -400,7 +402,10 @@ def need_of(n=4, label="3-wood, the fade", *, carry=255, side=0, chance=0.41, be
     [
         (need_of(), "For 4 or better: 3-wood, the fade instead, chance 46 % against 41 %, costs 0.08."),
         (need_of(worth=False), "For 4 or better play the same shot (41 %)."),
-        (need_of(label="56, half"), "For 4 or better: the 56, half instead, chance 46 % against 41 %, costs 0.08."),
+        (
+            need_of(label="56, half"),
+            "For 4 or better: the 56, half instead, chance 46 % against 41 %, costs 0.08.",
+        ),
         (
             need_of(label="driver, the fade", side=-12, price=0.001),
             "For 4 or better: the same, finishing 12 further left, chance 46 % against 41 %, costs nothing.",
