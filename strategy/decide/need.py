@@ -48,7 +48,7 @@ Judges = tuple[NDArray[np.float32], int]
 Field = Callable[[int], FloatArray]  # chance of so many strokes or fewer from every cell
 
 TELLING: Final = 0.01
-HARDLY: Final = 0.003
+HARDLY: Final = 0.006  # less gained with the plan's later shots never became telling with others
 TIE: Final = 1e-4
 SLOTS: Final = 8
 _ROUNDS: Final = ((64, 4, 10), (128, 3, 6), (256, 2, 4), (1024, 1, 3))  # points, aims a shot, shots
@@ -244,15 +244,17 @@ class _Asked:
 
 def distribution(
     whole: WholeHole, spot: Spot, choice: Choice, value: float, *, most: int = 15, size: int = 1024,
-    seed: int = 1, within: Within | None = None,
+    seed: int = 1, within: Within | None = None, sure: float = _SURE,
 ) -> FloatArray:  # fmt: skip
-    """`rounds.score_chances`, from chances of so many strokes or fewer that are there already."""
+    """`rounds.score_chances`, from chances of so many strokes or fewer that are there already.
+
+    `sure`: chance that is left to `most` once all the rest is shared out.
+    """
     fields = Within(whole) if within is None else within
     balls = _Balls.of(fields.board, spot, Aims.of([choice]), points_of(size, seed), value)
     up_to = [0.0]
     for k in range(1, most):
-        sure = up_to[-1] > 1.0 - _SURE
-        up_to.append(up_to[-1] if sure else balls.repeated(fields.planned, k))
+        up_to.append(up_to[-1] if up_to[-1] > 1.0 - sure else balls.repeated(fields.planned, k))
     return np.diff([0.0, *up_to, 1.0])
 
 

@@ -90,7 +90,9 @@ def next_shots(
 def scores_of(within: Within, spot: Spot, best: PlannedOption, seed: int) -> dict[str, float]:
     """Chances of the scores of a hole, exactly as its values follow; whole ten-thousandths that sum to 1."""
     choice, value = _choice(best), best.strokes - best.cost
-    chances = distribution(within.whole, spot, choice, value, seed=seed * 10 + 9, within=within)
+    chances = distribution(
+        within.whole, spot, choice, value, seed=seed * 10 + 9, within=within, sure=0.1 / PARTS
+    )
     parts = counts_of({str(k): float(chance) for k, chance in enumerate(chances)}, PARTS)
     return {score: n / PARTS for score, n in parts.items()}
 
