@@ -129,11 +129,17 @@ def plan(
     "--pin", default="", metavar="LOCATION", help='Another hole location: "14 on, 5 from the left".'
 )
 @click.option("--lie", default="", help="How the ball sits: fairway, rough, poor rough, jumper, sand ...")
+@click.option(
+    "--need",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="Also the shot for N strokes or better from there.",
+)
 @_UNITS
 @_SEED
 def options(
     course: Path, player: Path, week: Path, hole: str, origin: str, number: int | None, pin: str, lie: str,
-    units: str, seed: int,
+    need: int | None, units: str, seed: int,
 ) -> None:  # fmt: skip
     """One shot: up to three answers, and every shot that was kept.
 
@@ -148,7 +154,8 @@ def options(
 
     read = read_course(course), read_player(player), read_week(week)
     asked = ask(
-        *read, hole, origin, round=number, pin=pin, lie=lie, seed=seed, unit_m=Units(units).metres
+        *read, hole, origin, round=number, pin=pin, lie=lie, seed=seed, unit_m=Units(units).metres,
+        need=need or 0,
     )  # fmt: skip
     click.echo(asked_text(asked, Units(units), credit=read[0].credit), nl=False)
 

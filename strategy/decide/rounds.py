@@ -29,6 +29,8 @@ BoolArray = NDArray[np.bool_]
 
 WORTH: Final = 0.1  # a node's options within this of its best are looked at again from the ball
 STEP_M: Final = 1.4  # of that look
+SURE: Final = 1e-9  # scores beyond this are not told apart
+TRIED: Final = 0.2  # strokes above a node's best, of options that are tried for the chance of a score
 _POINTS: Final = 64
 _MOST: Final = 60  # strokes of a hole
 
@@ -157,6 +159,8 @@ def score_chances(
     first = traced(chain.board, spot, choice, value, *points_of(size, seed))
     now = np.zeros(most + 1)
     for k in range(1, most):
+        if now.sum() > 1.0 - SURE:
+            break
         now[k] = chain.of_balls(*first) + (first[2][first[0] < 0].sum() * now[k - 2] if k > 1 else 0.0)
         chain.advance()
     now[most] = 1.0 - now.sum()
@@ -242,10 +246,9 @@ class _Part:
     """Every node-lie's balls under its options in one region, and the chances that follow from them."""
 
     def __init__(
-        self, solved: Solved, cells: IntArray, penalty: IntArray, weight: FloatArray, there: BoolArray
+        self, solved: Solved, cells: IntArray, penalty: IntArray, share: FloatArray, there: BoolArray
     ) -> None:
-        self.solved, self.cells, self.penalty, self.weight, self.there = solved, cells, penalty, weight, there
-        self.back = np.sum(np.where(cells < 0, weight, 0.0), axis=-1)
+        self.solved, self.cells, self.penalty, self.share, self.there = solved, cells, penalty, share, there
         self.chances: list[FloatArray] = [np.zeros(len(solved.value))]
 
     @staticmethod
@@ -259,24 +262,35 @@ class _Part:
         net, (points, core) = solved.lattice, solved.judged_on
         n, size = len(solved.value), points.shape[1]
         cells, penalty = np.full((slots, n, size), -1, np.int32), np.ones((slots, n, size), np.int8)
-        share = np.zeros((slots, n))
+        share, options = np.zeros((slots, n)), solved.options
+        if slots > 1:  # what costs much more does not pay for a score either: looked for, not traced
+            options = options.copy()
+            options[options[..., 3] > options[:, :1, 3] + TRIED, 0] = -1.0
+            options[options[:, 0, 0] < 0.0, :, 0] = -1.0  # one that was not solved was shown its neighbours'
         for slot in range(slots):
             trace_nodes(
-                board.land, board.field, crossings, net.spots, net.lies, solved.value, solved.options,
+                board.land, board.field, crossings, net.spots, net.lies, solved.value, options,
                 table, roll, points, core, slot, cells[slot], penalty[slot], share[slot],
             )  # fmt: skip
-        late = np.arange(size) >= core
-        weight = np.where(late, share[..., None] / max(size - core, 1), (1.0 - share[..., None]) / core)
-        return _Part(solved, cells, penalty, weight, solved.options[:, :slots, 0].T >= 0.0)
+        return _Part(solved, cells, penalty, share, np.ascontiguousarray(options[:, :slots, 0].T >= 0.0))
 
     def advance(self, chain: Chain) -> None:
         """Chances of every node-lie for one stroke more than `chain.before` holds."""
-        k, most = chain.strokes, np.full(len(self.solved.value), -1.0)
-        for slot, there in enumerate(self.there):
-            played = chain.of_balls(self.cells[slot], self.penalty[slot], self.weight[slot])
-            again = self.back[slot] * self.chances[k - 2] if k > 1 else 0.0
-            most = np.where(there, np.maximum(most, played + again), most)
-        self.chances.append(np.where(most >= 0.0, most, chain.ended(self.solved.value)))
+        from strategy.decide.tracing import most_of
+
+        back = self.chances[-2] if len(self.chances) > 1 else np.zeros(len(self.solved.value))
+        out = chain.ended(self.solved.value)
+        most_of(
+            self.cells,
+            self.penalty,
+            self.share,
+            self.there,
+            self.solved.judged_on[1],
+            *chain.before,
+            back,
+            out,
+        )
+        self.chances.append(out)
 
 
 def _putts(whole: WholeHole, board: Ground) -> tuple[IntArray, FloatArray]:

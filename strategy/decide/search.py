@@ -68,15 +68,15 @@ def search(
     aims = coarse_aims(today, spot) if start is None else start
     pages = Pages.of(ground, spot)
     q, value = _settled(ground, spot, aims, make_points(64, seed), guess, pages)
-    aims, q = _best_per_shot(aims, q, each=5, shots=2 * keep)
+    aims, q = best_per_shot(aims, q, each=5, shots=2 * keep)
     side, depth = COARSE_SIDE_M, COARSE_DEPTH_M
     for size, each, shots in ((128, 3, 2 * keep), (256, 2, keep + 2), (512, 1, keep)):
         side, depth = 0.5 * side, 0.5 * depth
         if start is not None and size < 256:
             continue
-        aims = _neighbours(today, spot, aims, side, depth)
+        aims = neighbours(today, spot, aims, side, depth)
         q, value = _settled(ground, spot, aims, make_points(size, seed + 1), value, pages)
-        aims, q = _best_per_shot(aims, q, each=each, shots=shots)
+        aims, q = best_per_shot(aims, q, each=each, shots=shots)
     near = q <= value + _WORTH_POLISHING
     polished = polish(ground, spot, aims[near], value, pages, seed=seed + 2)
     return Found(aims=Aims.join((polished, aims[~near])), value=value)
@@ -160,7 +160,7 @@ def _settled(
     return q, value
 
 
-def _best_per_shot(aims: Aims, q: FloatArray, *, each: int, shots: int) -> tuple[Aims, FloatArray]:
+def best_per_shot(aims: Aims, q: FloatArray, *, each: int, shots: int) -> tuple[Aims, FloatArray]:
     """The best `each` aims of the best `shots` shots, best first, ties in a fixed order."""
     seen: dict[int, int] = {}
     keep = []
@@ -174,7 +174,7 @@ def _best_per_shot(aims: Aims, q: FloatArray, *, each: int, shots: int) -> tuple
     return aims[np.array(keep)], q[keep]
 
 
-def _neighbours(today: HoleToday, spot: Spot, aims: Aims, side: float, depth: float) -> Aims:
+def neighbours(today: HoleToday, spot: Spot, aims: Aims, side: float, depth: float) -> Aims:
     """Each aim with its neighbours on a net of that step; carries stay within the shot's dial."""
     table, lie = today.shots, int(spot.lie)
     net = np.arange(-1, 2)

@@ -252,3 +252,60 @@ def play_rounds(
             aim[:] = aims[which]
             rolls = roll[row[which]]
         strokes[r, 0], strokes[r, 1], strokes[r, 2] = struck, left, ended
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def trace_aims(
+    land: Land, field: Any, crossings: Any, from_height: float, ox: float, oy: float, aims: Any, row: Any,
+    roll: Any, points: Any, core: int, again: float, cells: Any, penalty: Any,
+) -> None:  # fmt: skip
+    """`trace` of A aims from one spot: cells and penalty strokes (A, K)."""
+    for a in range(aims.shape[0]):
+        trace(
+            land, field, crossings, from_height, ox, oy, aims[a], roll[row[a]], points, core, again,
+            cells[a], penalty[a],
+        )  # fmt: skip
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def most_of(
+    cells: Any, penalty: Any, share: Any, there: Any, core: int, fewer: Any, fewest: Any, back: Any, out: Any
+) -> None:
+    """Chance of one stroke more from every node-lie: that of its option with the greatest one.
+
+    Parameters
+    ----------
+    cells, penalty, share : int32 (S, N, K), int8 (S, N, K), float64 (S, N)
+        From `trace_nodes`, for S options.
+    there : bool (S, N)
+        Options that are looked at.
+    fewer, fewest : float64 (cells,)
+        Chances with one stroke less, and with two, by cell.
+    back : float64 (N,)
+        Chance with two strokes less of the node-lie itself.
+    out : float64 (N,)
+        Receives the chance; left alone where no option is looked at.
+    """
+    slots, nodes, count = cells.shape
+    for node in range(nodes):
+        most = -1.0
+        for slot in range(slots):
+            if not there[slot, node]:
+                continue
+            well, ill = 0.0, 0.0
+            for k in range(count):
+                at = cells[slot, node, k]
+                if at < 0:
+                    chance = back[node]
+                elif penalty[slot, node, k] == 0:
+                    chance = fewer[at]
+                else:
+                    chance = fewest[at]
+                if k < core:
+                    well += chance
+                else:
+                    ill += chance
+            s = share[slot, node]
+            most = max(most, (1.0 - s) * well / core + s * ill / max(count - core, 1))
+        if most >= 0.0:
+            out[node] = most

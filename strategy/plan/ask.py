@@ -90,6 +90,7 @@ def ask(
     lie: str = "",
     seed: int = 1,
     unit_m: float = YARD_M,
+    need: int = 0,
 ) -> Asked:
     """Decide one shot.
 
@@ -111,6 +112,8 @@ def ask(
         Seed of all points.
     unit_m : float
         Unit of a distance to the front that names none. [m]
+    need : int
+        Strokes still allowed from there, to be told the shot with the greatest chance of it; 0 = not asked.
 
     Raises
     ------
@@ -120,7 +123,7 @@ def ask(
     bench, given = laid_out(course, player, week, hole, round=round, pin=pin)
     spot = place(bench, origin, lie, unit_m)
     board, _ = bench.lay_out(bench.today.hole, seed=seed)
-    decision = decide(bench, board, spot, Role.ASKED, 1 if spot.lie == Lie.TEE else 2, seed=seed)
+    decision = decide(bench, board, spot, Role.ASKED, 1 if spot.lie == Lie.TEE else 2, seed=seed, need=need)
     if not decision.options:
         raise RequestError(f"{decision.note}. Say how the ball lies with --lie.")
     return Asked(

@@ -1,9 +1,12 @@
-"""What lies beyond a shot: what the one-stroke plan would do, which shots follow, what the hole scores."""
+"""What lies beyond a shot: the one-stroke plan's answer, the shots that follow, what the hole scores.
+
+And what to play for a score that is needed.
+"""
 
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 import numpy as np
@@ -12,20 +15,21 @@ from strategy.codes import Spot
 from strategy.course.model import Hole
 from strategy.course.playline import front_point
 from strategy.decide import Ground, Option, WholeHole, cost_at, options
+from strategy.decide.aims import finish_of
 from strategy.decide.finish import counts_of
 from strategy.decide.leaves import stretches
+from strategy.decide.need import Within, distribution, need
 from strategy.decide.options import word_for
-from strategy.decide.rounds import play_out
 from strategy.outcome.play import finishes
 from strategy.outcome.points import merged
 from strategy.plan.document import PlannedOption
-from strategy.plan.quoted import ByTable, Next
+from strategy.plan.quoted import ByTable, Needed, Next
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 from strategy.week.model import Week
 
 ANOTHER_LINE_M: Final = 6.0 * YARD_M
-ROUNDS: Final = 1000  # played out for the chances of a score: each is good to 0.015
+PARTS: Final = 10_000  # chances are kept in whole parts of it
 SCORES: Final = ("eagle", "birdie", "par", "bogey", "double bogey or worse")
 
 
@@ -82,14 +86,48 @@ def next_shots(
     )
 
 
-def scores_of(board: Ground, spot: Spot, best: PlannedOption, seed: int) -> dict[str, float]:
-    """Chances of the scores of a hole, from rounds played out."""
-    if not isinstance(board.to_go, WholeHole):
-        return {}
+def scores_of(within: Within, spot: Spot, best: PlannedOption, seed: int) -> dict[str, float]:
+    """Chances of the scores of a hole, exactly as its values follow; whole ten-thousandths that sum to 1."""
+    choice, value = best.choice, best.strokes - best.cost
+    chances = distribution(
+        within.whole, spot, choice, value, seed=seed * 10 + 9, within=within, sure=0.1 / PARTS
+    )
+    parts = counts_of({str(k): float(chance) for k, chance in enumerate(chances)}, PARTS)
+    return {score: n / PARTS for score, n in parts.items()}
+
+
+def needed(
+    within: Within, spot: Spot, planned: Sequence[PlannedOption], n: int, seed: int, *, quick: bool = False
+) -> Needed:
+    """The shot for n strokes or better, beside the advice."""
+    best = planned[0]
+    choices = [option.choice for option in planned]
     value = best.strokes - best.cost
-    played = play_out(board.to_go, spot, best.choice, value, ROUNDS, seed=seed, laid_out=board)
-    score, times = np.unique(played.score, return_counts=True)
-    return {str(s): float(n) / ROUNDS for s, n in zip(score, times, strict=True)}
+    found = need(within.whole, spot, choices, value, n, seed=seed * 10 + 9, within=within, quick=quick)
+    here, choice = within.whole.today, found.choice
+    aim = finish_of(here, spot, choice)
+    out = np.subtract(best.aim, (spot.x, spot.y))
+    away = np.subtract(aim, best.aim)
+    side = float(away @ (out[1], -out[0]) / np.hypot(*out)) if found.worth_saying else 0.0
+    return Needed(
+        n=n,
+        label=here.shots.labels[choice.shot],
+        carry_m=choice.carry,
+        side_m=side,
+        plan_chance=found.plan_chance,
+        chance=found.chance,
+        best_chance=found.best_chance,
+        price=found.price,
+        worth_saying=found.worth_saying,
+    )
+
+
+def needs_of(
+    within: Within, spot: Spot, planned: Sequence[PlannedOption], par: int, seed: int
+) -> tuple[Needed, ...]:
+    """What is worth saying of a tee shot where par or a birdie is needed."""
+    asked = [needed(within, spot, planned, n, seed, quick=True) for n in (par, par - 1)]
+    return tuple(answer for answer in asked if answer.worth_saying)
 
 
 def by_name(scores: Mapping[str, float], par: int) -> dict[str, int]:

@@ -24,7 +24,7 @@ from strategy.decide.option import Word
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice
 from strategy.plan.codec import from_data, to_data
-from strategy.plan.quoted import AtFlag, ByTable, Jump, Next, Said
+from strategy.plan.quoted import AtFlag, ByTable, Jump, Needed, Next, RoundScores, Said
 
 VERSION: Final = 1  # fields added since have defaults: a plan without them is read as before
 UNITS: Final = "metres, degrees, strokes"
@@ -142,6 +142,9 @@ class Decision:
         Chance of each score of the hole from here, "2", "3", ..., of a tee shot.
     score_counts : mapping of str to int
         The same of 20 rounds by their names: eagle, birdie, par, bogey, double bogey or worse.
+    needs : tuple of Needed
+        Shots for a score that is needed: of a tee shot only those worth saying, for par and for birdie; of a
+        shot asked for the one asked.
     commit : Commitment or None
         The number to settle on in gusts, of the best option; None where one number does for lull and gust.
     """
@@ -164,6 +167,7 @@ class Decision:
     scores: dict[str, float] = field(default_factory=dict)
     score_counts: dict[str, int] = field(default_factory=dict)
     commit: Commitment | None = None
+    needs: tuple[Needed, ...] = ()
 
     @property
     def said(self) -> tuple[PlannedOption, ...]:
@@ -297,6 +301,8 @@ class Plan:
         What binds before the plan: the Committee's card, Rule 4.3, what the numbers leave out.
     assumptions : tuple of str
         Of the player's file.
+    round_scores : tuple of RoundScores
+        Score of every round under the plan.
     """
 
     version: int
@@ -316,6 +322,7 @@ class Plan:
     assumptions: tuple[str, ...]
     findings: tuple[Note, ...]
     holes: tuple[HolePlan, ...]
+    round_scores: tuple[RoundScores, ...] = ()
     # Not part of the document: how this run came by it.
     kept: int = field(default=0, compare=False)
     made: int = field(default=0, compare=False)

@@ -38,6 +38,7 @@ from strategy.plan.document import (
 )
 from strategy.plan.hole import Bench, Cut, plan_location, played_before, set_up
 from strategy.plan.pool import Done, Failed, cores, run
+from strategy.plan.scores import round_scores
 from strategy.plan.store import Store
 from strategy.player.model import Player
 from strategy.units import YARD_M
@@ -177,6 +178,7 @@ def plan_course(
                 *(Note(kind="ignored", text=text) for text in stray_sightings(week, numbers, labels)),
             ),
             holes=tuple(planned),
+            round_scores=round_scores(planned, numbers),
             kept=kept,
             made=total - kept,
         )

@@ -20,13 +20,14 @@ from strategy.course.pins import green_numbers, margin_warning
 from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground, options
 from strategy.decide.commit import Commitment, Gusts, commit, gusts
 from strategy.decide.misses import Miss, misses
+from strategy.decide.need import Within
 from strategy.decide.options import word_for
 from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError
 from strategy.outcome.points import merged
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
-from strategy.plan.beyond import by_name, by_table, next_shots, scores_of
+from strategy.plan.beyond import by_name, by_table, needed, needs_of, next_shots, scores_of
 from strategy.plan.document import (
     SAID,
     Decision,
@@ -40,6 +41,7 @@ from strategy.plan.jump import jump
 from strategy.plan.landmarks import Sight, short_side, sight, told
 from strategy.plan.quoted import (
     AtFlag,
+    Needed,
     Said,
 )
 from strategy.player.model import Player
@@ -207,11 +209,13 @@ def plan_location(bench: Bench, board: Ground, cut: Cut, *, seed: int = 1) -> Lo
 
 
 def decide(
-    bench: Bench, board: Ground, spot: Spot, role: Role, stroke: int, *, seed: int = 1, keep: int = KEEP
-) -> Decision:
+    bench: Bench, board: Ground, spot: Spot, role: Role, stroke: int, *, seed: int = 1, keep: int = KEEP,
+    need: int = 0,
+) -> Decision:  # fmt: skip
     """Options from one spot with everything their sentences quote.
 
-    A lie the player has no shot from gives a decision without options, and says so.
+    A lie the player has no shot from gives a decision without options, and says so. `need`: strokes still
+    allowed, for the shot of a score that is needed; 0 = not asked.
     """
     here = board.today
     if role in (Role.LEFT, Role.RIGHT):
@@ -234,7 +238,14 @@ def decide(
     aim = planned[0].aim if planned else here.hole
     from_tee = role is Role.TEE and bool(planned)
     follows = next_shots(bench.hole, bench.week, board, spot, planned[0], seed) if from_tee else ()
-    scores = scores_of(board, spot, planned[0], seed) if from_tee else {}
+    scores: dict[str, float] = {}
+    needs: tuple[Needed, ...] = ()
+    if planned and isinstance(board.to_go, WholeHole) and (from_tee or need):
+        within = Within(board.to_go)
+        scores = scores_of(within, spot, planned[0], seed) if from_tee else {}
+        needs = needs_of(within, spot, planned, here.par, seed) if from_tee else ()
+        if need:
+            needs = (needed(within, spot, planned, need, seed),)
     return Decision(
         role=role,
         stroke=stroke,
@@ -254,6 +265,7 @@ def decide(
         scores=scores,
         score_counts=by_name(scores, here.par),
         commit=settled,
+        needs=needs,
     )
 
 

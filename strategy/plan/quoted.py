@@ -176,3 +176,64 @@ class Next:
     high_m: float
     label: str
     share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Needed:
+    """The shot for a score that is needed; see `strategy.decide.need.Need`.
+
+    Attributes
+    ----------
+    n : int
+        Strokes still allowed, the next one included.
+    label : str
+        Club and shot; those of the advice where the same shot is played.
+    carry_m, side_m : float
+        Its carry, and where it finishes, right of the advice. [m]
+    plan_chance : float
+        Chance of n or better under the plan.
+    chance, best_chance : float
+        The same when every later shot is played for it: of the advice, and of the best first shot.
+    price : float
+        Expected strokes the shot costs above the advice; 0 for the same shot.
+    worth_saying : bool
+        Whether another shot gains enough.
+    """
+
+    n: int
+    label: str
+    carry_m: float
+    side_m: float
+    plan_chance: float
+    chance: float
+    best_chance: float
+    price: float
+    worth_saying: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundScores:
+    """Score of a round under the plan, each hole played for its own sake.
+
+    Attributes
+    ----------
+    round : int
+    holes, par : int
+        Holes planned, and their par.
+    likely : int
+        Holes without a published location, counted at the first of the likely ones.
+    mean : float
+        Expected score.
+    tails : tuple of three ints
+        Scores that one round in ten and every second one is not above, and one in ten not below.
+    chances : mapping of str to float
+        Chance of each score, "68", "69", ...; they sum to 1.
+    """
+
+    round: int
+    holes: int
+    par: int
+    likely: int
+    mean: float
+    tails: tuple[int, int, int]
+    chances: dict[str, float]

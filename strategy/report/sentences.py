@@ -26,7 +26,9 @@ from strategy.plan.document import (
 from strategy.plan.quoted import (
     AtFlag,
     Finish,
+    Needed,
     Reach,
+    RoundScores,
     Said,
     Start,
 )
@@ -228,6 +230,55 @@ def _many(score: str) -> str:
     ('birdies', 'double bogeys or worse')
     """
     return score.replace("bogey", "bogeys") if "bogey" in score else f"{score}s"
+
+
+def need_words(needed: Needed, decision: Decision, units: Units) -> str:
+    """The shot for a score that is needed, and what it costs.
+
+    ::
+
+        For 4 or better: 3-wood, the fade instead, chance 46 % against 41 %, costs 0.08.
+        For 4 or better play the same shot (41 %).
+    """
+    score = f"For {needed.n} or better" if decision.stroke == 1 else f"To be down in {needed.n}"
+    if not needed.worth_saying:
+        return f"{score} play the same shot ({percent(needed.chance)})."
+    side, best = units.whole(needed.side_m), decision.options[0]
+    if needed.label != best.label:
+        shot = f"{spoken(needed.label)} instead"
+    elif abs(side) >= 3:
+        shot = f"the same, finishing {abs(side)} further {'right' if side > 0 else 'left'}"
+    else:
+        shot = f"the same, {units.whole(needed.carry_m)} to carry"
+    price = f"{needed.price:.2f}" if needed.price >= 0.005 else "nothing"
+    chances = f"chance {percent(needed.best_chance)} against {percent(needed.chance)}"
+    return f"{score}: {shot}, {chances}, costs {price}."
+
+
+def percent(chance: float) -> str:
+    """A chance in whole per cent.
+
+    >>> percent(0.456), percent(0.002), percent(0.999)
+    ('46 %', 'under 1 %', 'over 99 %')
+    """
+    if 0.0 < chance < 0.005:
+        return "under 1 %"
+    return "over 99 %" if 0.995 <= chance < 1.0 else f"{round(100.0 * chance)} %"
+
+
+def round_words(scores: RoundScores) -> str:
+    """Score of a round under the plan, its average and both tails.
+
+    ::
+
+        Round 1 under this plan, 18 holes, par 71: 70.8 on average, one in ten 67 or better, half 71 or
+        better, one in ten 75 or worse.
+    """
+    low, middle, high = scores.tails
+    holes = f"{scores.holes} hole{'' if scores.holes == 1 else 's'}, par {scores.par}"
+    tails = f"one in ten {low} or better, half {middle} or better, one in ten {high} or worse"
+    likely = "" if not scores.likely else f" Hole locations of {scores.likely} are likely ones."
+    return f"Round {scores.round} under this plan, {holes}: {scores.mean:.1f} on average, {tails}.{likely}"
 
 
 def cost_words(cost: float, word: Word) -> str:

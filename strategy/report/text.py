@@ -30,8 +30,10 @@ from strategy.report.sentences import (
     jump_words,
     leaves_words,
     miss_words,
+    need_words,
     next_sentence,
     question_words,
+    round_words,
     rounds_words,
     short_side_words,
     table_sentence,
@@ -61,6 +63,10 @@ def plan_text(
     chosen = [plan.hole(label) for label in holes] or list(plan.holes)
     lines = [f"{plan.course}: plan for {plan.player}, {plan.week}", f"Distances in {units}.", ""]
     lines += wrapped(plan.cautions[0])
+    if not holes:
+        for scores in plan.round_scores:
+            if not rounds or scores.round in rounds:
+                lines += wrapped(round_words(scores), hang="  ")
     everywhere = _everywhere(plan)
     for hole in chosen:
         lines += ["", *_hole(hole, units, tuple(rounds), everywhere)]
@@ -137,6 +143,7 @@ def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
         for plan, location in group.where:
             yield from wrapped(f"{_where(plan, location, units)}:", "  ")
             yield from _decision(location.tee, units, "    ")
+            yield from _needs(location.tee, units, "    ")
             yield from _shots(location, location.approaches, units, "    ")
         return
     when = "" if alone else f" ({_when(group)})"
@@ -147,6 +154,7 @@ def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
     for plan, location in group.where:
         shots = [d for d in location.approaches if second is None or d.role is Role.ON]
         lines = wrapped(next_sentence(location.tee, units), "    ")
+        lines += _needs(location.tee, units, "    ")
         lines += _shots(location, shots, units, "    ")
         yield from wrapped(f"{_where(plan, location, units)}{':' if lines else '.'}", "  ")
         yield from lines
@@ -159,6 +167,11 @@ def _decision(decision: Decision, units: Units, indent: str, opening: str = "") 
         text += [counts_words(best.counts), leaves_words(best, units), jump_words(decision, units)]
         text += [miss_words(decision), short_side_words(decision), table_sentence(decision, units)]
     yield from wrapped(" ".join(t for t in text if t), indent)
+
+
+def _needs(decision: Decision, units: Units, indent: str) -> Iterator[str]:
+    for needed in decision.needs:
+        yield from wrapped(need_words(needed, decision, units), indent)
 
 
 def _shots(
@@ -220,6 +233,7 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
     lines += wrapped(commit_words(decision, units))
     if decision.at_flag is not None:
         lines += wrapped(flag_sentence(decision.at_flag, best))
+    lines += _needs(decision, units, "")
     after = [leaves_words(best, units), jump_words(decision, units), miss_words(decision)]
     for words in (*after, short_side_words(decision), table_sentence(decision, units)):
         lines += wrapped(words)

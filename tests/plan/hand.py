@@ -100,6 +100,7 @@ def decision(
     by_table=None,
     then=(),
     missed=(),
+    needs=(),
 ):
     return Decision(
         role=role,
@@ -117,6 +118,7 @@ def decision(
         by_table=by_table,
         next=then,
         misses=missed,
+        needs=needs,
     )
 
 

@@ -122,3 +122,17 @@ def test_what_is_not_there_is_listed(course, player, week, given, said):
 def test_a_starting_hole_that_is_not_there_takes_the_order_of_the_card(week):
     assert played_before(week, 1, "4", ("3", "4")) == 1
     assert played_before(week, 1, "2", ("1", "2")) == 1
+
+
+def test_a_score_that_is_needed_is_answered_from_the_spot(course, player, week):
+    """More strokes are more likely enough, the advice stays what it is, and unasked nothing is said."""
+    plain = ask(course, player, week, "3", "150 front", round=1)
+    assert plain.decision.needs == ()
+    found = {n: ask(course, player, week, "3", "150 front", round=1, need=n).decision for n in (2, 3)}
+    for n, decision in found.items():
+        assert decision.options == plain.decision.options
+        (needed,) = decision.needs
+        assert needed.n == n
+        assert needed.plan_chance <= needed.chance <= needed.best_chance
+        assert needed.worth_saying or needed.label == decision.options[0].label
+    assert found[2].needs[0].chance < found[3].needs[0].chance

@@ -10,7 +10,7 @@ from strategy.decide.commit import Commitment
 from strategy.decide.misses import Miss
 from strategy.decide.option import Word
 from strategy.plan.document import Role
-from strategy.plan.quoted import AtFlag, ByTable, Jump, Next
+from strategy.plan.quoted import AtFlag, ByTable, Jump, Needed, Next, RoundScores
 from strategy.report.sentences import (
     Units,
     answer,
@@ -23,8 +23,11 @@ from strategy.report.sentences import (
     jump_words,
     leaves_words,
     miss_words,
+    need_words,
     next_sentence,
     option_sentence,
+    percent,
+    round_words,
     rounds_words,
     short_side_words,
     table_sentence,
@@ -383,3 +386,65 @@ def test_where_to_miss_is_said_where_it_matters():
     assert miss_words(of(2.4, 2.45)) == ""
     assert miss_words(of(2.4)) == ""
     assert miss_words(decision(IRON)) == ""
+
+
+def need_of(
+    n=4, label="3-wood, the fade", *, carry=255, side=0, chance=0.41, best=0.46, price=0.08, worth=True
+):
+    return Needed(
+        n=n,
+        label=label,
+        carry_m=carry * YARD_M,
+        side_m=side * YARD_M,
+        plan_chance=chance,
+        chance=chance,
+        best_chance=best,
+        price=price,
+        worth_saying=worth,
+    )
+
+
+@pytest.mark.parametrize(
+    ("needed", "words"),
+    [
+        (need_of(), "For 4 or better: 3-wood, the fade instead, chance 46 % against 41 %, costs 0.08."),
+        (need_of(worth=False), "For 4 or better play the same shot (41 %)."),
+        (
+            need_of(label="56, half"),
+            "For 4 or better: the 56, half instead, chance 46 % against 41 %, costs 0.08.",
+        ),
+        (
+            need_of(label="driver, the fade", side=-12, price=0.001),
+            "For 4 or better: the same, finishing 12 further left, chance 46 % against 41 %, costs nothing.",
+        ),
+        (
+            need_of(label="driver, the fade", side=1, carry=270),
+            "For 4 or better: the same, 270 to carry, chance 46 % against 41 %, costs 0.08.",
+        ),
+    ],
+)
+def test_a_score_that_is_needed(needed, words):
+    assert need_words(needed, decision(DRIVE, WOOD), Units.YARDS) == words
+
+
+def test_from_further_on_strokes_are_those_that_are_left():
+    assert need_words(need_of(3, worth=False), approach(IRON), Units.YARDS) == (
+        "To be down in 3 play the same shot (41 %)."
+    )
+
+
+def test_chances_near_none_and_all():
+    assert [percent(p) for p in (0.0, 0.004, 0.006, 0.994, 0.996, 1.0)] == [
+        "0 %", "under 1 %", "1 %", "99 %", "over 99 %", "100 %",
+    ]  # fmt: skip
+
+
+def test_the_score_of_a_round():
+    scores = RoundScores(round=2, holes=18, par=71, likely=0, mean=70.84, tails=(67, 71, 75), chances={})
+    words = (
+        "Round 2 under this plan, 18 holes, par 71: 70.8 on average, one in ten 67 or better, half 71 or "
+        "better, one in ten 75 or worse."
+    )
+    assert round_words(scores) == words
+    likely = dataclasses.replace(scores, likely=4)
+    assert round_words(likely) == words + " Hole locations of 4 are likely ones."

@@ -15,6 +15,7 @@ from strategy.plan.document import (
     Plan,
     Role,
 )
+from strategy.plan.quoted import Needed, RoundScores
 from strategy.report.lines import WIDTH
 from strategy.report.sentences import Units
 from strategy.report.text import asked_text, plan_text
@@ -199,3 +200,20 @@ def test_the_number_to_settle_on_follows_the_answer_in_the_plan_and_in_one_shot(
     )
     lines = asked_text(asked).splitlines()
     assert lines[lines.index("Wedge, 130 to carry: finish at the hole: costs 0.07 (small).") + 1] == said_so
+
+
+def test_the_round_stands_before_the_holes_and_a_need_with_its_location():
+    needed = Needed(
+        n=4, label="3-wood", carry_m=230.0, side_m=0.0, plan_chance=0.4, chance=0.41, best_chance=0.46,
+        price=0.08, worth_saying=True,
+    )  # fmt: skip
+    tee = decision(option(said=said()), needs=(needed,))
+    scores = RoundScores(round=1, holes=1, par=4, likely=0, mean=4.1, tails=(3, 4, 5), chances={})
+    whole = plan(hole(round_plan(1, location(tee))), round_scores=(scores,))
+    text = plan_text(whole)
+    assert text.index("Round 1 under this plan, 1 hole, par 4: 4.1 on average") < text.index("Hole 7")
+    said_of_it = "For 4 or better: 3-wood instead, chance 46 % against 41 %, costs 0.08."
+    assert said_of_it in text
+    assert max(map(len, text.splitlines())) <= WIDTH
+    assert "under this plan" not in plan_text(whole, holes=["7"])
+    assert "under this plan" not in plan_text(whole, rounds=[2])

@@ -1,0 +1,70 @@
+"""The score of every round under a plan, from the scores of its holes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.decide.finish import counts_of
+from strategy.decide.need import round_chances
+from strategy.plan.beyond import PARTS
+from strategy.plan.document import HolePlan, LocationPlan
+from strategy.plan.quoted import RoundScores
+
+FloatArray = NDArray[np.float64]
+
+
+def round_scores(holes: Sequence[HolePlan], numbers: Sequence[int]) -> tuple[RoundScores, ...]:
+    """Score of every round, of the holes that are planned for it.
+
+    Each hole counts at the first of its locations and is played for its own sake: what happened on one says
+    nothing of the next.
+
+    Parameters
+    ----------
+    holes : sequence of HolePlan
+        As planned.
+    numbers : sequence of int
+        Rounds.
+    """
+    found = []
+    for number in numbers:
+        there = [(hole, first) for hole in holes if (first := _first(hole, number)) is not None]
+        if not there:
+            continue
+        total = round_chances([_array(first.tee.scores) for _, first in there])
+        up_to = np.round(np.cumsum(total), 9)
+        parts = counts_of({str(k): float(c) for k, c in enumerate(total)}, PARTS)
+        found.append(
+            RoundScores(
+                round=number,
+                holes=len(there),
+                par=sum(hole.par for hole, _ in there),
+                likely=sum(first.origin != "published" for _, first in there),
+                mean=float(total @ np.arange(len(total))),
+                tails=(
+                    int(np.argmax(up_to >= 0.1)),
+                    int(np.argmax(up_to >= 0.5)),
+                    int(np.flatnonzero(np.round(1.0 - up_to + total, 9) >= 0.1)[-1]),
+                ),
+                chances={score: n / PARTS for score, n in parts.items()},
+            )
+        )
+    return tuple(found)
+
+
+def _first(hole: HolePlan, number: int) -> LocationPlan | None:
+    """The first location of a hole in a round whose scores are known."""
+    for plan in hole.rounds:
+        if number in plan.rounds:
+            return next((one for one in plan.locations if one.tee.scores), None)
+    return None
+
+
+def _array(scores: dict[str, float]) -> FloatArray:
+    out = np.zeros(max(map(int, scores)) + 1)
+    for score, chance in scores.items():
+        out[int(score)] = chance
+    return out

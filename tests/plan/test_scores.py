@@ -1,0 +1,80 @@
+"""The score of a round from the scores of its holes, by hand; the scores and needs of planned holes."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+
+import pytest
+
+from strategy.plan import plan_course
+from strategy.plan.document import Plan
+from strategy.plan.scores import round_scores
+from tests.plan.hand import decision, hole, location, option, round_plan, said
+
+
+def scored(scores, **given):
+    tee = dataclasses.replace(decision(option(said=said())), scores=scores)
+    return location(tee, **given)
+
+
+def test_a_round_adds_up_its_holes_at_their_first_location():
+    one = hole(round_plan(1, scored({"3": 0.5, "4": 0.5}), scored({"9": 1.0})), label="1")
+    two = hole(round_plan(1, scored({"4": 0.25, "5": 0.75}, origin="proposed")), label="2")
+    (found,) = round_scores([one, two], [1, 2])
+    assert (found.round, found.holes, found.par, found.likely) == (1, 2, 8, 1)
+    assert found.chances == {"7": 0.125, "8": 0.5, "9": 0.375}
+    assert sum(found.chances.values()) == pytest.approx(1.0, abs=1e-12)
+    assert found.mean == pytest.approx(3.5 + 4.75)
+    assert found.tails == (7, 8, 9)
+
+
+def test_one_in_ten_means_one_in_ten():
+    even = {str(k): 0.05 for k in range(1, 21)}
+    (found,) = round_scores([hole(round_plan(1, scored(even)))], [1])
+    assert found.tails == (2, 10, 19)
+
+
+def test_rounds_without_scores_are_left_out():
+    assert round_scores([hole(round_plan(1, location()))], [1]) == ()
+    assert round_scores([], [1]) == ()
+
+
+@pytest.fixture(scope="module")
+def made(course, player, week):
+    return plan_course(course, player, week, jobs=1)
+
+
+def test_a_plan_keeps_the_scores_of_holes_and_rounds(made):
+    for planned in made.holes:
+        for plan in planned.rounds:
+            tee = plan.locations[0].tee
+            assert sum(tee.scores.values()) == pytest.approx(1.0, abs=1e-9)
+            mean = sum(int(score) * chance for score, chance in tee.scores.items())
+            # sampling of the tee shot, values settled to 0.002, chances kept to 1e-4
+            assert mean == pytest.approx(tee.options[0].strokes - tee.options[0].cost, abs=0.02)
+            assert sum(tee.score_counts.values()) == 20
+            assert all(one.worth_saying for one in tee.needs)
+    assert [one.round for one in made.round_scores] == [1, 2]
+    first = made.round_scores[0]
+    parts = [h.rounds[0].locations[0].tee.scores for h in made.holes]
+    assert (first.holes, first.par, first.likely) == (2, 7, 0)
+    assert first.mean == pytest.approx(
+        sum(int(s) * chance for scores in parts for s, chance in scores.items()), abs=1e-4
+    )
+    assert sum(first.chances.values()) == pytest.approx(1.0, abs=1e-9)
+
+
+def test_they_stand_in_plan_json_and_plans_from_before_are_read_without_them(made):
+    again = Plan.from_json(made.to_json())
+    assert again.round_scores == made.round_scores
+
+    data = json.loads(made.to_json())
+    del data["round_scores"]
+    for planned in data["holes"]:
+        for plan in planned["rounds"]:
+            for one in plan["locations"]:
+                del one["tee"]["needs"]
+    before = Plan.from_json(json.dumps(data))
+    assert before.round_scores == ()
+    assert before.holes[0].rounds[0].locations[0].tee.needs == ()
