@@ -21,6 +21,7 @@ from strategy.course.playline import along_side, point_at
 from strategy.decide.aims import Aims, Pages, sums
 from strategy.decide.ground import Ground
 from strategy.outcome.points import Points, make_points, scrambles
+from strategy.outcome.table import SHORT_REACH_M
 from strategy.outcome.today import HoleToday
 
 FloatArray = NDArray[np.float64]
@@ -99,7 +100,10 @@ def pool(seed: int, size: int, count: int = 16) -> NDArray[np.float32]:
 
 def coarse_aims(today: HoleToday, spot: Spot) -> Aims:
     """Every sensible target of every allowed shot, on a coarse net."""
-    parts = [_coarse_for(today, spot, int(s)) for s in np.flatnonzero(today.shots.allowed[:, int(spot.lie)])]
+    there = today.shots.allowed[:, int(spot.lie)]
+    if np.hypot(spot.x - today.hole[0], spot.y - today.hole[1]) > SHORT_REACH_M:
+        there = there & ~today.shots.short
+    parts = [_coarse_for(today, spot, int(s)) for s in np.flatnonzero(there)]
     parts = [p for p in parts if len(p)]
     if not parts:  # nothing this short: the shortest dial of the shortest shot, at the hole
         out = np.subtract(today.hole, (spot.x, spot.y))

@@ -54,7 +54,8 @@ def settling(
             there = padded[1 + dj : 1 + dj + ny, 1 + di : 1 + di + nx]
             lower = steep & (there < lowest)  # strictly: no ball runs in a circle
             lowest = np.where(lower, there, lowest)
-            index = (np.arange(ny)[:, None] + dj) * nx + np.arange(nx)[None, :] + di
+            row, col = np.clip(np.arange(ny) + dj, 0, ny - 1), np.clip(np.arange(nx) + di, 0, nx - 1)
+            index = row[:, None] * nx + col[None, :]
             best = np.where(lower, index, best)
     to = best.ravel().astype(np.int32)
     for _ in range(_DOUBLINGS):
