@@ -189,10 +189,11 @@ class Passes:
         )
 
     def _within_reach(self) -> NDArray[np.bool_]:
-        """Shots that are played in this region (S,): those round the green near the hole only."""
+        """Shots that are played in this region (S,): of those round the green, far out only the long ones."""
         shots = self.today.shots
         if self.region.begin_m > 0.0:
-            return np.asarray(~shots.short)
+            longest = np.where(shots.allowed[:, :, None], shots.carry, 0.0).max(axis=(1, 2))
+            return np.asarray(~shots.short | (longest > self.region.begin_m))
         nearest = np.where(shots.allowed[:, :, None], shots.least, np.inf).min(axis=(1, 2))
         return np.asarray(shots.short | (nearest < REACH_M))
 

@@ -55,6 +55,10 @@ LIES: Final[Mapping[Kind, frozenset[Lie]]] = MappingProxyType(
     }
 )
 
+# A wedge that carries less is no shot from sand: the ball is splashed out. By Broadie's Table 9 (Interfaces
+# 42(2), 2012) a tour player needs 0.45 more from sand than off fairway at 60 yd, far more than a pitch would.
+LEAST_FROM_SAND_M: Final = 80.0 * YARD_M
+
 LIE_WORDS: Final[Mapping[str, frozenset[Lie]]] = MappingProxyType(
     {
         "tee": frozenset({Lie.TEE}),
@@ -141,6 +145,12 @@ def kind_of(club: str, carry_m: float) -> Kind:
         if carry <= most:
             return kind
     return Kind.WOOD
+
+
+def lies_for(kind: Kind, carry_m: float) -> frozenset[Lie]:
+    """Lies from which a shot is played that does not say so itself. [m]"""
+    lies = LIES[kind]
+    return lies - {Lie.SAND} if kind is Kind.WEDGE and carry_m < LEAST_FROM_SAND_M else lies
 
 
 def iron_number(club: str) -> int | None:

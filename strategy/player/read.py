@@ -160,7 +160,7 @@ def _shot(entry: ShotEntry, file: PlayerFile, unit: float, *, stock: bool, assum
         run_m=runs,
         run_sd_m=stated("run scatter", entry.run_sd, defaults.run_sd(runs["fairway"])),
         apex_m=stated("height", entry.apex, defaults.apex(carry, entry.height)),
-        lies=defaults.LIES[kind] if entry.lies is None else lies_of(entry.lies),
+        lies=defaults.lies_for(kind, carry) if entry.lies is None else lies_of(entry.lies),
         stock=stock,
         assumed=(*assumed, *(("lies",) if entry.lies is None else ())),
         height=entry.height,

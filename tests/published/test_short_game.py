@@ -30,7 +30,7 @@ pytestmark = pytest.mark.slow
 
 
 @cache
-def _player() -> Player:
+def tour_player() -> Player:
     return read_player(PLAYER)
 
 
@@ -41,7 +41,7 @@ def _published(lie: str, yd: float) -> float:
 
 @pytest.mark.parametrize("lie", ["fairway", "rough", "sand"])
 def test_strokes_and_up_and_downs_are_the_published_ones(lie: str) -> None:
-    table = shot_table(_player(), stimp_ft=11.0)
+    table = shot_table(tour_player(), stimp_ft=11.0)
     found = {yd: (q, u) for _, yd, q, u in measured(table, (10, 20, 30, 40, 50, 60, 15, 25), lies=(lie,))}
     for yd in (10, 20, 30, 40, 50, 60):
         assert found[yd][0] == pytest.approx(_published(lie, yd), abs=0.05), yd
@@ -50,7 +50,7 @@ def test_strokes_and_up_and_downs_are_the_published_ones(lie: str) -> None:
 
 
 def _firm(green: float) -> ShotTable:
-    player = _player()
+    player = tour_player()
     there = air(player.measured_temperature_c, player.measured_height_m)
     still = Air(density=float(there.density), viscosity=float(there.viscosity))
     return table_in(player, Weather(wind=None, air=still, stimp_ft=11.0, green=green, fairway=green))
