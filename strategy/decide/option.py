@@ -86,6 +86,8 @@ class Option:
         When the answer changes; empty while not worked out.
     score_chances : mapping of int to float
         Chance of each hole score; empty while not worked out.
+    struck : float
+        Share of balls that a tree stops in the air.
     """
 
     club: str
@@ -109,6 +111,7 @@ class Option:
     flips: tuple[str, ...] = ()
     score_chances: Mapping[int, float] = field(default_factory=dict)
     plays_m: float | None = None
+    struck: float = 0.0
 
     @property
     def choice(self) -> Choice:

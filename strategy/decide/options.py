@@ -244,6 +244,7 @@ def _option(
         counts=counts_of(chances),
         chances=chances,
         leave=leave_of(today, ends),
+        struck=float(ends[0].weight[ends[0].flown < 1.0].sum()),
         plays_m=table.playing(choice.shot, int(spot.lie), choice.heading, choice.carry),
     )
 

@@ -15,6 +15,7 @@ from strategy.course.playline import from_front
 from strategy.errors import RequestError
 from strategy.outcome.setup import line_from_tee
 from strategy.outcome.today import HoleToday
+from strategy.plan.cautions import TABLE_ONLY, counted
 from strategy.plan.codec import rounded
 from strategy.plan.document import Decision, Role
 from strategy.plan.hole import Bench, decide, set_up
@@ -72,10 +73,13 @@ class Asked(Question):
     ----------
     assumptions : tuple of str
         What the numbers take for granted.
+    counted : str
+        How far the player's own next shots are counted.
     """
 
     assumptions: tuple[str, ...]
     decision: Decision
+    counted: str = TABLE_ONLY
 
 
 def ask(
@@ -135,6 +139,7 @@ def ask(
         given=given,
         assumptions=bench.today.assumptions,
         decision=rounded(decision),
+        counted=counted(player),
     )
 
 

@@ -5,8 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from strategy.ball.flight import fly
+from strategy.codes import Surface
 from strategy.course.model import Course
+from strategy.outcome.weather import launches
 from strategy.player.model import Player
+from strategy.strokes.putting import Putting
+from strategy.units import FOOT_M, YARD_M
 from strategy.week.firmness import sighting
 from strategy.week.model import Week
 
@@ -18,22 +23,34 @@ RULE: Final = (
     "Made before the round. During it Rule 4.3 lets no device recommend a line or a club, and where Model "
     "Local Rule G-11 is in force it limits what may be carried: the Committee's word counts."
 )
+TO_THE_CUP: Final = (
+    "What follows counts your own next shots down to the cup. Shots round the green and putts are those of "
+    "your level, unless your file says how yours differ."
+)
 TABLE_ONLY: Final = (
     "What follows counts your own next shots down to 60 to 90 yards from the hole; nearer, distance "
     "and lie alone. That makes the short side of a green look as good as the fat side: where a plan "
     "finishes there, trust your eye."
 )
+HIGHER_M: Final = 5.0 * YARD_M
+PUTT_M: Final = 15.0 * FOOT_M
+FALL: Final = 0.02
 
 
-def cautions(course: Course, week: Week) -> tuple[str, ...]:
-    """What binds before the plan, then what its numbers leave out."""
+def counted(player: Player) -> str:
+    """How far the player's own next shots are counted."""
+    return TO_THE_CUP if any(s.short for s in player.shots) else TABLE_ONLY
+
+
+def cautions(course: Course, week: Week, player: Player) -> tuple[str, ...]:
+    """What binds before the plan, then what its numbers leave out, and what is not known."""
     said = [
         CARD,
         RULE,
         "Distances traced from imagery are good to 2 or 3 yards: pace what matters.",
-        TABLE_ONLY,
-        "Trees do not stop a ball in these numbers: one that finishes among them counts as a recovery.",
-        "Birdies and bogeys: the short game here neither holes out nor fluffs, real scores spread wider.",
+        counted(player),
+        *_trees(course),
+        *_heights(course, week, player),
     ]
     if any(w.speed_mps > 0.0 for r in week.rounds for w in r.wind):
         said.append(
@@ -46,6 +63,44 @@ def cautions(course: Course, week: Week) -> tuple[str, ...]:
         said.append("Penalty areas without a colour are taken for red.")
     said.append("Beyond the mapped ground, 60 m round each hole, a ball is lost.")
     return tuple(said)
+
+
+def _trees(course: Course) -> list[str]:
+    bare = sum(not any(a.surface == Surface.TREES for a in hole.areas) for hole in course.holes)
+    said = []
+    if bare < len(course.holes):
+        said.append(
+            "Trees stop a ball by their outlines, heights and branches, and let some through: the share is "
+            "taken, not known. What is not drawn stops nothing."
+        )
+    if bare:
+        where = "any hole" if bare == len(course.holes) else f"{bare} of {len(course.holes)} holes"
+        said.append(f"No trees are drawn on {where}: if trees stand there, the plan is too bold.")
+    return said
+
+
+def _heights(course: Course, week: Week, player: Player) -> list[str]:
+    """What it costs not to know the ground: numbers and putts, for this player."""
+    flat = sum(hole.heights is None for hole in course.holes)
+    if not flat:
+        return []
+    where = "The heights of the ground are" if flat == len(course.holes) else f"Heights on {flat} holes are"
+    iron = min(player.shots, key=lambda s: (s.short, abs(s.carry_m - 150.0 * YARD_M)))
+    longer = _longer(player, iron.label)
+    model = Putting(week.stimp_ft, player.level)
+    putt = float(model.expected(PUTT_M, FALL, 0.0) - model.expected(PUTT_M, FALL, 180.0))
+    number = f"with a {iron.club} a green 5 yards higher plays {longer / YARD_M:.0f} longer"
+    putts = f"on a green that falls 2 % that hides {putt:.2f} of a putt from 15 ft"
+    return [
+        f"{where} not known and taken for flat: {number}, and above the hole counts as below it; {putts}."
+    ]
+
+
+def _longer(player: Player, label: str) -> float:
+    """How much shorter a shot carries to ground `HIGHER_M` above the ball. [m]"""
+    bag = launches(player)
+    k = [s.label for s in player.shots].index(label)
+    return float(bag.calm.carry_m[k] - fly(bag.launch[k : k + 1], rise_m=HIGHER_M).carry_m[0])
 
 
 def assumed(player: Player) -> tuple[str, ...]:

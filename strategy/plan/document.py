@@ -21,10 +21,11 @@ from typing import Any, Final
 from strategy.decide.commit import Commitment
 from strategy.decide.misses import Miss
 from strategy.decide.option import Word
+from strategy.decide.putts import Sides
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice
 from strategy.plan.codec import from_data, to_data
-from strategy.plan.quoted import AtFlag, ByTable, Jump, Needed, Next, RoundScores, Said
+from strategy.plan.quoted import AtFlag, ByTable, Jump, Needed, Next, RoundScores, Said, Trees
 
 VERSION: Final = 1  # fields added since have defaults: a plan without them is read as before
 UNITS: Final = "metres, degrees, strokes"
@@ -74,6 +75,8 @@ class PlannedOption:
         Origin of carry, spread, run and bend: stated, measured or assumed.
     said : Said or None
         Of the first three.
+    struck : float
+        Share of balls that a tree stops in the air.
     plays_m : float or None
         The player's own number behind `carry_m`: from a clean lie in calm air. [m]
     """
@@ -100,6 +103,7 @@ class PlannedOption:
     landing: Landing | None
     said: Said | None
     plays_m: float | None = None
+    struck: float = 0.0
 
     @property
     def choice(self) -> Choice:
@@ -145,6 +149,10 @@ class Decision:
     needs : tuple of Needed
         Shots for a score that is needed: of a tee shot only those worth saying, for par and for birdie; of a
         shot asked for the one asked.
+    sides : Sides or None
+        Which side of the hole to putt from, of a shot at the green.
+    trees : Trees or None
+        What tree heights that are assumed cost in certainty, of a tee shot or a shot asked for.
     commit : Commitment or None
         The number to settle on in gusts, of the best option; None where one number does for lull and gust.
     """
@@ -168,6 +176,8 @@ class Decision:
     score_counts: dict[str, int] = field(default_factory=dict)
     commit: Commitment | None = None
     needs: tuple[Needed, ...] = ()
+    sides: Sides | None = None
+    trees: Trees | None = None
 
     @property
     def said(self) -> tuple[PlannedOption, ...]:

@@ -170,7 +170,7 @@ def plan_course(
             level=float(player.level),
             week=week.name,
             strokes_to_go="hole",
-            cautions=cautions(course, week),
+            cautions=cautions(course, week, player),
             assumptions=assumed(player),
             findings=(
                 *(_note(f) for f in course.findings),

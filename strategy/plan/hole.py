@@ -22,6 +22,7 @@ from strategy.decide.commit import Commitment, Gusts, commit, gusts
 from strategy.decide.misses import Miss, misses
 from strategy.decide.need import Within
 from strategy.decide.options import word_for
+from strategy.decide.putts import Sides, sides
 from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError
 from strategy.outcome.points import merged
@@ -44,6 +45,7 @@ from strategy.plan.quoted import (
     Needed,
     Said,
 )
+from strategy.plan.unknown import trees_unknown
 from strategy.player.model import Player
 from strategy.units import YARD_M
 from strategy.week.model import Week
@@ -266,7 +268,18 @@ def decide(
         score_counts=by_name(scores, here.par),
         commit=settled,
         needs=needs,
+        sides=_sides(board, spot, role, found),
+        trees=trees_unknown(bench.hole, board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
     )
+
+
+def _sides(board: Ground, spot: Spot, role: Role, found: tuple[Option, ...]) -> Sides | None:
+    """Which side of the hole to putt from, of a shot at the green."""
+    if not found or role in (Role.LEFT, Role.RIGHT) or not isinstance(board.to_go, WholeHole):
+        return None
+    if not _reaches_green(board.today, found[0].aim):
+        return None
+    return sides(board.today, board.to_go.greens, spot)
 
 
 def _commit(
@@ -366,6 +379,7 @@ def _planned(player: Player, option: Option, said: Said | None) -> PlannedOption
         else Landing(middle=_place(leave.middle), left=_place(leave.left), right=_place(leave.right)),
         said=said,
         plays_m=option.plays_m,
+        struck=option.struck,
     )
 
 
@@ -398,6 +412,7 @@ def as_option(planned: PlannedOption) -> Option:
         chances=planned.chances,
         leave=leave,
         plays_m=planned.plays_m,
+        struck=planned.struck,
     )
 
 

@@ -34,6 +34,38 @@ class Reach:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TreesAt:
+    """The answer were the trees of an assumed height so high.
+
+    Attributes
+    ----------
+    height_m : float
+        [m]
+    strokes : float
+        What the advice costs more than under the assumed height; negative where less.
+    label : str
+        The best shot then.
+    cost, word : float, Word
+        What the advice costs against it.
+    """
+
+    height_m: float
+    strokes: float
+    label: str
+    cost: float
+    word: Word
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trees:
+    """What trees of an assumed height cost in certainty: lower and taller ones. [m]"""
+
+    assumed_m: float
+    low: TreesAt
+    tall: TreesAt
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Finish:
     """Where the well-struck ball finishes, in the player's terms.
 

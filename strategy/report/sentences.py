@@ -15,6 +15,7 @@ from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from typing import Final
 
+from strategy.decide.misses import Miss
 from strategy.decide.option import Word
 from strategy.plan.ask import Question
 from strategy.plan.document import (
@@ -54,6 +55,9 @@ class Units(StrEnum):
 
 
 TELLING: Final = 0.1  # strokes between two misses from which one is named
+DEAD: Final = 0.45  # and from which the dearer one is dead
+TELLING_PUTT: Final = 0.04  # putts between two sides of the hole
+_OF_THE_HOLE: Final = {"short": "short of", "long": "beyond", "left": "left of", "right": "right of"}
 LIES: Final = {
     "good lie in rough": "good rough",
     "poor lie in rough": "poor rough",
@@ -190,13 +194,64 @@ def table_sentence(decision: Decision, units: Units) -> str:
     return f"By the table alone it would finish {abs(side)} further {where}; that {price}."
 
 
-def miss_words(decision: Decision) -> str:
-    """Where to miss: "Miss short, not right: 0.31 between them."; "" where it hardly matters."""
+def miss_words(decision: Decision, units: Units) -> str:
+    """Where to miss and why; "" where it hardly matters.
+
+    ::
+
+        Miss short (12 of green to the hole), not right (wet): 0.31 between them.
+        Miss short (12 of green to the hole); long (4) is dead, 0.55 more.
+    """
     if len(decision.misses) < 2:
         return ""
     best, worst = decision.misses[0], decision.misses[-1]
     gap = worst.strokes - best.strokes
-    return f"Miss {best.where}, not {worst.where}: {gap:.2f} between them." if gap >= TELLING else ""
+    if gap < TELLING:
+        return ""
+    why = _leaves(best, units, " of green to the hole"), _leaves(worst, units, "")
+    if gap >= DEAD:
+        return f"Miss {best.where}{why[0]}; {worst.where}{why[1]} is dead, {gap:.2f} more."
+    return f"Miss {best.where}{why[0]}, not {worst.where}{why[1]}: {gap:.2f} between them."
+
+
+def _leaves(miss: Miss, units: Units, what: str) -> str:
+    """What a miss leaves, in brackets: trouble, or how much green to work with."""
+    if miss.ground:
+        return f" ({miss.ground})"
+    return "" if miss.green_m is None else f" ({units.whole(miss.green_m)}{what})"
+
+
+def trees_words(decision: Decision) -> str:
+    """Of a shot that trees stop now and then: "17 of 20 clear the trees."; "" otherwise."""
+    if not decision.options:
+        return ""
+    struck = round(20.0 * decision.options[0].struck)
+    return f"{20 - struck} of 20 clear the trees." if struck else ""
+
+
+def sides_words(decision: Decision) -> str:
+    """Which side of the hole to be on, where it tells: "Be short of the hole: from beyond it a putt ..."."""
+    there = decision.sides
+    if there is None or not there.known or there.cost < TELLING_PUTT:
+        return ""
+    best, worst = (_OF_THE_HOLE[s] for s in (there.best, there.worst))
+    return f"Be {best} the hole: a 13-ft putt from {worst} it costs {there.cost:.2f} more."
+
+
+def unknown_trees_words(decision: Decision, units: Units) -> str:
+    """What tree heights that are assumed cost in certainty; "" where they are known."""
+    trees = decision.trees
+    if trees is None:
+        return ""
+    parts = []
+    for at in (trees.low, trees.tall):
+        if at.word is Word.EVEN:
+            words = f"the same, {abs(at.strokes):.2f} {'more' if at.strokes > 0 else 'less'}"
+            words = "the same" if abs(at.strokes) < 0.005 else words
+        else:
+            words = f"{spoken(at.label)}, the answer above then {cost_words(at.cost, at.word)}"
+        parts.append(f"{units.whole(at.height_m)} high {words}")
+    return f"Tree heights are assumed ({units.whole(trees.assumed_m)}): {'; '.join(parts)}."
 
 
 def next_sentence(decision: Decision, units: Units) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from strategy.plan.ask import Asked
-from strategy.plan.cautions import CARD, RULE, TABLE_ONLY
+from strategy.plan.cautions import CARD, RULE
 from strategy.plan.document import (
     Decision,
     HolePlan,
@@ -36,7 +36,10 @@ from strategy.report.sentences import (
     round_words,
     rounds_words,
     short_side_words,
+    sides_words,
     table_sentence,
+    trees_words,
+    unknown_trees_words,
     wind_words,
 )
 
@@ -164,8 +167,10 @@ def _decision(decision: Decision, units: Units, indent: str, opening: str = "") 
     text = [opening + answer(decision, units), commit_words(decision, units)]
     if decision.options:
         best = decision.options[0]
-        text += [counts_words(best.counts), leaves_words(best, units), jump_words(decision, units)]
-        text += [miss_words(decision), short_side_words(decision), table_sentence(decision, units)]
+        text += [counts_words(best.counts), trees_words(decision), leaves_words(best, units)]
+        text += [jump_words(decision, units), miss_words(decision, units), short_side_words(decision)]
+        text += [sides_words(decision), table_sentence(decision, units)]
+        text += [unknown_trees_words(decision, units)]
     yield from wrapped(" ".join(t for t in text if t), indent)
 
 
@@ -234,11 +239,13 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
     if decision.at_flag is not None:
         lines += wrapped(flag_sentence(decision.at_flag, best))
     lines += _needs(decision, units, "")
-    after = [leaves_words(best, units), jump_words(decision, units), miss_words(decision)]
-    for words in (*after, short_side_words(decision), table_sentence(decision, units)):
+    after = [trees_words(decision), leaves_words(best, units), jump_words(decision, units)]
+    after += [miss_words(decision, units), short_side_words(decision), sides_words(decision)]
+    after += [table_sentence(decision, units), unknown_trees_words(decision, units)]
+    for words in after:
         lines += wrapped(words)
     lines += ["", *_table(decision, units), ""]
-    for text in (TABLE_ONLY, *(_sentence(t) for t in asked.assumptions), CARD, RULE, credit):
+    for text in (asked.counted, *(_sentence(t) for t in asked.assumptions), CARD, RULE, credit):
         lines += wrapped(text)
     return "\n".join(lines) + "\n"
 

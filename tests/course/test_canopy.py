@@ -215,7 +215,7 @@ def test_the_day_has_the_trees_the_ways_through_them_and_what_is_assumed(links):
     set_up = today(hole, player, a_week())
     assert set_up.canopy.crown_m == pytest.approx(8.0 / -math.log(0.25))
     assert set_up.canopy.stems_m == pytest.approx(80 * YARD_M)
-    assert set_up.canopy.top.shape == set_up.surface.shape
+    assert set_up.canopy.top.shape == tuple(-(-n // 4) for n in set_up.surface.shape)  # cells of 2 m
     assert "tree heights assumed: medium, 15 yd" in set_up.assumptions
     assert "heights of scrub and hedges assumed: 3 yd" in set_up.assumptions
     told = today(links('[tree_heights]\ndefault = 9\n"scrub" = 2\n').holes[0], player, a_week())

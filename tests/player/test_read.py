@@ -136,7 +136,8 @@ def test_wedges_swing_by_club(tmp_path):
     shots = {s.label: s for s in read(tmp_path, text).practised}
     assert list(shots) == ["sand wedge", "58, full", "sand wedge, half", "58, half"]
     assert [s.stock for s in shots.values()] == [True, True, False, False]
-    assert Lie.SAND in shots["58, half"].lies
+    assert Lie.SAND in shots["58, full"].lies
+    assert Lie.SAND not in shots["58, half"].lies  # out of sand a short shot is a bunker shot
 
 
 def test_lies_by_club(tmp_path):

@@ -9,8 +9,9 @@ import pytest
 from strategy.decide.commit import Commitment
 from strategy.decide.misses import Miss
 from strategy.decide.option import Word
+from strategy.decide.putts import Sides
 from strategy.plan.document import Role
-from strategy.plan.quoted import AtFlag, ByTable, Jump, Needed, Next, RoundScores
+from strategy.plan.quoted import AtFlag, ByTable, Jump, Needed, Next, RoundScores, Trees, TreesAt
 from strategy.report.sentences import (
     Units,
     answer,
@@ -30,7 +31,10 @@ from strategy.report.sentences import (
     round_words,
     rounds_words,
     short_side_words,
+    sides_words,
     table_sentence,
+    trees_words,
+    unknown_trees_words,
     wind_words,
 )
 from strategy.units import YARD_M
@@ -375,17 +379,55 @@ def test_what_a_hole_costs_on_average():
 
 
 def test_where_to_miss_is_said_where_it_matters():
-    def of(*strokes):
+    def of(*strokes, **more):
         where = ("short", "left", "right")
         return decision(
             IRON,
-            missed=tuple(Miss(where=w, share=0.1, strokes=s) for w, s in zip(where, strokes, strict=False)),
+            missed=tuple(
+                Miss(where=w, share=0.1, strokes=s, **more) for w, s in zip(where, strokes, strict=False)
+            ),
         )
 
-    assert miss_words(of(2.4, 2.5, 2.71)) == "Miss short, not right: 0.31 between them."
-    assert miss_words(of(2.4, 2.45)) == ""
-    assert miss_words(of(2.4)) == ""
-    assert miss_words(decision(IRON)) == ""
+    def said(told):
+        return miss_words(told, Units.YARDS)
+
+    assert said(of(2.4, 2.5, 2.71)) == "Miss short, not right: 0.31 between them."
+    assert said(of(2.4, 2.45)) == ""
+    assert said(of(2.4)) == ""
+    assert said(decision(IRON)) == ""
+    assert (
+        said(of(2.4, 2.5, 2.71, green_m=11 * YARD_M))
+        == "Miss short (11 of green to the hole), not right (11): 0.31 between them."
+    )
+    assert said(of(2.4, 2.6, 3.0, ground="wet")) == "Miss short (wet); right (wet) is dead, 0.60 more."
+
+
+def test_how_many_clear_the_trees_is_said_where_some_do_not():
+    assert trees_words(decision(dataclasses.replace(IRON, struck=0.16))) == "17 of 20 clear the trees."
+    assert trees_words(decision(dataclasses.replace(IRON, struck=0.02))) == ""
+    assert trees_words(decision(note="none")) == ""
+
+
+def test_the_side_of_the_hole_to_putt_from_is_said_where_it_tells():
+    def of(**there):
+        return dataclasses.replace(decision(IRON), sides=Sides(**there))
+
+    told = of(best="short", worst="long", cost=0.07)
+    assert sides_words(told) == "Be short of the hole: a 13-ft putt from beyond it costs 0.07 more."
+    assert sides_words(of(best="short", worst="long", cost=0.03)) == ""
+    assert sides_words(of(known=False)) == ""
+    assert sides_words(decision(IRON)) == ""
+
+
+def test_what_assumed_tree_heights_cost_in_certainty():
+    low = TreesAt(height_m=8.0, strokes=-0.02, label=IRON.label, cost=0.0, word=Word.EVEN)
+    tall = TreesAt(height_m=22.0, strokes=0.2, label="3-wood", cost=0.12, word=Word.REAL)
+    told = dataclasses.replace(decision(IRON), trees=Trees(assumed_m=14.0, low=low, tall=tall))
+    assert unknown_trees_words(told, Units.YARDS) == (
+        "Tree heights are assumed (15): 9 high the same, 0.02 less; "
+        "24 high 3-wood, the answer above then costs 0.12 (real)."
+    )
+    assert unknown_trees_words(decision(IRON), Units.YARDS) == ""
 
 
 def need_of(
