@@ -37,6 +37,7 @@ from numpy.typing import NDArray
 from strategy.codes import Spot
 from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
 from strategy.decide.ground import Ground
+from strategy.decide.land import DIRECTIONS, UNSEEN
 from strategy.decide.rounds import Chain
 from strategy.decide.rows import points_of
 from strategy.decide.search import COARSE_DEPTH_M, COARSE_SIDE_M, best_per_shot, coarse_aims, neighbours
@@ -315,7 +316,8 @@ class _Balls:
         level = float(board.today.height_at((spot.x, spot.y))[0])
         trace_aims(
             board.land, board.field, NO_MAP, level, *board.cells(spot.x, spot.y), packed, row,
-            roll.astype(np.float64), z.astype(np.float64), core, 1.0 + value, cells, penalty,
+            roll.astype(np.float64), z.astype(np.float64), core, 1.0 + value,
+            np.full((board.today.shots.shots, DIRECTIONS), UNSEEN, np.uint16), aims.shot, cells, penalty,
         )  # fmt: skip
         late, ill = np.arange(shape[1]) >= core, packed[:, 11:12]
         weight = np.where(late, ill / max(shape[1] - core, 1), (1.0 - ill) / core)

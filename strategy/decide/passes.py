@@ -92,6 +92,9 @@ class Solved:
         Passes made.
     residual : float
         Largest change of a value in the last pass.
+    screens : tuple of ndarray (P, S, n) and (N,)
+        What was remembered to stand in the way of each shot from each place, and the place of each node-lie;
+        nothing where no tree stands.
     """
 
     region: Region
@@ -101,6 +104,7 @@ class Solved:
     judged_on: Judges
     sweeps: int
     residual: float
+    screens: tuple[NDArray[np.uint16], IntArray]
 
 
 class Passes:
@@ -136,6 +140,7 @@ class Passes:
         self.base = board.field.copy()
         self.seed, self.size, self.step = seed, size, step_m / board.today.cell_m
         self.threads, self.tolerance, self.warm = threads, tolerance, start is not None
+        self.screens, self.place_of = np.zeros((0, 0, 0), np.uint16), np.zeros(0, np.int64)
         if start is None:
             metres = to_metres(self.today, lattice.spots[:, :2])
             self.value = np.asarray(guess(metres, lattice.lies), dtype=np.float64)
@@ -186,6 +191,7 @@ class Passes:
             judged_on=judged_on,
             sweeps=sweeps,
             residual=residual,
+            screens=(self.screens, self.place_of),
         )
 
     def _within_reach(self) -> NDArray[np.bool_]:
@@ -201,7 +207,7 @@ class Passes:
         """What stands in the way of each shot from each place, to be filled; the place of each node-lie."""
         spots = self.lattice.spots
         if not self.board.trees.free.size:
-            return np.zeros((0, 0, 0), np.uint16), np.zeros(len(spots), np.int64)
+            return self.screens, self.place_of
         places, place_of = np.unique(spots, axis=0, return_inverse=True)
         shape = len(places), self.today.shots.shots, self.region.directions
         screens = np.full(shape, UNSEEN, np.uint16)

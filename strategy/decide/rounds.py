@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from strategy.codes import Spot, Surface
 from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
 from strategy.decide.ground import Ground, ground, to_metres
-from strategy.decide.land import Nodes
+from strategy.decide.land import NO_SCREEN, Nodes
 from strategy.decide.passes import Solved, crossings_of
 from strategy.decide.rows import points_of, table_of
 from strategy.decide.whole import WholeHole
@@ -270,7 +270,7 @@ class _Part:
         for slot in range(slots):
             trace_nodes(
                 board.land, board.field, crossings, net.spots, net.lies, solved.value, options,
-                table, roll, points, core, slot, cells[slot], penalty[slot], share[slot],
+                table, roll, points, core, slot, *solved.screens, cells[slot], penalty[slot], share[slot],
             )  # fmt: skip
         return _Part(solved, cells, penalty, share, np.ascontiguousarray(options[:, :slots, 0].T >= 0.0))
 
@@ -329,7 +329,7 @@ def traced(
     level = float(today.height_at((spot.x, spot.y))[0])
     trace(
         board.land, board.field, NO_MAP, level, *board.cells(spot.x, spot.y),
-        aim, roll, points.astype(np.float64), core, 1.0 + value, cells, penalty,
+        aim, roll, points.astype(np.float64), core, 1.0 + value, NO_SCREEN.ravel(), cells, penalty,
     )  # fmt: skip
     late = np.arange(count) >= core
     return cells, penalty, np.where(late, aim[11] / max(count - core, 1), (1.0 - aim[11]) / core)

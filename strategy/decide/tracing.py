@@ -26,7 +26,7 @@ from strategy.decide.kernels import (
 )
 from strategy.decide.land import AIM, FAST, Land, Nodes
 from strategy.decide.sweeping import bin_of, lay
-from strategy.decide.woods import flown
+from strategy.decide.woods import HALF, NEARLY, flown, remembered
 from strategy.outcome.play import TRACK_STEP_CELLS
 from strategy.outcome.trees import DROP_SD_M
 
@@ -36,7 +36,7 @@ _AIMS = 5  # an option as kept, to each side, longer and shorter
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def trace(
     land: Land, field: Any, crossings: Any, from_height: float, ox: float, oy: float,
-    aim: Any, roll: Any, points: Any, core: int, again: float, cells: Any, penalty: Any,
+    aim: Any, roll: Any, points: Any, core: int, again: float, screen: Any, cells: Any, penalty: Any,
 ) -> None:  # fmt: skip
     """Where each of N balls of one aim is played on from. Parameters as of `kernels.expected`.
 
@@ -47,12 +47,16 @@ def trace(
         Of this aim, by surface.
     points : (4, N)
         Core first, then mishits.
-    cells, penalty : int64 (N,), int64 (N,)
+    screen : uint16 (DIRECTIONS,) or (0,)
+        What is remembered of this shot from here, see `woods.fly_past`; none: every flight is walked.
+    cells, penalty : int32 (N,), int8 (N,)
         Receive the cell a ball is played on from, -1 for one that goes back to where it was struck, and the
         penalty strokes of getting there.
     """
     packed, height, ny, nx = land.packed, land.height, land.rows, land.columns
     woods, clear = land.trees, land.trees.highest - from_height
+    lead_x, lead_y = aim[0] - ox, aim[1] - oy
+    lead, until = math.atan2(lead_x, lead_y), NEARLY if aim[20] > 0.0 else HALF
     for k in range(points.shape[1]):
         first, scale = (0, 1.0) if k < core else (2, aim[9])
         side, depth = scale * points[0, k], scale * points[1, k]
@@ -67,11 +71,18 @@ def trace(
         bend, part = aim[10], 1.0
         if land.trees.free.size > 0:
             dx, dy = x - ox, y - oy
-            part = flown(
-                woods.free, woods.top, woods.base, woods.rows, woods.columns, woods.step, woods.crown,
-                woods.stems, clear, height, ny, nx, land.cell_m, from_height, ox, oy, x, y, bend,
-                aim[16], aim[17], aim[18], points[3, k],
-            )  # fmt: skip
+            if screen.shape[0] > 0:
+                part = remembered(
+                    screen, woods.free, woods.top, woods.base, woods.rows, woods.columns, woods.step,
+                    woods.crown, woods.stems, clear, height, ny, nx, land.cell_m, from_height, ox, oy, dx, dy,
+                    lead_x, lead_y, lead, aim[8], bend, aim[16], aim[17], aim[18], until, points[3, k],
+                )  # fmt: skip
+            else:
+                part = flown(
+                    woods.free, woods.top, woods.base, woods.rows, woods.columns, woods.step, woods.crown,
+                    woods.stems, clear, height, ny, nx, land.cell_m, from_height, ox, oy, x, y, bend,
+                    aim[16], aim[17], aim[18], points[3, k],
+                )  # fmt: skip
             if part < 1.0:
                 v = bend * (part * part - part) / math.hypot(dx, dy)
                 x, y = ox + part * dx + v * dy, oy + part * dy - v * dx
@@ -123,10 +134,11 @@ def trace(
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def trace_nodes(
     land: Land, field: Any, crossings: Any, spots: Any, lies: Any, value: Any, options: Any, table: Any,
-    roll: Any, points: Any, core: int, slot: int, cells: Any, penalty: Any, share: Any,
+    roll: Any, points: Any, core: int, slot: int, screens: Any, place_of: Any,
+    cells: Any, penalty: Any, share: Any,
 ) -> None:  # fmt: skip
     """`trace` of one kept option of every node-lie: cells and penalty strokes (N, K), mishit share (N,)."""
-    aim, bins = np.empty(AIM), table.shape[2]
+    aim, bins, none = np.empty(AIM), table.shape[2], np.empty(0, np.uint16)
     for node in range(spots.shape[0]):
         s = int(options[node, slot, 0])
         if s < 0:
@@ -138,7 +150,7 @@ def trace_nodes(
         share[node] = aim[11]
         trace(
             land, field, crossings, up, ox, oy, aim, roll[row], points, core, 1.0 + value[node],
-            cells[node], penalty[node],
+            screens[place_of[node], s] if screens.shape[0] > 0 else none, cells[node], penalty[node],
         )  # fmt: skip
 
 
@@ -172,7 +184,7 @@ def play_rounds(
         published where nothing was solved), and how many they were.
     """
     packed, height, nx = land.packed, land.height, land.columns
-    hx, hy, none = land.hole_x, land.hole_y, np.empty((0, 0), np.uint16)
+    hx, hy, none = land.hole_x, land.hole_y, np.empty((1, 0), np.uint16)
     aims, row, shot0 = np.empty((64, AIM)), np.empty(64, np.int64), np.zeros(64, np.int64)
     out, aim = np.empty((64, 2)), np.empty(AIM)
     ball, cell, more = np.empty((4, 1)), np.empty(1, np.int32), np.empty(1, np.int8)
@@ -191,7 +203,7 @@ def play_rounds(
             )
             ball[3, 0] = rng.standard_exponential()
             well = 0 if rng.random() < aim[11] else 1
-            trace(land, field, crossings, up, ox, oy, aim, rolls, ball, well, again, cell, more)
+            trace(land, field, crossings, up, ox, oy, aim, rolls, ball, well, again, none[0], cell, more)
             struck += 1.0 + more[0]
             at = cell[0]
             if at < 0:
@@ -257,13 +269,13 @@ def play_rounds(
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def trace_aims(
     land: Land, field: Any, crossings: Any, from_height: float, ox: float, oy: float, aims: Any, row: Any,
-    roll: Any, points: Any, core: int, again: float, cells: Any, penalty: Any,
+    roll: Any, points: Any, core: int, again: float, screens: Any, shot: Any, cells: Any, penalty: Any,
 ) -> None:  # fmt: skip
-    """`trace` of A aims from one spot: cells and penalty strokes (A, K)."""
+    """`trace` of A aims from one spot: cells and penalty strokes (A, K); a screen of each shot (S, n)."""
     for a in range(aims.shape[0]):
         trace(
             land, field, crossings, from_height, ox, oy, aims[a], roll[row[a]], points, core, again,
-            cells[a], penalty[a],
+            screens[shot[a]], cells[a], penalty[a],
         )  # fmt: skip
 
 

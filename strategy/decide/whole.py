@@ -69,7 +69,7 @@ REST: Final = Region(
 # Without shots round the green.
 ALONE: Final = replace(REST, inner_m=55.0, outer_m=80.0, begin_m=53.0)
 NEAR: Final = Region(
-    inner_m=0.0, outer_m=1e-3, begin_m=0.0, band_m=6.0, margin_m=9.0, past_m=6.0, dials=14, directions=64
+    inner_m=0.0, outer_m=1e-3, begin_m=0.0, band_m=6.0, margin_m=9.0, past_m=8.0, dials=10, directions=64
 )
 
 
@@ -204,6 +204,7 @@ def solve(
     tolerance: float = TOLERANCE,
     start: WholeHole | None = None,
     landings: bool = False,
+    near_m: float = NEAR_SPACING_M,
 ) -> WholeHole:
     """Solve a hole backwards for this player.
 
@@ -232,8 +233,10 @@ def solve(
     landings : bool
         Solve only where balls from the tee come down and further on: enough for every decision, since shots
         are played ahead.
+    near_m : float
+        Lattice spacing near the hole. [m]
     """
-    where = _Where(today, spacing_m, landings)
+    where = _Where(today, spacing_m, landings, near_m)
     near = where.passes(NEAR, seed, size, NEAR_STEP_M, threads, tolerance).run() if where.near else None
     base = where.board.field.copy()
     begin = None
@@ -247,7 +250,12 @@ def solve(
 
 
 def recalled(
-    today: HoleToday, value: FloatArray, *, landings: bool = False, spacing_m: float = SPACING_M
+    today: HoleToday,
+    value: FloatArray,
+    *,
+    landings: bool = False,
+    spacing_m: float = SPACING_M,
+    near_m: float = NEAR_SPACING_M,
 ) -> WholeHole:
     """A hole solved before, from the values that were kept of it; it has no options to start from.
 
@@ -257,7 +265,7 @@ def recalled(
         The hole it was solved for.
     value : ndarray (N,)
         `WholeHole.kept` of that solution.
-    landings, spacing_m : bool, float
+    landings, spacing_m, near_m : bool, float, float
         As it was solved.
 
     Raises
@@ -265,7 +273,7 @@ def recalled(
     ValueError
         If the values are not of this hole.
     """
-    where = _Where(today, spacing_m, landings)
+    where = _Where(today, spacing_m, landings, near_m)
     parts = [p for p in (where.rest, where.near) if p is not None]
     many = [len(p.lies) for p in parts]
     if len(value) != sum(many):
@@ -279,7 +287,7 @@ def recalled(
 class _Where:
     """A hole laid out to be solved: its field on the greens and by the table, and the lattices."""
 
-    def __init__(self, today: HoleToday, spacing_m: float, landings: bool) -> None:
+    def __init__(self, today: HoleToday, spacing_m: float, landings: bool, near_m: float) -> None:
         self.today, self.baseline, self.greens = today, Baseline(today), Greens(today)
         self.board: Ground = ground(today, self.baseline)
         self.published = self.board.field.reshape(self.board.rows, self.board.columns).copy()
@@ -287,7 +295,7 @@ class _Where:
         green = np.isfinite(putts)
         self.board.field[green] = putts[green]
         self.board.settle()
-        self.near = near_lattice(today, NEAR_SPACING_M, OUTER_M) if today.shots.short.any() else None
+        self.near = near_lattice(today, near_m, OUTER_M) if today.shots.short.any() else None
         self.region = ALONE if self.near is None else REST
         self.rest = lattice(today, spacing_m, self.region.begin_m, landings=landings)
 

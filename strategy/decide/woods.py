@@ -17,8 +17,8 @@ from numba import njit
 
 from strategy.decide.land import FAST, UNSEEN
 
-_HALF: Final = 0.5  # of a flight is remembered of a shot that is dialled far down
-_NEARLY: Final = 0.97  # of any other
+HALF: Final = 0.5  # of a flight is remembered of a shot that is dialled far down
+NEARLY: Final = 0.97  # of any other
 _LANDED: Final = 0.999  # of its flight a ball has made that comes down among trees
 _STANDS: Final = 24.0  # parts of a mean free way, in a screen
 _FAR: Final = 2.0  # cells, in a screen
@@ -157,6 +157,41 @@ def look(
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def remembered(
+    screen: Any, free: Any, top: Any, base: Any, rows: int, columns: int, step: float, crown: float,
+    stems: float, clear: float, height: Any, ny: int, nx: int, cell_m: float, level: float,
+    ox: float, oy: float, dx: float, dy: float, lead_x: float, lead_y: float, lead: float,
+    carry: float, bend: float, k0: float, k1: float, k2: float, until: float, stands: float,
+) -> Any:  # fmt: skip
+    """`flown` as it is remembered in a screen, which is filled where it was never asked.
+
+    Parameters
+    ----------
+    screen : uint16 (n,)
+    dx, dy, lead_x, lead_y, lead : float
+        Landing of the ball and of the aim from the spot, and the aim's direction.
+    carry, until : float
+        Of the aim, and up to which part of the flight it is looked.
+    """
+    n = screen.shape[0]
+    # Close to the lead the tangent is the angle.
+    place = lead + (dx * lead_y - dy * lead_x) / (dx * lead_x + dy * lead_y)
+    at = math.floor(place / (2.0 * math.pi) * n) % n
+    held = int(screen[at])
+    if held == UNSEEN:
+        screen[at] = look(
+            free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
+            ox, oy, carry, (at + 0.5) * (2.0 * math.pi / n), bend, k0, k1, k2, until,
+        )  # fmt: skip
+        held = int(screen[at])
+    if (held & 255) > stands * _STANDS:
+        return min(max((held >> 8) * _FAR, 1.0) / math.sqrt(dx * dx + dy * dy), _LANDED)
+    if top[canopy_cell(rows, columns, 1.0 / step, ox + dx, oy + dy)] > 0.0:
+        return _LANDED
+    return 1.0
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def fly_past(
     trees: Any, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
     aim: Any, points: Any, first: int, screen: Any, xs: Any, ys: Any, part: Any,
@@ -178,7 +213,7 @@ def fly_past(
     lead_x, lead_y = aim[0] - ox, aim[1] - oy
     lead = math.atan2(lead_x, lead_y)
     n, one = screen.shape[0], 1.0 / step
-    until = _NEARLY if aim[20] > 0.0 else _HALF
+    until = NEARLY if aim[20] > 0.0 else HALF
     if free[canopy_cell(rows, columns, one, ox, oy)] * step > _FURTHEST * aim[8]:
         part[:] = 1.0  # no tree is as near as any ball may fly
         return
@@ -186,20 +221,10 @@ def fly_past(
         u, dx, dy = 1.0, float(xs[k]) - ox, float(ys[k]) - oy
         stands = float(points[3, first + k])
         if n > 0:
-            # Close to the lead the tangent is the angle.
-            place = lead + (dx * lead_y - dy * lead_x) / (dx * lead_x + dy * lead_y)
-            at = math.floor(place / (2.0 * math.pi) * n) % n
-            held = int(screen[at])
-            if held == UNSEEN:
-                screen[at] = look(
-                    free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
-                    ox, oy, aim[8], (at + 0.5) * (2.0 * math.pi / n), bend, k0, k1, k2, until,
-                )  # fmt: skip
-                held = int(screen[at])
-            if (held & 255) > stands * _STANDS:
-                u = min(max((held >> 8) * _FAR, 1.0) / math.sqrt(dx * dx + dy * dy), _LANDED)
-            elif top[canopy_cell(rows, columns, one, ox + dx, oy + dy)] > 0.0:
-                u = _LANDED
+            u = remembered(
+                screen, free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m,
+                level, ox, oy, dx, dy, lead_x, lead_y, lead, aim[8], bend, k0, k1, k2, until, stands,
+            )  # fmt: skip
         else:
             u = flown(
                 free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,

@@ -96,14 +96,12 @@ def scores_of(within: Within, spot: Spot, best: PlannedOption, seed: int) -> dic
     return {score: n / PARTS for score, n in parts.items()}
 
 
-def needed(
-    within: Within, spot: Spot, planned: Sequence[PlannedOption], n: int, seed: int, *, quick: bool = False
-) -> Needed:
+def needed(within: Within, spot: Spot, planned: Sequence[PlannedOption], n: int, seed: int) -> Needed:
     """The shot for n strokes or better, beside the advice."""
     best = planned[0]
     choices = [option.choice for option in planned]
     value = best.strokes - best.cost
-    found = need(within.whole, spot, choices, value, n, seed=seed * 10 + 9, within=within, quick=quick)
+    found = need(within.whole, spot, choices, value, n, seed=seed * 10 + 9, within=within)
     here, choice = within.whole.today, found.choice
     aim = finish_of(here, spot, choice)
     out = np.subtract(best.aim, (spot.x, spot.y))
@@ -120,14 +118,6 @@ def needed(
         price=found.price,
         worth_saying=found.worth_saying,
     )
-
-
-def needs_of(
-    within: Within, spot: Spot, planned: Sequence[PlannedOption], par: int, seed: int
-) -> tuple[Needed, ...]:
-    """What is worth saying of a tee shot where par or a birdie is needed."""
-    asked = [needed(within, spot, planned, n, seed, quick=True) for n in (par, par - 1)]
-    return tuple(answer for answer in asked if answer.worth_saying)
 
 
 def by_name(scores: Mapping[str, float], par: int) -> dict[str, int]:

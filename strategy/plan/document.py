@@ -131,7 +131,8 @@ class Decision:
     at_flag : AtFlag or None
         None where the advice is at the hole, or no shot finishes there.
     short_side : str
-        "left", "right", "front" or "back" when the advice finishes towards the hole's near edge; else "".
+        "left", "right", "front" or "back" when the advice finishes towards the hole's near edge and the
+        strokes to go do not see it; else "".
     note : str
         Why there are no options; "" otherwise.
     jump : Jump or None
@@ -147,8 +148,7 @@ class Decision:
     score_counts : mapping of str to int
         The same of 20 rounds by their names: eagle, birdie, par, bogey, double bogey or worse.
     needs : tuple of Needed
-        Shots for a score that is needed: of a tee shot only those worth saying, for par and for birdie; of a
-        shot asked for the one asked.
+        The shot for a score that is needed, of a shot asked for with one.
     sides : Sides or None
         Which side of the hole to putt from, of a shot at the green.
     trees : Trees or None

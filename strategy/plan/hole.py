@@ -28,7 +28,7 @@ from strategy.errors import RequestError
 from strategy.outcome.points import merged
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
-from strategy.plan.beyond import by_name, by_table, needed, needs_of, next_shots, scores_of
+from strategy.plan.beyond import by_name, by_table, needed, next_shots, scores_of
 from strategy.plan.document import (
     SAID,
     Decision,
@@ -57,6 +57,7 @@ MORE_SHOTS: Final = 3
 NEAR_M: Final = 40.0
 EVEN: Final = 0.02
 SPACING_M: Final = 8.0  # of a solve's lattice: against 5 m the value from the tee moves by 0.002 at most
+NEAR_SPACING_M: Final = 5.0  # near the hole
 POINTS: Final = 32  # of a solve: against 64 values rise by 0.003 at most, alike for every option
 KEEP: Final = 4  # shots kept of each decision
 AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" itself
@@ -117,9 +118,11 @@ class Bench:
         """
         moved = self.today.with_pin(xy)
         if value is None:
-            whole = solve(moved, seed=seed, landings=True, size=POINTS, spacing_m=SPACING_M)
+            whole = solve(
+                moved, seed=seed, landings=True, size=POINTS, spacing_m=SPACING_M, near_m=NEAR_SPACING_M
+            )
         else:
-            whole = recalled(moved, value, landings=True, spacing_m=SPACING_M)
+            whole = recalled(moved, value, landings=True, spacing_m=SPACING_M, near_m=NEAR_SPACING_M)
         return ground(moved, whole), whole
 
 
@@ -245,7 +248,6 @@ def decide(
     if planned and isinstance(board.to_go, WholeHole) and (from_tee or need):
         within = Within(board.to_go)
         scores = scores_of(within, spot, planned[0], seed) if from_tee else {}
-        needs = needs_of(within, spot, planned, here.par, seed) if from_tee else ()
         if need:
             needs = (needed(within, spot, planned, need, seed),)
     return Decision(
@@ -258,7 +260,7 @@ def decide(
         back_m=numbers.back_m,
         options=tuple(planned),
         at_flag=_at_flag(board, spot, found, seed),
-        short_side=short_side(bench.hole, spot, here.hole, aim) if _reaches_green(here, aim) else "",
+        short_side=_short_side(bench, board, spot, aim),
         note=note,
         jump=jump(board, spot, aim, found[0].strokes, seed=seed) if found else None,
         by_table=by_table(board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
@@ -271,6 +273,13 @@ def decide(
         sides=_sides(board, spot, role, found),
         trees=trees_unknown(bench.hole, board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
     )
+
+
+def _short_side(bench: Bench, board: Ground, spot: Spot, aim: tuple[float, float]) -> str:
+    """The near edge that the advice finishes towards, where the numbers do not see it."""
+    if isinstance(board.to_go, WholeHole) and board.to_go.near is not None:
+        return ""
+    return short_side(bench.hole, spot, board.today.hole, aim) if _reaches_green(board.today, aim) else ""
 
 
 def _sides(board: Ground, spot: Spot, role: Role, found: tuple[Option, ...]) -> Sides | None:

@@ -72,7 +72,22 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
         again = 1.0 + whole.rest.value[node]
         relief = np.full_like(board.relief, np.nan, dtype=np.float64)
         land = board.land._replace(relief=relief)
-        trace(land, field, NO_MAP, up, ox, oy, aim, roll[row], points, core, again, cells, penalty)
+        trace(
+            land,
+            field,
+            NO_MAP,
+            up,
+            ox,
+            oy,
+            aim,
+            roll[row],
+            points,
+            core,
+            again,
+            NO_SCREEN.ravel(),
+            cells,
+            penalty,
+        )
         out = np.empty((1, 2))
         expected(
             land, field, field[None], NO_MAP, up, ox, oy, aim[None], np.zeros(1, np.int64), np.array([row]),
