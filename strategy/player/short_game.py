@@ -21,7 +21,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from types import MappingProxyType
 from typing import Final
 
 from strategy.codes import Lie
@@ -140,18 +139,16 @@ KINDS: Final = _kinds()
 
 def effects(wider: float = ROUGH_WIDER) -> Mapping[Lie, LieEffect]:
     """What lies do to shots round the green; `wider` is the usual rough's scatter, less 1."""
-    return MappingProxyType(
-        {
-            Lie.TEE: LieEffect(),
-            Lie.FAIRWAY: LieEffect(),
-            Lie.FIRST_CUT: LieEffect(scatter=1.0 + 0.3 * wider, spin=0.75),
-            Lie.ROUGH_GOOD: LieEffect(scatter=1.0 + 0.8 * wider, spin=0.6),
-            Lie.ROUGH_POOR: LieEffect(scatter=1.0 + 1.25 * wider, spin=0.5),
-            Lie.JUMPER: LieEffect(scatter=1.0 + 1.08 * wider, spin=0.5),
-            Lie.SAND: LieEffect(),  # a shot of its own
-            Lie.RECOVERY: LieEffect(scatter=1.0 + 1.25 * wider, spin=0.5),
-        }
-    )
+    return {  # a plain dict: players go to other processes
+        Lie.TEE: LieEffect(),
+        Lie.FAIRWAY: LieEffect(),
+        Lie.FIRST_CUT: LieEffect(scatter=1.0 + 0.3 * wider, spin=0.75),
+        Lie.ROUGH_GOOD: LieEffect(scatter=1.0 + 0.8 * wider, spin=0.6),
+        Lie.ROUGH_POOR: LieEffect(scatter=1.0 + 1.25 * wider, spin=0.5),
+        Lie.JUMPER: LieEffect(scatter=1.0 + 1.08 * wider, spin=0.5),
+        Lie.SAND: LieEffect(),  # a shot of its own
+        Lie.RECOVERY: LieEffect(scatter=1.0 + 1.25 * wider, spin=0.5),
+    }
 
 
 EFFECTS: Final = effects()

@@ -1,5 +1,6 @@
 """Player files: carry alone is enough, handedness is applied once, and every fault is named at once."""
 
+import pickle
 import re
 from pathlib import Path
 
@@ -335,3 +336,8 @@ def test_the_demo_players():
         assert carries == sorted(carries, reverse=True)
     assert next(s for s in tour.shots if s.label == "3-wood, the draw").bend_m > 0
     assert (tour.level, scratch.level) == (70.0, 73.0)
+
+
+def test_a_player_goes_to_other_processes():
+    player = read_player(demo_folder() / "players" / "tour-left-fade.toml")
+    assert pickle.loads(pickle.dumps(player)) == player

@@ -40,7 +40,7 @@ def tour(tmp_path_factory):
     path = tmp_path_factory.mktemp("leaves") / "tour.toml"
     shots = "".join(f'[[shots]]\nclub = "7-iron"\nshot = "{c}"\ncarry = {c}\n' for c in range(45, 351))
     path.write_text(f'name = "Anyone"\nhand = "right"\nlevel = 70\n{shots}', encoding="utf-8")
-    return {round(yards(shot.carry_m)): shot for shot in read_player(path).shots}
+    return {round(yards(shot.carry_m)): shot for shot in read_player(path).practised}
 
 
 def finish(tour, distance_yd, effect=CLEAN, seed=1):
