@@ -57,7 +57,8 @@ def features():
     """The same hole with features switched on one by one, on the same maps."""
     from strategy.codes import Lie, Surface
 
-    full = demo_hole()
+    everything = demo_hole()
+    full = dataclasses.replace(everything, shots=without_short(everything.shots), canopy=None)
     shots = full.shots
     calm = {
         f.name: value[:, :, :1]
@@ -83,6 +84,20 @@ def features():
     hills = np.zeros(full.surface.shape, dtype=np.float32)
     hills += np.linspace(0.0, 12.0, hills.shape[0], dtype=np.float32)[:, None]
     yield "+ heights", dataclasses.replace(full, height=hills)
+    yield "+ shots round the green, without heights", dataclasses.replace(everything, canopy=None)
+    yield "+ trees: everything that the hole has", everything
+
+
+def without_short(shots):
+    """A shot table without the shots round the green."""
+    keep = np.flatnonzero(~shots.short)
+    names = {f: tuple(getattr(shots, f)[k] for k in keep) for f in ("clubs", "names", "labels")}
+    arrays = {
+        f.name: value[keep]
+        for f in dataclasses.fields(shots)
+        if isinstance(value := getattr(shots, f.name), np.ndarray)
+    }
+    return dataclasses.replace(shots, **names, **arrays)
 
 
 def gathers(quick):

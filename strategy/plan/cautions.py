@@ -33,8 +33,8 @@ TABLE_ONLY: Final = (
     "finishes there, trust your eye."
 )
 HIGHER_M: Final = 5.0 * YARD_M
-PUTT_M: Final = 15.0 * FOOT_M
-FALL: Final = 0.02
+PUTT_M: Final = 20.0 * FOOT_M
+FALL: Final = 0.03
 
 
 def counted(player: Player) -> str:
@@ -90,7 +90,7 @@ def _heights(course: Course, week: Week, player: Player) -> list[str]:
     model = Putting(week.stimp_ft, player.level)
     putt = float(model.expected(PUTT_M, FALL, 0.0) - model.expected(PUTT_M, FALL, 180.0))
     number = f"with a {iron.club} a green 5 yards higher plays {longer / YARD_M:.0f} longer"
-    putts = f"on a green that falls 2 % that hides {putt:.2f} of a putt from 15 ft"
+    putts = f"on a green that falls 3 % that hides {putt:.2f} of a putt from 20 ft"
     return [
         f"{where} not known and taken for flat: {number}, and above the hole counts as below it; {putts}."
     ]

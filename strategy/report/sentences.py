@@ -209,6 +209,8 @@ def miss_words(decision: Decision, units: Units) -> str:
     if gap < TELLING:
         return ""
     why = _leaves(best, units, " of green to the hole"), _leaves(worst, units, "")
+    if not worst.ground and (worst.green_m or 0.0) >= (best.green_m or 0.0):
+        why = why[0], ""  # it is not the green that makes it dear
     if gap >= DEAD:
         return f"Miss {best.where}{why[0]}; {worst.where}{why[1]} is dead, {gap:.2f} more."
     return f"Miss {best.where}{why[0]}, not {worst.where}{why[1]}: {gap:.2f} between them."

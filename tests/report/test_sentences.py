@@ -397,7 +397,7 @@ def test_where_to_miss_is_said_where_it_matters():
     assert said(decision(IRON)) == ""
     assert (
         said(of(2.4, 2.5, 2.71, green_m=11 * YARD_M))
-        == "Miss short (11 of green to the hole), not right (11): 0.31 between them."
+        == "Miss short (11 of green to the hole), not right: 0.31 between them."
     )
     assert said(of(2.4, 2.6, 3.0, ground="wet")) == "Miss short (wet); right (wet) is dead, 0.60 more."
 
