@@ -97,7 +97,7 @@ def test_the_mean_of_the_chances_is_the_value_from_the_tee(settled):
     expected(
         land, field, field[None], NO_MAP, 0.0, *board.cells(tee.spot.x, tee.spot.y), packed,
         np.zeros(1, np.int64), row, roll.astype(np.float64), points.astype(np.float64), core,
-        1.0 + tee.value, NO_SCREEN, out,
+        1.0 + tee.value, NO_SCREEN, np.zeros(1, np.int64), out,
     )  # fmt: skip
     onward, back = out[0]
     chances = distribution(tee.whole, tee.spot, tee.choice, tee.value, most=40, seed=3)
