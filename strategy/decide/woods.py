@@ -175,8 +175,9 @@ def remembered(
     """
     n = screen.shape[0]
     # Close to the lead the tangent is the angle.
-    place = lead + (dx * lead_y - dy * lead_x) / (dx * lead_x + dy * lead_y)
-    at = math.floor(place / (2.0 * math.pi) * n) % n
+    off = n / (2.0 * math.pi) * (dx * lead_y - dy * lead_x) / (dx * lead_x + dy * lead_y)
+    at = int(n * (1.0 + lead / (2.0 * math.pi)) + min(max(off, -0.5 * n), 0.5 * n))
+    at = at - n if at >= n else at
     held = int(screen[at])
     if held == UNSEEN:
         screen[at] = look(
@@ -194,7 +195,7 @@ def remembered(
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def fly_past(
     trees: Any, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
-    aim: Any, points: Any, first: int, screen: Any, xs: Any, ys: Any, part: Any,
+    aim: Any, points: Any, first: int, screen: Any, ways: Any, xs: Any, ys: Any, part: Any,
 ) -> None:  # fmt: skip
     """Stop the balls of one aim that trees stop: `xs`, `ys` (K,) move there, `part` receives how far.
 
@@ -206,31 +207,58 @@ def fly_past(
     screen : uint16 (DIRECTIONS,) or (0,)
         What is remembered of this shot from here, `UNSEEN` where it was never asked; filled on the way. None:
         every flight is walked.
+    ways : int32 (2, K)
+        To work in.
     """
     free, top, base, rows, columns = trees.free, trees.top, trees.base, trees.rows, trees.columns
     step, crown, stems, clear = trees.step, trees.crown, trees.stems, trees.highest - level
     bend, k0, k1, k2 = aim[10], aim[16], aim[17], aim[18]
-    lead_x, lead_y = aim[0] - ox, aim[1] - oy
-    lead = math.atan2(lead_x, lead_y)
     n, one = screen.shape[0], 1.0 / step
     until = NEARLY if aim[20] > 0.0 else HALF
+    part[:] = 1.0
     if free[canopy_cell(rows, columns, one, ox, oy)] * step > _FURTHEST * aim[8]:
-        part[:] = 1.0  # no tree is as near as any ball may fly
-        return
-    for k in range(part.shape[0]):
-        u, dx, dy = 1.0, float(xs[k]) - ox, float(ys[k]) - oy
-        stands = float(points[3, first + k])
-        if n > 0:
-            u = remembered(
-                screen, free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m,
-                level, ox, oy, dx, dy, lead_x, lead_y, lead, aim[8], bend, k0, k1, k2, until, stands,
-            )  # fmt: skip
-        else:
-            u = flown(
+        return  # no tree is as near as any ball may fly
+    if n == 0:
+        for k in range(part.shape[0]):
+            part[k] = flown(
                 free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
-                ox, oy, ox + dx, oy + dy, bend, k0, k1, k2, stands,
+                ox, oy, float(xs[k]), float(ys[k]), bend, k0, k1, k2, float(points[3, first + k]),
             )  # fmt: skip
-        part[k] = u
-        if u < 1.0:
+    else:
+        # As `remembered`, in passes that the compiler can vectorise, in the balls' own type.
+        c = np.empty(11, xs.dtype)
+        lead_x, lead_y = aim[0] - ox, aim[1] - oy
+        c[0], c[1], c[2], c[3], c[4] = ox, oy, lead_x, lead_y, 0.5 * n
+        c[5], c[6] = n * (1.0 + math.atan2(lead_x, lead_y) / (2.0 * math.pi)), n / (2.0 * math.pi)
+        c[7], c[8], c[9], c[10] = one, columns - 1.0, rows - 1.0, 0.0
+        at_x, at_y, ahead_x, ahead_y, half, lead, turns = c[0], c[1], c[2], c[3], c[4], c[5], c[6]
+        per, last_x, last_y, zero, wide = c[7], c[8], c[9], c[10], np.int32(columns)
+        unit = per / per
+        for k in range(part.shape[0]):
+            dx, dy = xs[k] - at_x, ys[k] - at_y
+            off = turns * (dx * ahead_y - dy * ahead_x) / (dx * ahead_x + dy * ahead_y)
+            ways[0, k] = np.int32(lead + min(max(off, -half), half))
+            col = np.int32(min(max((xs[k] - unit) * per + unit, zero), last_x))
+            ways[1, k] = np.int32(min(max((ys[k] - unit) * per + unit, zero), last_y)) * wide + col
+        for k in range(part.shape[0]):
+            at = ways[0, k] - n if ways[0, k] >= n else ways[0, k]
+            held = screen[at]
+            if held == UNSEEN:
+                held = look(
+                    free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
+                    ox, oy, aim[8], (at + 0.5) * (2.0 * math.pi / n), bend, k0, k1, k2, until,
+                )  # fmt: skip
+                screen[at] = held
+            ways[0, k] = held
+        for k in range(part.shape[0]):
+            stood = (ways[0, k] & 255) > points[3, first + k] * _STANDS
+            if stood or top[ways[1, k]] > 0.0:
+                part[k] = _LANDED
+                if stood:
+                    far = max((ways[0, k] >> 8) * _FAR, 1.0)
+                    part[k] = min(far / math.sqrt((xs[k] - ox) ** 2 + (ys[k] - oy) ** 2), _LANDED)
+    for k in range(part.shape[0]):
+        if part[k] < 1.0:
+            u, dx, dy = float(part[k]), float(xs[k]) - ox, float(ys[k]) - oy
             v = bend * (u * u - u) / math.sqrt(dx * dx + dy * dy)
             xs[k], ys[k] = ox + u * dx + v * dy, oy + u * dy - v * dx
