@@ -315,7 +315,7 @@ def expected(
     empty = screens.ravel()[:0]
     part, drop = np.ones(most, kind), DROP_SD_M / land.cell_m
     ways = np.empty((2, most if wooded else 0), np.int32)
-    c = np.empty(16, kind)
+    c = np.empty(28, kind)
     c[6], c[7], c[8], c[9] = 0.0, nx - 1, ny - 1, 0.25
     c[10], c[11] = ox, oy
     hilly = height.size > 0
@@ -366,7 +366,7 @@ def expected(
                 seen = screens[which[i]] if screens.shape[1] > 0 else empty
                 fly_past(
                     land.trees, height, ny, nx, land.cell_m, from_height, ox, oy, aims[i], points, first,
-                    seen, ways, xs[:half], ys[:half], part[:half],
+                    seen, ways, c[16:], xs[:half], ys[:half], part[:half],
                 )  # fmt: skip
                 for k in range(half):
                     if part[k] < 1.0:

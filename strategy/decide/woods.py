@@ -195,7 +195,7 @@ def remembered(
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def fly_past(
     trees: Any, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
-    aim: Any, points: Any, first: int, screen: Any, ways: Any, xs: Any, ys: Any, part: Any,
+    aim: Any, points: Any, first: int, screen: Any, ways: Any, c: Any, xs: Any, ys: Any, part: Any,
 ) -> None:  # fmt: skip
     """Stop the balls of one aim that trees stop: `xs`, `ys` (K,) move there, `part` receives how far.
 
@@ -207,7 +207,7 @@ def fly_past(
     screen : uint16 (DIRECTIONS,) or (0,)
         What is remembered of this shot from here, `UNSEEN` where it was never asked; filled on the way. None:
         every flight is walked.
-    ways : int32 (2, K)
+    ways, c : int32 (2, K), (11,) of the balls' type
         To work in.
     """
     free, top, base, rows, columns = trees.free, trees.top, trees.base, trees.rows, trees.columns
@@ -226,7 +226,6 @@ def fly_past(
             )  # fmt: skip
     else:
         # As `remembered`, in passes that the compiler can vectorise, in the balls' own type.
-        c = np.empty(11, xs.dtype)
         lead_x, lead_y = aim[0] - ox, aim[1] - oy
         c[0], c[1], c[2], c[3], c[4] = ox, oy, lead_x, lead_y, 0.5 * n
         c[5], c[6] = n * (1.0 + math.atan2(lead_x, lead_y) / (2.0 * math.pi)), n / (2.0 * math.pi)

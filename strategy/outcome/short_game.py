@@ -141,14 +141,14 @@ def fill(
     key : tuple of three ints
         Shot, lie, heading.
     """
-    calm = _calm(shot.club, shot.carry_m, shot.launch_deg or 0.0, shot.spin_rad_s or 0.0, effect.spin)
+    launch, spin = shot.launch_deg or 0.0, shot.spin_rad_s or 0.0
+    calm, by_ground, falling = _calm(shot.club, shot.carry_m, launch, spin, effect.spin, stimp_ft)
     table["rise"][key] = rise_of(calm.descent_deg)
     table["apex"][key] = calm.apex_m * effect.carry
     table["climb"][key] = PARABOLA * (calm.apex_m / calm.carry_m)
-    by_ground = held(runs(calm, stimp_ft=stimp_ft))
     run = on_surfaces(by_ground) * effect.carry
     table["run"][key], table["run_sd"][key] = run, run_sd(run)
-    table["fall"][key] = on_surfaces(falls(calm, by_ground, stimp_ft=stimp_ft))
+    table["fall"][key] = on_surfaces(falling)
 
 
 def rise_of(descent_deg: FloatArray) -> FloatArray:
@@ -158,8 +158,12 @@ def rise_of(descent_deg: FloatArray) -> FloatArray:
 
 
 @lru_cache(maxsize=128)
-def _calm(club: str, carry_m: float, launch_deg: float, spin_rad_s: float, spin: float) -> Flights:
-    """One shot's flight in standard air, with a share of its spin and struck to carry as far."""
+def _calm(
+    club: str, carry_m: float, launch_deg: float, spin_rad_s: float, spin: float, stimp_ft: float
+) -> tuple[Flights, FloatArray, FloatArray]:
+    """One shot in standard air, with a share of its spin and struck to carry as far: flight, runs, falls."""
     known = Known(club=club, carry_m=carry_m, launch_deg=launch_deg, spin_rad_s=spin_rad_s)
     bag = infer([known])
-    return (bag if spin == 1.0 else respun(bag, spin)).calm[0]
+    calm = (bag if spin == 1.0 else respun(bag, spin)).calm[0]
+    by_ground = held(runs(calm, stimp_ft=stimp_ft))
+    return calm, by_ground, falls(calm, by_ground, stimp_ft=stimp_ft)

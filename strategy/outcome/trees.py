@@ -16,11 +16,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from strategy.outcome.today import HoleToday
+from strategy.outcome.today import Canopy, HoleToday
 
 FloatArray = NDArray[np.float64]
 
 DROP_SD_M: Final = 2.0
+_AT_ONCE: Final = 2048  # balls, for memory's sake
 
 
 def climbed(length: FloatArray, u: FloatArray, climb: FloatArray) -> FloatArray:
@@ -61,32 +62,42 @@ def stopped_at(
         Mean free ways that each ball can stand.
     """
     found = np.ones(len(landing))
-    canopy = today.canopy
-    if canopy is None:
+    if today.canopy is None:
         return found
+    for first in range(0, len(landing), _AT_ONCE):
+        some = slice(first, first + _AT_ONCE)
+        found[some] = _stopped_at(today, today.canopy, start, landing[some], bend, climb, stands[some])
+    return found
+
+
+def _stopped_at(
+    today: HoleToday,
+    canopy: Canopy,
+    start: FloatArray,
+    landing: FloatArray,
+    bend: float,
+    climb: FloatArray,
+    stands: FloatArray,
+) -> FloatArray:
+    """`stopped_at`, all steps of all tracks (K, steps) at once."""
     chord = landing - start
-    length = np.hypot(chord[:, 0], chord[:, 1])
+    length = np.maximum(np.hypot(chord[:, 0], chord[:, 1]), 1e-9)[:, None]
     level = float(today.height_at(start)[0])
-    up = today.height_at(landing) - level
-    used = np.zeros(len(landing))
-    going = np.flatnonzero(length > 0.0)
-    i = 0
-    while True:
-        i += 1
-        going = going[i * canopy.cell_m < length[going]]
-        if not going.size:
-            return found
-        far = length[going]
-        u = i * canopy.cell_m / far
-        right = np.column_stack((chord[going, 1], -chord[going, 0])) / far[:, None]
-        here = start + u[:, None] * chord[going] + (bend * (u * u - u))[:, None] * right
-        col, row = np.floor((here - np.asarray(today.corner)) / canopy.cell_m).astype(np.int64).T
-        inside = (row >= 0) & (row < canopy.top.shape[0]) & (col >= 0) & (col < canopy.top.shape[1])
-        row, col = np.where(inside, row, 0), np.where(inside, col, 0)
-        top, base = np.where(inside, canopy.top[row, col], 0.0), canopy.base[row, col]
-        above = u * up[going] + climbed(far, u, climb) - (today.height_at(here) - level)
-        way = canopy.cell_m / np.where(above >= base, canopy.crown_m, canopy.stems_m)
-        used[going] += np.where(above < top, way, 0.0)
-        stopped = used[going] > stands[going]
-        found[going[stopped]] = u[stopped]
-        going = going[~stopped]
+    up = today.height_at(landing)[:, None] - level
+    u = np.arange(1, int(length.max() / canopy.cell_m) + 1) * canopy.cell_m / length
+    aside = bend * (u * u - u) / length
+    x = start[0] + u * chord[:, :1] + aside * chord[:, 1:]
+    y = start[1] + u * chord[:, 1:] - aside * chord[:, :1]
+    corner_x, corner_y = today.corner
+    col = np.floor((x - corner_x) / canopy.cell_m).astype(np.int64)
+    row = np.floor((y - corner_y) / canopy.cell_m).astype(np.int64)
+    ny, nx = canopy.top.shape
+    there = (u < 1.0) & (row >= 0) & (row < ny) & (col >= 0) & (col < nx)
+    row, col = np.where(there, row, 0), np.where(there, col, 0)
+    ground = today.height_at(np.stack((x, y), axis=-1).reshape(-1, 2)).reshape(u.shape)
+    above = u * up + climbed(length, u, climb) - (ground - level)
+    way = canopy.cell_m / np.where(above >= canopy.base[row, col], canopy.crown_m, canopy.stems_m)
+    used = np.cumsum(np.where(there & (above < canopy.top[row, col]), way, 0.0), axis=1)
+    stopped = used > stands[:, None]
+    # The least fraction among those past which the ball can stand no more.
+    return np.asarray(np.min(u, axis=1, where=stopped, initial=1.0))
