@@ -33,8 +33,10 @@ IntArray = NDArray[np.int64]
 Band = tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.int32], NDArray[np.int32]]
 Bands = list[Band]
 Judges = tuple[NDArray[np.float32], int]
+Screens = tuple[NDArray[np.uint16], IntArray]
 
 KEPT: Final = 8
+SEARCHED: Final = 8  # points of the core that the full search is made on, at least
 JUDGED: Final = 256  # points of the passes that values come from, at least
 FOLLOWED: Final = 0.25  # strokes above the best, of a leader's options that are tried
 REFINED: Final = ((2, 0.1), (4, 0.05), (8, 0.025))  # part of the first step; strokes above the best
@@ -104,7 +106,7 @@ class Solved:
     judged_on: Judges
     sweeps: int
     residual: float
-    screens: tuple[NDArray[np.uint16], IntArray]
+    screens: Screens
 
 
 class Passes:
@@ -120,6 +122,8 @@ class Passes:
         First values of the node-lies.
     start : tuple of ndarray (N,) and (N, 8, 4), optional
         Values and options to begin with, in place of the full search.
+    screens : tuple of ndarray, optional
+        What is remembered already, of the same shots on the same ground.
     """
 
     def __init__(
@@ -135,12 +139,14 @@ class Passes:
         threads: int = 1,
         tolerance: float,
         start: tuple[FloatArray, FloatArray] | None = None,
+        screens: Screens | None = None,
     ) -> None:
         self.board, self.region, self.lattice, self.today = board, region, lattice, board.today
         self.base = board.field.copy()
         self.seed, self.size, self.step = seed, size, step_m / board.today.cell_m
         self.threads, self.tolerance, self.warm = threads, tolerance, start is not None
-        self.screens, self.place_of = np.zeros((0, 0, 0), np.uint16), np.zeros(0, np.int64)
+        nothing = np.zeros((0, 0, 0), np.uint16), np.zeros(0, np.int64)
+        self.screens, self.place_of = nothing if screens is None else screens
         if start is None:
             metres = to_metres(self.today, lattice.spots[:, :2])
             self.value = np.asarray(guess(metres, lattice.lies), dtype=np.float64)
@@ -156,8 +162,10 @@ class Passes:
         self.table, self.roll, allowed = table_of(self.today)
         self.allowed = allowed & self._within_reach()[:, None]
         self.crossings = crossings_of(self.board)
-        self.screens, self.place_of = self._screens()
-        search, coarse = points_of(size // 4, seed), points_of(size // 2, seed + 1)
+        if not self.screens.size:
+            self.screens, self.place_of = self._screens()
+        search = points_of(max(size // 8, SEARCHED), seed)
+        coarse = points_of(size // 2, seed + 1)
         refine, self.judge = points_of(size, seed + 1), points_of(max(JUDGED, 4 * size), seed + 2)
         bands = self._bands()
         sweeps = 0
@@ -203,7 +211,7 @@ class Passes:
         nearest = np.where(shots.allowed[:, :, None], shots.least, np.inf).min(axis=(1, 2))
         return np.asarray(shots.short | (nearest < REACH_M))
 
-    def _screens(self) -> tuple[NDArray[np.uint16], IntArray]:
+    def _screens(self) -> Screens:
         """What stands in the way of each shot from each place, to be filled; the place of each node-lie."""
         spots = self.lattice.spots
         if not self.board.trees.free.size:

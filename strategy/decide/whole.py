@@ -42,7 +42,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims
 from strategy.decide.ground import Ground, ground, to_cells, to_metres
 from strategy.decide.lattice import lattice, near_lattice
-from strategy.decide.passes import Passes, Region, Solved
+from strategy.decide.passes import Passes, Region, Screens, Solved
 from strategy.outcome.today import HoleToday
 from strategy.strokes.baseline import Baseline
 from strategy.strokes.greens import Greens
@@ -219,7 +219,7 @@ def solve(
     aim_step_m : float
         Sideways step of the aims tried first; refined three times by halves. [m]
     size : int
-        Points that options are refined by (a power of two; the search takes a quarter). Values are judged on
+        Points that options are refined by (a power of two; the search takes an eighth). Values are judged on
         four times as many, or on `JUDGED` where that is more. Mishits are a quarter of each.
     threads : int
         Threads of this process; plans use one and run holes in processes.
@@ -239,13 +239,15 @@ def solve(
     where = _Where(today, spacing_m, landings, near_m)
     near = where.passes(NEAR, seed, size, NEAR_STEP_M, threads, tolerance).run() if where.near else None
     base = where.board.field.copy()
-    begin = None
+    begin, screens = None, None
     if start is not None and start.rest.lattice.fits(
         today, start.today, spacing_m, where.region.begin_m, landings=landings
     ):
         where.rest = start.rest.lattice
         begin = start.rest.value.copy(), _carried_over(start, today)
-    rest = where.passes(where.region, seed, size, aim_step_m, threads, tolerance, begin).run()
+        if start.today.shots is today.shots and start.today.canopy is today.canopy:
+            screens = start.rest.screens
+    rest = where.passes(where.region, seed, size, aim_step_m, threads, tolerance, begin, screens).run()
     return where.whole(rest, near, base)
 
 
@@ -301,14 +303,14 @@ class _Where:
 
     def passes(
         self, region: Region, seed: int, size: int, step_m: float, threads: int, tolerance: float,
-        start: tuple[FloatArray, FloatArray] | None = None,
+        start: tuple[FloatArray, FloatArray] | None = None, screens: Screens | None = None,
     ) -> Passes:  # fmt: skip
         """The passes over one region, on the field as it is by now."""
         net = self.near if region is NEAR else self.rest
         assert net is not None
         return Passes(
             self.board, region, net, self.baseline, seed=seed, size=size, step_m=step_m, threads=threads,
-            tolerance=tolerance, start=start,
+            tolerance=tolerance, start=start, screens=screens,
         )  # fmt: skip
 
     def recall(self, region: Region, value: FloatArray) -> Solved:
