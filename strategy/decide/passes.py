@@ -147,6 +147,9 @@ class Passes:
         self.threads, self.tolerance, self.warm = threads, tolerance, start is not None
         nothing = np.zeros((0, 0, 0), np.uint16), np.zeros(0, np.int64)
         self.screens, self.place_of = nothing if screens is None else screens
+        self.judge: Judges = (np.empty((4, 0), np.float32), 0)
+        self.bands: Bands = []
+        self.sweeps, self.residual = 0, 0.0
         if start is None:
             metres = to_metres(self.today, lattice.spots[:, :2])
             self.value = np.asarray(guess(metres, lattice.lies), dtype=np.float64)
@@ -154,7 +157,7 @@ class Passes:
         else:
             self.value, self.options = start
 
-    def run(self) -> Solved:
+    def run(self) -> None:
         """Solve the region; the board's field follows."""
         # What only the passes need is set up here: values that are recalled do without.
         size, seed = self.size, self.seed
@@ -167,8 +170,7 @@ class Passes:
         search = points_of(max(size // 8, SEARCHED), seed)
         coarse = points_of(size // 2, seed + 1)
         refine, self.judge = points_of(size, seed + 1), points_of(max(JUDGED, 4 * size), seed + 2)
-        bands = self._bands()
-        sweeps = 0
+        self.bands = bands = self._bands()
         if self.warm:
             self.compose_all()
         else:
@@ -177,28 +179,39 @@ class Passes:
                 self._sweep(nodes[leads], search, slots=0, worth=FOLLOWED)
                 self._sweep(nodes[~leads], search, slots=0, worth=FOLLOWED)
                 self._compose(*cells)
-            sweeps += 1
+            self.sweeps += 1
         for (halving, worth), points in zip(REFINED, (coarse, refine, refine), strict=True):
             self._exchange()
             self._improve(bands, points, slots=KEPT, worth=worth, step=self.step / halving, fan=1)
-            sweeps += 1
-        residual = np.inf
-        while residual > self.tolerance and sweeps < _SWEEPS:
-            # Judged on other points than chosen by: the least of many noisy values is too low.
-            residual = self._improve(bands, self.judge, slots=1)
-            sweeps += 1
-        return self.solution(self.judge, sweeps, residual)
+            self.sweeps += 1
+        self.residual = np.inf
+        while self.residual > self.tolerance and self.sweeps < _SWEEPS:
+            self.judge_outward()
 
-    def solution(self, judged_on: Judges, sweeps: int, residual: float) -> Solved:
+    def judge_outward(self) -> None:
+        """Bring the values up to date, outward from the hole, and the field with them.
+
+        On other points than options were chosen by: the least of many noisy values is too low.
+        """
+        self.residual = self._improve(self.bands, self.judge, slots=1)
+        self.sweeps += 1
+
+    def judge_standing(self) -> None:
+        """Bring the values up to date on the field as it stands, and leave that alone."""
+        self.board.relief[:] = np.nan
+        for nodes, *_ in self.bands:
+            self._sweep(nodes, self.judge, slots=1)
+
+    def solution(self) -> Solved:
         """What stands, and how it was found."""
         return Solved(
             region=self.region,
             lattice=self.lattice,
             value=self.value,
             options=self.options,
-            judged_on=judged_on,
-            sweeps=sweeps,
-            residual=residual,
+            judged_on=self.judge,
+            sweeps=self.sweeps,
+            residual=self.residual,
             screens=(self.screens, self.place_of),
         )
 

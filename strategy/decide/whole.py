@@ -17,7 +17,8 @@ comes after the choice and is averaged inside (best of mean).
 :math:`V_l` is smooth in x for each lie; it is stored on a lattice per lie and composed through the fine
 surface map, so that edges stay sharp. On the green F is the putts of this place (`strategy.strokes.greens`).
 Within `OUTER_M` of the hole a finer lattice and the player's shots round the green are solved first (`near`);
-from `INNER_M` outwards that is blended into the rest of the hole. A player without such shots has the
+from `INNER_M` outwards that is blended into the rest of the hole, and both are brought up to date on each
+other. A player without such shots has the
 published strokes of their level there, and further out (`ALONE`).
 
 With r the largest change in the last pass (`decide.passes`) and T the largest expected number of strokes, the
@@ -55,6 +56,7 @@ SPACING_M: Final = 7.0  # 5 and 6 m give the same score to 0.001, played out
 NEAR_SPACING_M: Final = 4.0
 NEAR_STEP_M: Final = 3.5
 TOLERANCE: Final = 0.002
+JOINED: Final = 12  # passes of both regions on each other, at most
 NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
 REST: Final = Region(
     inner_m=INNER_M,
@@ -125,9 +127,7 @@ class WholeHole:
         base = self._near_strokes(p, place, lies)
         solved = self.rest.lattice.at(self.rest.value, place, lies)
         away = np.hypot(*(p - np.asarray(self.today.hole)).T)
-        reach = self.rest.region
-        w = np.clip((away - reach.inner_m) / (reach.outer_m - reach.inner_m), 0.0, 1.0)
-        w = w * w * (3.0 - 2.0 * w)
+        w = _outward(away, self.rest.region)
         row, col, inside = self.today.cells(p)
         ny, nx = self.composed.shape
         row, col = np.clip(row, 0, ny - 1), np.clip(col, 0, nx - 1)
@@ -237,8 +237,9 @@ def solve(
         Lattice spacing near the hole. [m]
     """
     where = _Where(today, spacing_m, landings, near_m)
-    near = where.passes(NEAR, seed, size, NEAR_STEP_M, threads, tolerance).run() if where.near else None
-    base = where.board.field.copy()
+    near = where.passes(NEAR, seed, size, NEAR_STEP_M, threads, tolerance) if where.near else None
+    if near is not None:
+        near.run()
     begin, screens = None, None
     if start is not None and start.rest.lattice.fits(
         today, start.today, spacing_m, where.region.begin_m, landings=landings
@@ -247,8 +248,34 @@ def solve(
         begin = start.rest.value.copy(), _carried_over(start, today)
         if start.today.shots is today.shots and start.today.canopy is today.canopy:
             screens = start.rest.screens
-    rest = where.passes(where.region, seed, size, aim_step_m, threads, tolerance, begin, screens).run()
-    return where.whole(rest, near, base)
+    rest = where.passes(where.region, seed, size, aim_step_m, threads, tolerance, begin, screens)
+    rest.run()
+    if near is not None:
+        _join(near, rest, tolerance)
+    return where.whole(rest, near)
+
+
+def _join(near: Passes, rest: Passes, tolerance: float) -> None:
+    """Both regions brought up to date on each other: until now the near one stood in published strokes."""
+    away = np.hypot(*(near.lattice.spots[:, :2] - near.board.hole).T) * near.today.cell_m
+    heard = 1.0 - _outward(away, rest.region)
+    for _ in range(JOINED):
+        before = near.value.copy()
+        near.judge_standing()
+        near.residual = float(np.max(heard * np.abs(near.value - before), initial=0.0))
+        near.board.field[:] = near.base
+        near.compose_all()
+        rest.base[:] = near.board.field
+        rest.compose_all()
+        rest.judge_outward()
+        if max(near.residual, rest.residual) <= tolerance:
+            return
+
+
+def _outward(away: FloatArray, region: Region) -> FloatArray:
+    """Weight of a region in the ground where it is blended into what it stands on, by distance. [m]"""
+    w = np.clip((away - region.inner_m) / (region.outer_m - region.inner_m), 0.0, 1.0)
+    return np.asarray(w * w * (3.0 - 2.0 * w))
 
 
 def recalled(
@@ -282,8 +309,7 @@ def recalled(
         raise ValueError(f"{len(value)} values were kept, this hole has {sum(many)}")
     rest_value, near_value = value[: many[0]], value[many[0] :]
     near = where.recall(NEAR, near_value) if where.near else None
-    base = where.board.field.copy()
-    return where.whole(where.recall(where.region, rest_value), near, base)
+    return where.whole(where.recall(where.region, rest_value), near)
 
 
 class _Where:
@@ -313,14 +339,14 @@ class _Where:
             tolerance=tolerance, start=start, screens=screens,
         )  # fmt: skip
 
-    def recall(self, region: Region, value: FloatArray) -> Solved:
+    def recall(self, region: Region, value: FloatArray) -> Passes:
         """A region from the values that were kept of it."""
         passes = self.passes(region, 1, 0, self.today.cell_m, 1, TOLERANCE)
         passes.value[:] = value
         passes.compose_all()
-        return passes.solution((np.empty((4, 0), np.float32), 0), 0, 0.0)
+        return passes
 
-    def whole(self, rest: Solved, near: Solved | None, base: NDArray[np.float32]) -> WholeHole:
+    def whole(self, rest: Passes, near: Passes | None) -> WholeHole:
         """Everything together."""
         board = self.board
         field = board.field.reshape(board.rows, board.columns)[1:-1, 1:-1].copy()
@@ -329,10 +355,10 @@ class _Where:
             today=self.today,
             baseline=self.baseline,
             greens=self.greens,
-            rest=rest,
-            near=near,
+            rest=rest.solution(),
+            near=None if near is None else near.solution(),
             composed=field,
-            base=base.reshape(board.rows, board.columns),
+            base=rest.base.reshape(board.rows, board.columns),
             published=self.published,
         )
 
