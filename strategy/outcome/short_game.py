@@ -14,13 +14,13 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping
 from functools import lru_cache
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from strategy.ball.flight import Flights
 from strategy.ball.ground import run_of
-from strategy.ball.launch import Known, infer, respun
+from strategy.ball.launch import Inferred, Known, infer, respun
 from strategy.codes import Lie, Surface
 from strategy.outcome.table import FloatArray
 from strategy.player.model import LieEffect, Player, Shot
@@ -44,6 +44,14 @@ RUNS_ON: Final = {
     Surface.GREEN: 3,
 }
 PARABOLA: Final = np.array([4.0, 0.0, 0.0])  # of `ShotTable.climb`, over apex / carry
+
+
+class Calm(NamedTuple):
+    """Flights of n short shots in standard air, and their `runs` and `falls` (4, n)."""
+
+    flights: Flights
+    runs: FloatArray
+    falls: FloatArray
 
 
 def runs(
@@ -128,9 +136,9 @@ def short_effect(player: Player, shot: Shot, lie: Lie) -> LieEffect:
 def fill(
     table: Mapping[str, FloatArray],
     key: tuple[int, int, int],
-    shot: Shot,
     effect: LieEffect,
-    stimp_ft: float,
+    calm: Calm,
+    i: int,
 ) -> None:
     """Run, apex and what comes of the descent for one short shot from one lie, calm and at normal firmness.
 
@@ -140,15 +148,18 @@ def fill(
         Arrays of the shot table, changed in place; "climb" and "fall" among them.
     key : tuple of three ints
         Shot, lie, heading.
+    effect : LieEffect
+        What the lie does to it.
+    calm, i : Calm, int
+        With the spin of that effect, and which of them the shot is.
     """
-    launch, spin = shot.launch_deg or 0.0, shot.spin_rad_s or 0.0
-    calm, by_ground, falling = _calm(shot.club, shot.carry_m, launch, spin, effect.spin, stimp_ft)
-    table["rise"][key] = rise_of(calm.descent_deg)
-    table["apex"][key] = calm.apex_m * effect.carry
-    table["climb"][key] = PARABOLA * (calm.apex_m / calm.carry_m)
-    run = on_surfaces(by_ground) * effect.carry
+    table["rise"][key] = rise_of(calm.flights.descent_deg[i])
+    apex = calm.flights.apex_m[i]
+    table["apex"][key] = apex * effect.carry
+    table["climb"][key] = PARABOLA * (apex / calm.flights.carry_m[i])
+    run = on_surfaces(calm.runs[:, i]) * effect.carry
     table["run"][key], table["run_sd"][key] = run, run_sd(run)
-    table["fall"][key] = on_surfaces(falling)
+    table["fall"][key] = on_surfaces(calm.falls[:, i])
 
 
 def rise_of(descent_deg: FloatArray) -> FloatArray:
@@ -157,13 +168,21 @@ def rise_of(descent_deg: FloatArray) -> FloatArray:
     return np.stack((slope, np.zeros_like(slope)), axis=-1)
 
 
-@lru_cache(maxsize=128)
-def _calm(
-    club: str, carry_m: float, launch_deg: float, spin_rad_s: float, spin: float, stimp_ft: float
-) -> tuple[Flights, FloatArray, FloatArray]:
-    """One shot in standard air, with a share of its spin and struck to carry as far: flight, runs, falls."""
-    known = Known(club=club, carry_m=carry_m, launch_deg=launch_deg, spin_rad_s=spin_rad_s)
-    bag = infer([known])
-    calm = (bag if spin == 1.0 else respun(bag, spin)).calm[0]
-    by_ground = held(runs(calm, stimp_ft=stimp_ft))
-    return calm, by_ground, falls(calm, by_ground, stimp_ft=stimp_ft)
+def known(shot: Shot) -> Known:
+    """What is known of a short shot's flight."""
+    launch, spin = shot.launch_deg or 0.0, shot.spin_rad_s or 0.0
+    return Known(club=shot.club, carry_m=shot.carry_m, launch_deg=launch, spin_rad_s=spin)
+
+
+@lru_cache(maxsize=32)
+def calm(shots: tuple[Known, ...], spin: float, stimp_ft: float) -> Calm:
+    """Short shots in standard air, with a share of their spin and struck to carry as far."""
+    bag = _bag(shots)
+    flights = (bag if spin == 1.0 else respun(bag, spin)).calm
+    by_ground = held(runs(flights, stimp_ft=stimp_ft))
+    return Calm(flights, by_ground, falls(flights, by_ground, stimp_ft=stimp_ft))
+
+
+@lru_cache(maxsize=4)
+def _bag(shots: tuple[Known, ...]) -> Inferred:
+    return infer(shots)

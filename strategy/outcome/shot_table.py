@@ -96,6 +96,8 @@ def shot_table(
         "fall": np.zeros((*shape, len(Surface))),
     }
     allowed = np.zeros(shape[:2], dtype=bool)
+    known = tuple(short_game.known(x) for x in shots if x.short)
+    place = np.cumsum([x.short for x in shots]) - 1  # among them
     for s, shot in enumerate(shots):
         for lie in Lie:
             allowed[s, lie] = lie in shot.lies and lie != Lie.GREEN
@@ -104,7 +106,8 @@ def shot_table(
             if shot.short:
                 # What is not played from a lie stands there as from a clean one.
                 flown = effect if allowed[s, lie] else replace(effect, spin=1.0)
-                short_game.fill(table, key, shot, flown, stimp_ft)
+                calm = short_game.calm(known, flown.spin, stimp_ft)
+                short_game.fill(table, key, flown, calm, int(place[s]))
     return ShotTable(
         clubs=tuple(x.club for x in shots),
         names=tuple(x.name for x in shots),
