@@ -15,11 +15,14 @@ from strategy.course import read_course
 from strategy.course.frame import Frame
 from strategy.course.model import Area, Hole
 from strategy.decide.option import Option
+from strategy.demofiles import demo
 from strategy.outcome.setup import lie_chances, today
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.today import HoleToday
+from strategy.player import read_player
 from strategy.player.model import LieEffect, Player, Shot, Spread
 from strategy.units import YARD_M
+from strategy.week import read_week
 from strategy.week.model import Round, Week
 
 CASES = Path(__file__).parent / "cases"
@@ -43,6 +46,14 @@ def a_shot(club, carry, side, depth, *, run=0.0, dial=0.0, bend=0.0, name="stock
 
 def a_player(*shots, level=70.0, right_handed=True):
     return Player(name="test", right_handed=right_handed, level=level, shots=shots, lie_effects=PLAIN)
+
+
+def of_demo(label: str) -> HoleToday:
+    """A hole of the demo course in round 1: wind, run, water, trees, shots round the green, putts of it."""
+    files = demo()
+    course, player, week = read_course(files.course), read_player(files.player), read_week(files.week)
+    order = [h.label for h in course.holes].index(label)
+    return today(course.hole(label), player, week, 1, order=order)
 
 
 def mirrored_player(player: Player) -> Player:

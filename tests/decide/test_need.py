@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 
 from strategy.codes import Lie, Spot
-from strategy.course import read_course
 from strategy.decide import options, passes
 from strategy.decide.aims import NO_MAP, Aims, finish_of, in_cells, pack
 from strategy.decide.kernels import expected
@@ -26,26 +25,13 @@ from strategy.decide.need import (
 from strategy.decide.options import judge
 from strategy.decide.rounds import Chain, score_chances
 from strategy.decide.rows import points_of
-from strategy.demofiles import demo
 from strategy.outcome.play import Choice
-from strategy.outcome.setup import today
-from strategy.player import read_player
 from strategy.units import YARD_M
-from strategy.week import read_week
 from tests.decide.test_rounds import MOST, Tee, p_value
 from tests.decide.test_whole import NOISE, irons, par_4, par_5, woods
+from tests.worlds import of_demo
 
 N = 20_000
-
-
-@pytest.fixture(scope="module")
-def wet():
-    return Tee(par_4(*woods(), *irons(180), water=True))
-
-
-@pytest.fixture(scope="module")
-def dry():
-    return Tee(par_4(*woods(), *irons(180)))
 
 
 @pytest.fixture(scope="module")
@@ -58,10 +44,7 @@ def settled():
 def everything(monkeypatch_module):
     """A hole of the demo course, between trees, with shots round the green."""
     monkeypatch_module.setattr(passes, "_SWEEPS", 60)
-    files = demo()
-    course, player, week = read_course(files.course), read_player(files.player), read_week(files.week)
-    order = [h.label for h in course.holes].index("2")
-    return Tee(today(course.hole("2"), player, week, 1, order=order), tolerance=1e-9)
+    return Tee(of_demo("2"), tolerance=1e-9)
 
 
 @pytest.fixture(scope="module")

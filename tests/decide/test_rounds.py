@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from scipy.stats import chisquare
 
-from strategy.course import read_course
 from strategy.decide import ground, options
 from strategy.decide.aims import NO_MAP
 from strategy.decide.kernels import expected
@@ -16,12 +15,9 @@ from strategy.decide.rows import points_of, table_of
 from strategy.decide.sweeping import bin_of, lay
 from strategy.decide.tracing import trace
 from strategy.decide.whole import solve
-from strategy.demofiles import demo
 from strategy.outcome.play import Choice
-from strategy.outcome.setup import today
-from strategy.player import read_player
-from strategy.week import read_week
-from tests.decide.test_whole import NOISE, irons, par_4, woods
+from tests.decide.test_whole import NOISE
+from tests.worlds import of_demo
 
 MOST = 15
 
@@ -43,23 +39,10 @@ class Tee:
         return score_chances(self.whole, self.spot, self.choice, self.value, most=MOST)
 
 
-@pytest.fixture(scope="module")
-def wet():
-    return Tee(par_4(*woods(), *irons(180), water=True))
-
-
-@pytest.fixture(scope="module")
-def dry():
-    return Tee(par_4(*woods(), *irons(180)))
-
-
 @pytest.fixture(scope="module", params=["2", "5", "15"])
 def everything(request):
     """Holes of the demo course: wind, run, water, trees, shots round the green, putts of the place."""
-    files = demo()
-    course, player, week = read_course(files.course), read_player(files.player), read_week(files.week)
-    order = [h.label for h in course.holes].index(request.param)
-    tee = Tee(today(course.hole(request.param), player, week, 1, order=order))
+    tee = Tee(of_demo(request.param))
     assert tee.whole.near is not None
     assert tee.today.canopy is not None
     return tee
