@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -15,6 +16,18 @@ from strategy.outcome.today import Canopy, HoleToday
 from strategy.strokes.protocol import StrokesToGo
 
 FloatArray = NDArray[np.float64]
+
+
+@dataclass(slots=True, eq=False)
+class Unplayable:
+    """Cells (M,) whose balls are better dropped for a stroke, and the cells (M,) where they go."""
+
+    cells: NDArray[np.int32] = dataclasses.field(default_factory=lambda: np.zeros(0, np.int32))
+    to: NDArray[np.int32] = dataclasses.field(default_factory=lambda: np.zeros(0, np.int32))
+
+    def clear(self) -> None:
+        """Every ball is played as it lies."""
+        self.cells, self.to = self.cells[:0], self.to[:0]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -49,6 +62,8 @@ class Ground:
         Drop zones, in cells.
     hole : tuple of two floats
         Hole location, in cells.
+    unplayable : Unplayable
+        While solving; a solved hole's field has it already.
     """
 
     today: HoleToday
@@ -64,6 +79,7 @@ class Ground:
     trees: Trees
     zones: NDArray[np.float64]
     hole: tuple[float, float]
+    unplayable: Unplayable = dataclasses.field(default_factory=Unplayable)
 
     @property
     def land(self) -> Land:
@@ -74,7 +90,9 @@ class Ground:
         )  # fmt: skip
 
     def settle(self) -> None:
-        """Give steep cells the strokes to go of where their balls come to rest, after the field changed."""
+        """Strokes to go of balls that are dropped or roll on, after the field changed."""
+        cells, to = self.unplayable.cells, self.unplayable.to
+        self.field[cells] = np.minimum(self.field[cells], 1.0 + self.field[to])
         self.field[self.steep] = self.field[self.settles[self.steep]]
 
     def cells(self, x: float, y: float) -> tuple[float, float]:

@@ -98,6 +98,20 @@ def best_drop(
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def drops(
+    field: Any, ny: int, nx: int, cell_m: float, hx: float, hy: float, club_m: float, zones: Any,
+    cells: Any, aside: Any, to: Any,
+) -> None:  # fmt: skip
+    """Best drop of unplayable balls at rest in some cells (M,), as `best_drop`; -1 for none.
+
+    `aside`, bool (M,): not only back on the line.
+    """
+    for m in range(cells.shape[0]):
+        x, y = cells[m] % nx + 0.5, cells[m] // nx + 0.5
+        to[m] = best_drop(field, ny, nx, cell_m, hx, hy, club_m, zones, x, y, aside[m])
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def relief_value(
     field: Any, ny: int, nx: int, cell_m: float, hx: float, hy: float, club_m: float, zones: Any,
     x: float, y: float, red: bool,

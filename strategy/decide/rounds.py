@@ -95,10 +95,12 @@ def play_out(
     green, putts = _putts(whole, board)
     ends = np.zeros((board.field.size, 2), np.float32)  # chances of one and of two putts
     ends[green] = putts[:, 1:3]
+    dropped = np.full(board.field.size, -1, np.int32)
+    dropped[whole.unplayable.cells] = whole.unplayable.to
     found = np.empty((n, 3))
     play_rounds(
         board.land, board.field, whole.base.ravel(), NO_MAP, today.lie_chance,
-        nodes_of(whole.rest, board), nodes_of(whole.near, board), ends,
+        nodes_of(whole.rest, board), nodes_of(whole.near, board), ends, dropped,
         table, roll.astype(np.float64), points, core, WORTH, STEP_M / today.cell_m,
         np.array([*board.cells(spot.x, spot.y), level]), aim, aim_roll, 1.0 + value,
         np.random.default_rng(seed), found,
@@ -197,7 +199,8 @@ class Chain:
         self.base[whole.rest.lattice.beyond] = self.board.field[whole.rest.lattice.beyond]
         self.green, self.putts = _putts(whole, self.board)
         self.strokes = 0
-        self.before = self._field(), np.zeros(self.base.size)  # of `strokes`, and of one less, by cell
+        self.before = np.zeros(self.base.size), np.zeros(self.base.size)
+        self.before = self._field(), self.before[0]  # of `strokes`, and of one less, by cell
 
     def of_balls(self, cells: IntArray, penalty: IntArray, weight: FloatArray) -> FloatArray:
         """Chance of one stroke more than `strokes` for balls (..., K) that are played on from cells."""
@@ -229,6 +232,8 @@ class Chain:
                 region.inner_m / cell, region.outer_m / cell,
             )  # fmt: skip
             base = field
+        taken = self.whole.unplayable
+        base[taken.cells] = self.before[0][taken.to]
         base[board.steep] = base[board.settles[board.steep]]
         return base
 

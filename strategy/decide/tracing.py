@@ -157,7 +157,7 @@ def trace_nodes(
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def play_rounds(
     land: Land, field: Any, base: Any, crossings: Any, chance: Any, rest: Nodes, near: Nodes, putts: Any,
-    table: Any, roll: Any, points: Any, core: int, worth: float, step: float,
+    dropped: Any, table: Any, roll: Any, points: Any, core: int, worth: float, step: float,
     tee: Any, tee_aim: Any, tee_roll: Any, tee_again: float, rng: Any, strokes: Any,
 ) -> None:  # fmt: skip
     """Play a hole out as often as `strokes` is long, each shot the best seen from where the ball really lies.
@@ -176,6 +176,8 @@ def play_rounds(
         is composed.
     putts : float32 (ny * nx, 2)
         Chances of one and of two putts, else three; both 0 off the green.
+    dropped : int32 (ny * nx,)
+        Cell where a ball is dropped that is unplayable in a cell, else -1.
     worth, step : float
         Options within so much of the node's best are looked at, aimed apart by so much.
     rng : numpy.random.Generator
@@ -208,6 +210,8 @@ def play_rounds(
             at = cell[0]
             if at < 0:
                 continue  # once more from the same place, the same shot
+            if dropped[at] >= 0:
+                struck, at = struck + 1.0, dropped[at]
             x, y = at % nx + 0.5, at // nx + 0.5
             if putts[at, 0] + putts[at, 1] > 0.0:
                 left, draw = base[at], rng.random()

@@ -9,8 +9,8 @@ is the least fixed point of
           \qquad F(x) = \sum_l \Pr(l \mid \mathrm{surface}(x)) \, V_l(x)
 
 where X is the rest after legal relief, penalties included, and 1 + V_l(x) is stroke and distance, which
-Rule 18.1 always allows. The other ways out of an unplayable lie (Rule 19) are not searched: while no tree
-stops a ball no lie is a stroke dearer than the ground beside it, and a test holds that they never pay. The
+Rule 18.1 always allows. The other ways out of an unplayable lie (Rule 19) are taken where they pay
+(`decide.unplayable`): among trees, and nowhere else, which a test holds. The
 lie is seen before the next shot is chosen, so it is averaged *outside* the minimum (mean of best); scatter
 comes after the choice and is averaged inside (best of mean).
 
@@ -41,9 +41,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims
-from strategy.decide.ground import Ground, ground, to_cells, to_metres
+from strategy.decide.ground import Ground, Unplayable, ground, to_cells, to_metres
 from strategy.decide.lattice import lattice, near_lattice
 from strategy.decide.passes import Passes, Region, Screens, Solved
+from strategy.decide.unplayable import dearest, take
 from strategy.outcome.today import HoleToday
 from strategy.strokes.baseline import Baseline
 from strategy.strokes.greens import Greens
@@ -93,6 +94,8 @@ class WholeHole:
         F of every cell, nan where no ball is played from.
     base, published : ndarray of float32 (ny + 2, nx + 2)
         On the bordered map: what the rest stands on, near the hole the player's own; the published strokes.
+    unplayable : Unplayable
+        Cells of the bordered map whose balls are dropped for a stroke.
     """
 
     today: HoleToday
@@ -103,6 +106,7 @@ class WholeHole:
     composed: NDArray[np.float32]
     base: NDArray[np.float32]
     published: NDArray[np.float32]
+    unplayable: Unplayable
 
     @property
     def residual(self) -> float:
@@ -250,26 +254,54 @@ def solve(
             screens = start.rest.screens
     rest = where.passes(where.region, seed, size, aim_step_m, threads, tolerance, begin, screens)
     rest.run()
-    if near is not None:
-        _join(near, rest, tolerance)
+    _join(near, rest, tolerance)
     return where.whole(rest, near)
 
 
-def _join(near: Passes, rest: Passes, tolerance: float) -> None:
-    """Both regions brought up to date on each other: until now the near one stood in published strokes."""
-    away = np.hypot(*(near.lattice.spots[:, :2] - near.board.hole).T) * near.today.cell_m
-    heard = 1.0 - _outward(away, rest.region)
+def _join(near: Passes | None, rest: Passes, tolerance: float) -> None:
+    """Both regions brought up to date on each other, and on balls that are dropped as unplayable.
+
+    Until now the near one stood in published strokes, and every ball was played as it lay.
+    """
+    board, cells, heard = rest.board, None, np.zeros(0)
+    solved = _solved(near, rest)
+    if near is not None:
+        away = np.hypot(*(near.lattice.spots[:, :2] - board.hole).T) * near.today.cell_m
+        heard = 1.0 - _outward(away, rest.region)
     for _ in range(JOINED):
-        before = near.value.copy()
-        near.judge_standing()
-        near.residual = float(np.max(heard * np.abs(near.value - before), initial=0.0))
-        near.board.field[:] = near.base
-        near.compose_all()
-        rest.base[:] = near.board.field
-        rest.compose_all()
-        rest.judge_outward()
-        if max(near.residual, rest.residual) <= tolerance:
+        moved = 0.0
+        if near is not None:
+            before = near.value.copy()
+            near.judge_standing()
+            moved = near.residual = float(np.max(heard * np.abs(near.value - before), initial=0.0))
+        _compose_all(near, rest)
+        cells = take(board, solved, dearest(board, solved) if cells is None else cells)
+        board.settle()
+        if near is None and not len(board.unplayable.cells):
             return
+        rest.judge_outward()
+        if max(moved, rest.residual) <= tolerance:
+            return
+
+
+def _solved(near: Passes | None, rest: Passes) -> NDArray[np.bool_]:
+    """Cells of the bordered map whose strokes to go are this player's."""
+    out = np.zeros(rest.board.field.size, np.bool_)
+    for part in (rest,) if near is None else (rest, near):
+        out[part.lattice.cells] = True
+    return out
+
+
+def _compose_all(near: Passes | None, rest: Passes) -> None:
+    """The field from all values, with no ball dropped as unplayable."""
+    board = rest.board
+    board.unplayable.clear()
+    if near is not None:
+        board.field[:] = near.base
+        near.compose_all()
+        rest.base[:] = board.field
+    board.field[:] = rest.base
+    rest.compose_all()
 
 
 def _outward(away: FloatArray, region: Region) -> FloatArray:
@@ -349,6 +381,10 @@ class _Where:
     def whole(self, rest: Passes, near: Passes | None) -> WholeHole:
         """Everything together."""
         board = self.board
+        _compose_all(near, rest)
+        solved = _solved(near, rest)
+        take(board, solved, dearest(board, solved))
+        board.settle()
         field = board.field.reshape(board.rows, board.columns)[1:-1, 1:-1].copy()
         field[self.today.surface >= Surface.YELLOW] = np.nan
         return WholeHole(
@@ -360,6 +396,7 @@ class _Where:
             composed=field,
             base=rest.base.reshape(board.rows, board.columns),
             published=self.published,
+            unplayable=board.unplayable,
         )
 
 

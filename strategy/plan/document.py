@@ -25,7 +25,7 @@ from strategy.decide.putts import Sides
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice
 from strategy.plan.codec import from_data, to_data
-from strategy.plan.quoted import AtFlag, ByTable, Jump, Needed, Next, RoundScores, Said, Trees
+from strategy.plan.quoted import AtFlag, ByTable, Drop, Jump, Needed, Next, RoundScores, Said, Trees
 
 VERSION: Final = 1  # fields added since have defaults: a plan without them is read as before
 UNITS: Final = "metres, degrees, strokes"
@@ -155,6 +155,8 @@ class Decision:
         What tree heights that are assumed cost in certainty, of a tee shot or a shot asked for.
     commit : Commitment or None
         The number to settle on in gusts, of the best option; None where one number does for lull and gust.
+    unplayable : Drop or None
+        From rough or trees, a drop that is better than every shot; None where a shot is.
     """
 
     role: Role
@@ -178,6 +180,7 @@ class Decision:
     needs: tuple[Needed, ...] = ()
     sides: Sides | None = None
     trees: Trees | None = None
+    unplayable: Drop | None = None
 
     @property
     def said(self) -> tuple[PlannedOption, ...]:

@@ -23,6 +23,7 @@ from strategy.decide.misses import Miss, misses
 from strategy.decide.need import Within
 from strategy.decide.options import word_for
 from strategy.decide.putts import Sides, sides
+from strategy.decide.unplayable import dropped
 from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError
 from strategy.outcome.points import merged
@@ -42,6 +43,7 @@ from strategy.plan.jump import jump
 from strategy.plan.landmarks import Sight, short_side, sight, told
 from strategy.plan.quoted import (
     AtFlag,
+    Drop,
     Needed,
     Said,
 )
@@ -272,7 +274,21 @@ def decide(
         needs=needs,
         sides=_sides(board, spot, role, found),
         trees=trees_unknown(bench.hole, board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
+        unplayable=_unplayable(board, spot, found),
     )
+
+
+def _unplayable(board: Ground, spot: Spot, found: tuple[Option, ...]) -> Drop | None:
+    """The drop for an unplayable ball, where it is better than the best shot."""
+    if not found or spot.lie in (Lie.TEE, Lie.SAND, Lie.GREEN):
+        return None
+    drop = dropped(board, spot)
+    best = found[0].strokes - found[0].cost
+    if drop is None or best - drop[0] < EVEN:
+        return None
+    away = float(np.hypot(drop[1][0] - spot.x, drop[1][1] - spot.y))
+    two_clubs = 2.0 * board.today.longest_club_m + board.today.cell_m
+    return Drop(away_m=away, back=away > two_clubs, saves=best - drop[0])
 
 
 def _short_side(bench: Bench, board: Ground, spot: Spot, aim: tuple[float, float]) -> str:

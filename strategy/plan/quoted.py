@@ -66,6 +66,25 @@ class Trees:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Drop:
+    """A drop for an unplayable ball that is better than any shot.
+
+    Attributes
+    ----------
+    away_m : float
+        From the ball. [m]
+    back : bool
+        Back on the line from the hole; otherwise within two club-lengths.
+    saves : float
+        Strokes, against the best shot.
+    """
+
+    away_m: float
+    back: bool
+    saves: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Finish:
     """Where the well-struck ball finishes, in the player's terms.
 

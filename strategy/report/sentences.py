@@ -231,6 +231,15 @@ def trees_words(decision: Decision) -> str:
     return f"{20 - struck} of 20 clear the trees." if struck else ""
 
 
+def unplayable_words(decision: Decision, units: Units) -> str:
+    """Of a ball that is better dropped: "Better unplayable: a stroke and a drop ..."; "" otherwise."""
+    drop = decision.unplayable
+    if drop is None:
+        return ""
+    where = f"{units.whole(drop.away_m)} back on the line" if drop.back else "within two club-lengths"
+    return f"Better unplayable: a stroke and a drop {where} saves {drop.saves:.2f}."
+
+
 def sides_words(decision: Decision) -> str:
     """Which side of the hole to be on, where it tells: "Be short of the hole: from beyond it a putt ..."."""
     there = decision.sides
@@ -451,6 +460,8 @@ def brief(decision: Decision, units: Units) -> str:
         text += f", {finish_words(best.said.finish, units)}"
     wet = best.counts.get("wet", 0)
     text += f" ({wet} of 20 wet)" if wet else ""
+    if decision.unplayable is not None:
+        return f"{text}; {unplayable_words(decision, units)[:-1].lower()}"
     jump = decision.jump
     if jump is None or decision.place.lie == "jumper":
         return text

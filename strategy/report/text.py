@@ -40,6 +40,7 @@ from strategy.report.sentences import (
     table_sentence,
     trees_words,
     unknown_trees_words,
+    unplayable_words,
     wind_words,
 )
 
@@ -167,7 +168,8 @@ def _decision(decision: Decision, units: Units, indent: str, opening: str = "") 
     text = [opening + answer(decision, units), commit_words(decision, units)]
     if decision.options:
         best = decision.options[0]
-        text += [counts_words(best.counts), trees_words(decision), leaves_words(best, units)]
+        text += [counts_words(best.counts), trees_words(decision), unplayable_words(decision, units)]
+        text += [leaves_words(best, units)]
         text += [jump_words(decision, units), miss_words(decision, units), short_side_words(decision)]
         text += [sides_words(decision), table_sentence(decision, units)]
         text += [unknown_trees_words(decision, units)]
@@ -239,7 +241,8 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
     if decision.at_flag is not None:
         lines += wrapped(flag_sentence(decision.at_flag, best))
     lines += _needs(decision, units, "")
-    after = [trees_words(decision), leaves_words(best, units), jump_words(decision, units)]
+    after = [trees_words(decision), unplayable_words(decision, units), leaves_words(best, units)]
+    after += [jump_words(decision, units)]
     after += [miss_words(decision, units), short_side_words(decision), sides_words(decision)]
     after += [table_sentence(decision, units), unknown_trees_words(decision, units)]
     for words in after:

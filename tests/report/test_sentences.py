@@ -11,7 +11,7 @@ from strategy.decide.misses import Miss
 from strategy.decide.option import Word
 from strategy.decide.putts import Sides
 from strategy.plan.document import Role
-from strategy.plan.quoted import AtFlag, ByTable, Jump, Needed, Next, RoundScores, Trees, TreesAt
+from strategy.plan.quoted import AtFlag, ByTable, Drop, Jump, Needed, Next, RoundScores, Trees, TreesAt
 from strategy.report.sentences import (
     Units,
     answer,
@@ -35,6 +35,7 @@ from strategy.report.sentences import (
     table_sentence,
     trees_words,
     unknown_trees_words,
+    unplayable_words,
     wind_words,
 )
 from strategy.units import YARD_M
@@ -376,6 +377,16 @@ def test_what_follows_a_tee_shot_by_what_it_leaves():
 def test_what_a_hole_costs_on_average():
     assert expected_words(decision(DRIVE, WOOD)) == "4.00 on average"
     assert expected_words(decision(note="none")) == ""
+
+
+def test_a_ball_that_is_better_dropped():
+    said = dataclasses.replace(decision(IRON), unplayable=Drop(away_m=14 * YARD_M, back=True, saves=0.314))
+    words = "Better unplayable: a stroke and a drop 14 back on the line saves 0.31."
+    assert unplayable_words(said, Units.YARDS) == words
+    assert brief(said, Units.YARDS).endswith(f"; {words[:-1].lower()}")
+    beside = dataclasses.replace(said, unplayable=Drop(away_m=2.0, back=False, saves=0.05))
+    assert "within two club-lengths saves 0.05" in unplayable_words(beside, Units.YARDS)
+    assert unplayable_words(decision(IRON), Units.YARDS) == ""
 
 
 def test_where_to_miss_is_said_where_it_matters():
