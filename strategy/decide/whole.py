@@ -57,6 +57,7 @@ SPACING_M: Final = 7.0  # 5 and 6 m give the same score to 0.001, played out
 NEAR_SPACING_M: Final = 4.0
 NEAR_STEP_M: Final = 3.5
 TOLERANCE: Final = 0.002
+NEARLY: Final = 20.0  # tolerances to which the rest is solved before both regions are joined
 JOINED: Final = 12  # passes of both regions on each other, at most
 NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
 REST: Final = Region(
@@ -67,7 +68,7 @@ REST: Final = Region(
     margin_m=42.0,
     past_m=25.0,
     dials=6,
-    directions=120,
+    directions=90,
 )
 # Without shots round the green.
 ALONE: Final = replace(REST, inner_m=55.0, outer_m=80.0, begin_m=53.0)
@@ -252,7 +253,8 @@ def solve(
         begin = start.rest.value.copy(), _carried_over(start, today)
         if start.today.shots is today.shots and start.today.canopy is today.canopy:
             screens = start.rest.screens
-    rest = where.passes(where.region, seed, size, aim_step_m, threads, tolerance, begin, screens)
+    # Joining brings values up to date as well: the rest need not stand still before.
+    rest = where.passes(where.region, seed, size, aim_step_m, threads, NEARLY * tolerance, begin, screens)
     rest.run()
     _join(near, rest, tolerance)
     return where.whole(rest, near)
@@ -277,8 +279,6 @@ def _join(near: Passes | None, rest: Passes, tolerance: float) -> None:
         _compose_all(near, rest)
         cells = take(board, solved, dearest(board, solved) if cells is None else cells)
         board.settle()
-        if near is None and not len(board.unplayable.cells):
-            return
         rest.judge_outward()
         if max(moved, rest.residual) <= tolerance:
             return

@@ -129,14 +129,17 @@ def look(
     one, n, metres = 1.0 / step, carry / step, carry * cell_m
     leap = 1.0 / math.sqrt(1.0 + (bend / carry) ** 2)
     sx, sy = math.sin(direction), math.cos(direction)
-    used, moment = 0.0, 0.0
+    used, moment, high = 0.0, 0.0, False
+    per, last = 1.0 / n, until * n
     i = 1
-    while i < until * n and used < _ENOUGH:
-        u = i / n
+    while i < last and used < _ENOUGH:
+        u = i * per
         v = u * u - u
         z = -metres * v * (k0 + u * (k1 + u * k2))
         if z >= clear:
-            i = max(i + 1, int(above_till(clear, 0.0, metres, k0, k1, k2) * n))
+            # Asked once: what is left of it goes by in steps.
+            i = i + 1 if high else max(i + 1, int(above_till(clear, 0.0, metres, k0, k1, k2) * n))
+            high = True
             continue
         x, y = ox + i * step * sx + v * bend * sy, oy + i * step * sy - v * bend * sx
         at = canopy_cell(rows, columns, one, x, y)
