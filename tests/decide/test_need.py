@@ -90,6 +90,7 @@ def test_the_mean_of_the_chances_is_the_value_of_every_node_lie(settled):
         assert off.max() < 1.0 / 256.0
 
 
+@pytest.mark.slow
 def test_so_it_is_with_trees_and_the_short_game(everything):
     """Near the hole to 1e-6 as well; far from it what single balls at the edges of cells are worth adds up.
 
