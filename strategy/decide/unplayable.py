@@ -17,15 +17,15 @@ from strategy.codes import Spot, Surface
 from strategy.decide.ground import Ground
 
 GROUNDS: Final = (Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH, Surface.TREES)
-_DEARER: Final = 0.85  # than the cheapest published ground as far away: below it no drop pays a stroke
-_NEARLY: Final = 0.1
+_DEARER: Final = 0.85  # than the cheapest ground as far away or further: below it no drop pays a stroke
+_NEARLY: Final = 0.1  # strokes short of paying, in a pass: may yet pay in the next
 _NO_ZONES: Final = np.zeros((0, 2))
 
 
 def dearest(board: Ground, solved: NDArray[np.bool_]) -> NDArray[np.int32]:
     """Cells (M,) out of which a drop might pay, by their strokes to go.
 
-    Only among cells that are `solved` (ny * nx,), here and in `take`: published strokes are not this hole's.
+    Only among cells that are `solved` (ny * nx,), here and below: published strokes are not this hole's.
     """
     there = np.isin(board.packed & 15, GROUNDS) & np.isfinite(board.field) & solved
     there[board.steep] = False  # no ball rests there
@@ -52,7 +52,7 @@ def take(board: Ground, solved: NDArray[np.bool_], cells: NDArray[np.int32]) -> 
 
     today, field, to = board.today, board.field, np.empty(len(cells), np.int32)
     reach = 2 * int(np.ceil(2.0 * today.longest_club_m / today.cell_m)) + 1
-    known = np.where(solved & ~np.isnan(field), field, np.float32(np.inf))
+    known = _known(board, solved)
     round_it = minimum_filter(known.reshape(board.rows, board.columns), reach).ravel()
     aside = field[cells] > 1.0 - _NEARLY + round_it[cells]
     drops(
@@ -64,7 +64,12 @@ def take(board: Ground, solved: NDArray[np.bool_], cells: NDArray[np.int32]) -> 
     return np.asarray(cells[gain > -_NEARLY])
 
 
-def dropped(board: Ground, spot: Spot) -> tuple[float, tuple[float, float]] | None:
+def _known(board: Ground, solved: NDArray[np.bool_]) -> NDArray[np.float32]:
+    """The field of solved ground, inf elsewhere."""
+    return np.where(solved & ~np.isnan(board.field), board.field, np.float32(np.inf))
+
+
+def dropped(board: Ground, solved: NDArray[np.bool_], spot: Spot) -> tuple[float, tuple[float, float]] | None:
     """Strokes to hole out from a spot by taking the ball there as unplayable, and the drop; None without one.
 
     Stroke and distance is not counted: it is known where the ball was struck from, not here.
@@ -72,10 +77,10 @@ def dropped(board: Ground, spot: Spot) -> tuple[float, tuple[float, float]] | No
     from strategy.decide.ground import to_metres
     from strategy.decide.kernels import best_drop
 
-    today, (x, y) = board.today, board.cells(spot.x, spot.y)
+    today, known = board.today, _known(board, solved)
     at = best_drop(
-        board.field, board.rows, board.columns, today.cell_m, *board.hole, today.longest_club_m, _NO_ZONES,
-        x, y, True,
+        known, board.rows, board.columns, today.cell_m, *board.hole, today.longest_club_m, _NO_ZONES,
+        *board.cells(spot.x, spot.y), True,
     )  # fmt: skip
     if at < 0:
         return None

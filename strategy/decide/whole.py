@@ -10,16 +10,15 @@ is the least fixed point of
 
 where X is the rest after legal relief, penalties included, and 1 + V_l(x) is stroke and distance, which
 Rule 18.1 always allows. The other ways out of an unplayable lie (Rule 19) are taken where they pay
-(`decide.unplayable`): among trees, and nowhere else, which a test holds. The
-lie is seen before the next shot is chosen, so it is averaged *outside* the minimum (mean of best); scatter
-comes after the choice and is averaged inside (best of mean).
+(`decide.unplayable`): in and behind woods; where no tree stops a ball they never do, which a test holds.
+The lie is seen before the next shot is chosen, so it is averaged *outside* the minimum (mean of best);
+scatter comes after the choice and is averaged inside (best of mean).
 
 :math:`V_l` is smooth in x for each lie; it is stored on a lattice per lie and composed through the fine
 surface map, so that edges stay sharp. On the green F is the putts of this place (`strategy.strokes.greens`).
 Within `OUTER_M` of the hole a finer lattice and the player's shots round the green are solved first (`near`);
 from `INNER_M` outwards that is blended into the rest of the hole, and both are brought up to date on each
-other. A player without such shots has the
-published strokes of their level there, and further out (`ALONE`).
+other. A player without such shots has the published strokes of their level there, and further out (`ALONE`).
 
 With r the largest change in the last pass (`decide.passes`) and T the largest expected number of strokes, the
 remaining error is at most r T (the Bellman operator of a proper policy contracts in the norm weighted by
@@ -33,6 +32,7 @@ References
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -113,6 +113,10 @@ class WholeHole:
     def residual(self) -> float:
         """Largest change of a value in the last pass."""
         return max(self.rest.residual, 0.0 if self.near is None else self.near.residual)
+
+    def solved(self, board: Ground) -> NDArray[np.bool_]:
+        """Cells (ny * nx,) of the hole laid out whose strokes to go are this player's, not published ones."""
+        return _solved(board, (self.rest,) if self.near is None else (self.rest, self.near))
 
     @property
     def kept(self) -> FloatArray:
@@ -265,43 +269,48 @@ def _join(near: Passes | None, rest: Passes, tolerance: float) -> None:
 
     Until now the near one stood in published strokes, and every ball was played as it lay.
     """
-    board, cells, heard = rest.board, None, np.zeros(0)
-    solved = _solved(near, rest)
-    if near is not None:
-        away = np.hypot(*(near.lattice.spots[:, :2] - board.hole).T) * near.today.cell_m
-        heard = 1.0 - _outward(away, rest.region)
+    cells, moved = None, 0.0
     for _ in range(JOINED):
-        moved = 0.0
         if near is not None:
             before = near.value.copy()
             near.judge_standing()
+            away = np.hypot(*(near.lattice.spots[:, :2] - near.board.hole).T) * near.today.cell_m
+            heard = 1.0 - _outward(away, rest.region)
             moved = near.residual = float(np.max(heard * np.abs(near.value - before), initial=0.0))
-        _compose_all(near, rest)
-        cells = take(board, solved, dearest(board, solved) if cells is None else cells)
-        board.settle()
+        cells = _compose_all(near, rest, cells)
         rest.judge_outward()
         if max(moved, rest.residual) <= tolerance:
             return
 
 
-def _solved(near: Passes | None, rest: Passes) -> NDArray[np.bool_]:
-    """Cells of the bordered map whose strokes to go are this player's."""
-    out = np.zeros(rest.board.field.size, np.bool_)
-    for part in (rest,) if near is None else (rest, near):
-        out[part.lattice.cells] = True
-    return out
+def _compose_all(
+    near: Passes | None, rest: Passes, cells: NDArray[np.int32] | None = None
+) -> NDArray[np.int32]:
+    """The field from all values, with balls dropped as unplayable where it pays.
 
-
-def _compose_all(near: Passes | None, rest: Passes) -> None:
-    """The field from all values, with no ball dropped as unplayable."""
+    Looks at `cells` for that, at all where they are not known yet; gives those to be looked at again.
+    """
     board = rest.board
     board.unplayable.clear()
     if near is not None:
         board.field[:] = near.base
         near.compose_all()
         rest.base[:] = board.field
-    board.field[:] = rest.base
+    else:
+        board.field[:] = rest.base
     rest.compose_all()
+    solved = _solved(board, (rest,) if near is None else (rest, near))
+    cells = take(board, solved, dearest(board, solved) if cells is None else cells)
+    board.settle()
+    return cells
+
+
+def _solved(board: Ground, parts: Iterable[Passes | Solved]) -> NDArray[np.bool_]:
+    """Cells of the bordered map, flat, in the lattice of any of the parts."""
+    out = np.zeros(board.field.size, np.bool_)
+    for part in parts:
+        out[part.lattice.cells] = True
+    return out
 
 
 def _outward(away: FloatArray, region: Region) -> FloatArray:
@@ -375,16 +384,12 @@ class _Where:
         """A region from the values that were kept of it."""
         passes = self.passes(region, 1, 0, self.today.cell_m, 1, TOLERANCE)
         passes.value[:] = value
-        passes.compose_all()
         return passes
 
     def whole(self, rest: Passes, near: Passes | None) -> WholeHole:
         """Everything together."""
         board = self.board
         _compose_all(near, rest)
-        solved = _solved(near, rest)
-        take(board, solved, dearest(board, solved))
-        board.settle()
         field = board.field.reshape(board.rows, board.columns)[1:-1, 1:-1].copy()
         field[self.today.surface >= Surface.YELLOW] = np.nan
         return WholeHole(

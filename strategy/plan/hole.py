@@ -280,9 +280,9 @@ def decide(
 
 def _unplayable(board: Ground, spot: Spot, found: tuple[Option, ...]) -> Drop | None:
     """The drop for an unplayable ball, where it is better than the best shot."""
-    if not found or spot.lie in (Lie.TEE, Lie.SAND, Lie.GREEN):
+    if not found or spot.lie in (Lie.TEE, Lie.SAND, Lie.GREEN) or not isinstance(board.to_go, WholeHole):
         return None
-    drop = dropped(board, spot)
+    drop = dropped(board, board.to_go.solved(board), spot)
     best = found[0].strokes - found[0].cost
     if drop is None or best - drop[0] < EVEN:
         return None

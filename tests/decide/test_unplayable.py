@@ -39,10 +39,7 @@ def test_a_ball_that_is_dropped_counts_one_stroke_more_than_where_it_goes(whole,
 def test_each_is_the_best_of_the_legal_drops_beside_it_and_back_on_the_line(whole, board):
     """Against the list of the specification, whose lateral drops and line are those of Rule 19.2 as well."""
     rng = np.random.default_rng(4)
-    solved = np.zeros(board.field.size, np.bool_)
-    for part in (whole.rest, whole.near):
-        solved[part.lattice.cells] = True
-    field = np.where(solved, board.field, np.inf)
+    field = np.where(whole.solved(board), board.field, np.inf)
     for k in rng.choice(len(whole.unplayable.cells), 40, replace=False):
         at = place(board, whole.unplayable.cells[k : k + 1])[0]
         drops = legal_drops(board.today, (float(at[0]), float(at[1])), Surface.RED)
@@ -54,9 +51,7 @@ def test_each_is_the_best_of_the_legal_drops_beside_it_and_back_on_the_line(whol
 def test_where_it_is_not_taken_it_would_not_pay(whole, board):
     """Every cell is looked at again on the solved field: the first choice missed none."""
     again = ground(whole.today, whole)
-    solved = np.zeros(again.field.size, np.bool_)
-    for part in (whole.rest, whole.near):
-        solved[part.lattice.cells] = True
+    solved = whole.solved(again)
     take(again, solved, dearest(again, solved))
     free = np.setdiff1d(again.unplayable.cells, whole.unplayable.cells)
     assert len(free) == 0
@@ -88,6 +83,20 @@ def test_what_is_kept_of_a_solution_gives_the_same_drops(whole):
 def test_the_drop_of_one_spot_is_that_of_its_cell(whole, board):
     k = len(whole.unplayable.cells) // 2
     x, y = place(board, whole.unplayable.cells[k : k + 1])[0]
-    strokes, to = dropped(board, Spot(float(x), float(y), Lie.ROUGH_POOR))
+    strokes, to = dropped(board, whole.solved(board), Spot(float(x), float(y), Lie.ROUGH_POOR))
     assert strokes == pytest.approx(board.field[whole.unplayable.cells[k]], abs=1e-5)
     assert to == pytest.approx(tuple(place(board, whole.unplayable.to[k : k + 1])[0]))
+
+
+def test_no_drop_is_better_for_ground_that_was_not_solved(whole, board):
+    """Published strokes are cheaper than this wood: at its unsolved edge they would call for a drop."""
+    solved, rng = whole.solved(board), np.random.default_rng(1)
+    wood = np.flatnonzero(solved & ((board.packed & 15) == int(Surface.TREES)))
+    anywhere, told = np.ones_like(solved), {"solved": 0, "anywhere": 0}
+    for k in rng.choice(wood, 1000, replace=False):
+        spot = Spot(*(float(v) for v in place(board, np.array([k]))[0]), Lie.RECOVERY)
+        for which, ground_ in (("solved", solved), ("anywhere", anywhere)):
+            drop = dropped(board, ground_, spot)
+            told[which] += drop is not None and board.field[k] - drop[0] > 0.02
+    assert told["solved"] == 0
+    assert told["anywhere"] > 10
