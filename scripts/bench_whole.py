@@ -20,17 +20,10 @@ ROOT = Path(__file__).resolve().parent.parent
 HOLE = "15"  # a par 5 with water all along
 
 
-def demo_hole(label=HOLE, number=1):
-    from strategy.course import read_course
-    from strategy.demofiles import demo
-    from strategy.outcome.setup import today
-    from strategy.player import read_player
-    from strategy.week import read_week
+def demo_hole(label=HOLE):
+    from tests.worlds import of_demo
 
-    files = demo()
-    course, player, week = read_course(files.course), read_player(files.player), read_week(files.week)
-    order = [h.label for h in course.holes].index(label)
-    return today(course.hole(label), player, week, number, order=order)
+    return of_demo(label)
 
 
 def took(work, times=2, clock=time.process_time):

@@ -35,7 +35,7 @@ SCRAMBLES: Final = 16
 T_95: Final = 2.1314495455597742  # Student's t, 15 degrees of freedom, two-sided 95 %
 POSTERIOR_DRAWS: Final = 50
 SCRAMBLE_SIZE: Final = 256
-SETTLED: Final = 0.01  # of V while judging, see there
+SETTLED: Final = 0.01  # change of V at which judging leaves off
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -148,8 +148,8 @@ def judge(
         if value is not None:
             break
         # V only weighs balls worth just that much, of which hardly any is; one that is near is near enough.
-        settled, v = abs(float(repeated.min()) - v) < SETTLED, float(repeated.min())
-        if settled:
+        before, v = v, float(repeated.min())
+        if abs(v - before) < SETTLED:
             break
     return Judged(
         value=v,

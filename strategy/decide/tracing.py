@@ -26,7 +26,7 @@ from strategy.decide.kernels import (
 )
 from strategy.decide.land import AIM, FAST, Land, Nodes
 from strategy.decide.sweeping import bin_of, lay
-from strategy.decide.woods import HALF, NEARLY, flown, remembered
+from strategy.decide.woods import fly_past
 from strategy.outcome.play import TRACK_STEP_CELLS
 from strategy.outcome.trees import DROP_SD_M
 
@@ -54,10 +54,9 @@ def trace(
         penalty strokes of getting there.
     """
     packed, height, ny, nx = land.packed, land.height, land.rows, land.columns
-    woods, clear = land.trees, land.trees.highest - from_height
-    lead_x, lead_y = aim[0] - ox, aim[1] - oy
-    lead, until = math.atan2(lead_x, lead_y), NEARLY if aim[20] > 0.0 else HALF
-    for k in range(points.shape[1]):
+    count = points.shape[1]
+    xs, ys, part = np.empty(count), np.empty(count), np.ones(count)
+    for k in range(count):
         first, scale = (0, 1.0) if k < core else (2, aim[9])
         side, depth = scale * points[0, k], scale * points[1, k]
         flat_x = aim[first] + aim[4] * side + aim[5] * depth
@@ -68,28 +67,17 @@ def trace(
                 up = height[cell_at(x, y, ny, nx)] - from_height
                 move = (aim[12] * up + aim[13] * up * up) / math.hypot(flat_x - ox, flat_y - oy)
                 x, y = flat_x + move * (flat_x - ox), flat_y + move * (flat_y - oy)
-        bend, part = aim[10], 1.0
-        if land.trees.free.size > 0:
-            dx, dy = x - ox, y - oy
-            if screen.shape[0] > 0:
-                part = remembered(
-                    screen, woods.free, woods.top, woods.base, woods.rows, woods.columns, woods.step,
-                    woods.crown, woods.stems, clear, height, ny, nx, land.cell_m, from_height, ox, oy, dx, dy,
-                    lead_x, lead_y, lead, aim[8], bend, aim[16], aim[17], aim[18], until, points[3, k],
-                )  # fmt: skip
-            else:
-                part = flown(
-                    woods.free, woods.top, woods.base, woods.rows, woods.columns, woods.step, woods.crown,
-                    woods.stems, clear, height, ny, nx, land.cell_m, from_height, ox, oy, x, y, bend,
-                    aim[16], aim[17], aim[18], points[3, k],
-                )  # fmt: skip
-            if part < 1.0:
-                v = bend * (part * part - part) / math.hypot(dx, dy)
-                x, y = ox + part * dx + v * dy, oy + part * dy - v * dx
-                bend *= part * part
+        xs[k], ys[k] = x, y
+    if land.trees.free.size > 0:
+        fly_past(
+            land.trees, height, ny, nx, land.cell_m, from_height, ox, oy, aim, points, 0, screen,
+            np.empty((2, count), np.int32), np.empty(12), xs, ys, part,
+        )  # fmt: skip
+    for k in range(count):
+        x, y, bend = xs[k], ys[k], aim[10] * part[k] * part[k]
         code = packed[cell_at(x, y, ny, nx)] & 15
         length = aim[19] * (roll[0, code] + roll[1, code] * points[2, k])
-        if part < 1.0:
+        if part[k] < 1.0:
             length = DROP_SD_M / land.cell_m * points[2, k]
         elif height.size > 0 and roll[2, code] != 0.0:
             length = sloped(
@@ -102,8 +90,8 @@ def trace(
         size = abs(length)
         run_x, run_y = rest_x - x, rest_y - y
         for n in range(1, math.ceil(size / TRACK_STEP_CELLS) + 1):
-            part = min(n * TRACK_STEP_CELLS, size) / size
-            px, py = x + part * run_x, y + part * run_y
+            share = min(n * TRACK_STEP_CELLS, size) / size
+            px, py = x + share * run_x, y + share * run_y
             code = packed[cell_at(px, py, ny, nx)] & 15
             if code in (BUNKER, YELLOW, RED):
                 rest_x, rest_y = px, py

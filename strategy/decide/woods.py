@@ -17,8 +17,8 @@ from numba import njit
 
 from strategy.decide.land import FAST, UNSEEN
 
-HALF: Final = 0.5  # of a flight is remembered of a shot that is dialled far down
-NEARLY: Final = 0.97  # of any other
+_HALF: Final = 0.5  # of a flight is remembered of a shot that is dialled far down
+_NEARLY: Final = 0.97  # of any other
 _LANDED: Final = 0.999  # of its flight a ball has made that comes down among trees
 _STANDS: Final = 24.0  # parts of a mean free way, in a screen
 _FAR: Final = 2.0  # cells, in a screen
@@ -160,42 +160,6 @@ def look(
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
-def remembered(
-    screen: Any, free: Any, top: Any, base: Any, rows: int, columns: int, step: float, crown: float,
-    stems: float, clear: float, height: Any, ny: int, nx: int, cell_m: float, level: float,
-    ox: float, oy: float, dx: float, dy: float, lead_x: float, lead_y: float, lead: float,
-    carry: float, bend: float, k0: float, k1: float, k2: float, until: float, stands: float,
-) -> Any:  # fmt: skip
-    """`flown` as it is remembered in a screen, which is filled where it was never asked.
-
-    Parameters
-    ----------
-    screen : uint16 (n,)
-    dx, dy, lead_x, lead_y, lead : float
-        Landing of the ball and of the aim from the spot, and the aim's direction.
-    carry, until : float
-        Of the aim, and up to which part of the flight it is looked.
-    """
-    n = screen.shape[0]
-    # Close to the lead the tangent is the angle.
-    off = n / (2.0 * math.pi) * (dx * lead_y - dy * lead_x) / (dx * lead_x + dy * lead_y)
-    at = int(n * (1.0 + lead / (2.0 * math.pi)) + min(max(off, -0.5 * n), 0.5 * n))
-    at = at - n if at >= n else at
-    held = int(screen[at])
-    if held == UNSEEN:
-        screen[at] = look(
-            free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
-            ox, oy, carry, (at + 0.5) * (2.0 * math.pi / n), bend, k0, k1, k2, until,
-        )  # fmt: skip
-        held = int(screen[at])
-    if (held & 255) > stands * _STANDS:
-        return min(max((held >> 8) * _FAR, 1.0) / math.sqrt(dx * dx + dy * dy), _LANDED)
-    if top[canopy_cell(rows, columns, 1.0 / step, ox + dx, oy + dy)] > 0.0:
-        return _LANDED
-    return 1.0
-
-
-@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def fly_past(
     trees: Any, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
     aim: Any, points: Any, first: int, screen: Any, ways: Any, c: Any, xs: Any, ys: Any, part: Any,
@@ -210,14 +174,14 @@ def fly_past(
     screen : uint16 (DIRECTIONS,) or (0,)
         What is remembered of this shot from here, `UNSEEN` where it was never asked; filled on the way. None:
         every flight is walked.
-    ways, c : int32 (2, K), (11,) of the balls' type
+    ways, c : int32 (2, K), (12,) of the balls' type
         To work in.
     """
     free, top, base, rows, columns = trees.free, trees.top, trees.base, trees.rows, trees.columns
     step, crown, stems, clear = trees.step, trees.crown, trees.stems, trees.highest - level
     bend, k0, k1, k2 = aim[10], aim[16], aim[17], aim[18]
     n, one = screen.shape[0], 1.0 / step
-    until = NEARLY if aim[20] > 0.0 else HALF
+    until = _NEARLY if aim[20] > 0.0 else _HALF
     part[:] = 1.0
     if free[canopy_cell(rows, columns, one, ox, oy)] * step > _FURTHEST * aim[8]:
         return  # no tree is as near as any ball may fly
@@ -228,14 +192,14 @@ def fly_past(
                 ox, oy, float(xs[k]), float(ys[k]), bend, k0, k1, k2, float(points[3, first + k]),
             )  # fmt: skip
     else:
-        # As `remembered`, in passes that the compiler can vectorise, in the balls' own type.
+        # In passes that the compiler can vectorise, in the balls' own type; close to the lead the tangent is
+        # the angle.
         lead_x, lead_y = aim[0] - ox, aim[1] - oy
         c[0], c[1], c[2], c[3], c[4] = ox, oy, lead_x, lead_y, 0.5 * n
         c[5], c[6] = n * (1.0 + math.atan2(lead_x, lead_y) / (2.0 * math.pi)), n / (2.0 * math.pi)
-        c[7], c[8], c[9], c[10] = one, columns - 1.0, rows - 1.0, 0.0
+        c[7], c[8], c[9], c[10], c[11] = one, columns - 1.0, rows - 1.0, 0.0, 1.0
         at_x, at_y, ahead_x, ahead_y, half, lead, turns = c[0], c[1], c[2], c[3], c[4], c[5], c[6]
-        per, last_x, last_y, zero, wide = c[7], c[8], c[9], c[10], np.int32(columns)
-        unit = per / per
+        per, last_x, last_y, zero, unit, wide = c[7], c[8], c[9], c[10], c[11], np.int32(columns)
         for k in range(part.shape[0]):
             dx, dy = xs[k] - at_x, ys[k] - at_y
             off = turns * (dx * ahead_y - dy * ahead_x) / (dx * ahead_x + dy * ahead_y)

@@ -16,7 +16,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from strategy.outcome.today import Canopy, HoleToday
+from strategy.outcome.today import HoleToday
 
 FloatArray = NDArray[np.float64]
 
@@ -61,25 +61,13 @@ def stopped_at(
     stands : ndarray (K,)
         Mean free ways that each ball can stand.
     """
-    found = np.ones(len(landing))
-    if today.canopy is None:
-        return found
-    for first in range(0, len(landing), _AT_ONCE):
-        some = slice(first, first + _AT_ONCE)
-        found[some] = _stopped_at(today, today.canopy, start, landing[some], bend, climb, stands[some])
-    return found
-
-
-def _stopped_at(
-    today: HoleToday,
-    canopy: Canopy,
-    start: FloatArray,
-    landing: FloatArray,
-    bend: float,
-    climb: FloatArray,
-    stands: FloatArray,
-) -> FloatArray:
-    """`stopped_at`, all steps of all tracks (K, steps) at once."""
+    canopy = today.canopy
+    if canopy is None or not len(landing):
+        return np.ones(len(landing))
+    if len(landing) > _AT_ONCE:
+        half = len(landing) // 2
+        parts = (slice(None, half), slice(half, None))
+        return np.concatenate([stopped_at(today, start, landing[k], bend, climb, stands[k]) for k in parts])
     chord = landing - start
     length = np.maximum(np.hypot(chord[:, 0], chord[:, 1]), 1e-9)[:, None]
     level = float(today.height_at(start)[0])

@@ -41,16 +41,11 @@ def settled():
 
 
 @pytest.fixture(scope="module")
-def everything(monkeypatch_module):
+def everything():
     """A hole of the demo course, between trees, with shots round the green."""
-    monkeypatch_module.setattr(passes, "_SWEEPS", 60)
-    return Tee(of_demo("2"), tolerance=1e-9)
-
-
-@pytest.fixture(scope="module")
-def monkeypatch_module():
     with pytest.MonkeyPatch.context() as patch:
-        yield patch
+        patch.setattr(passes, "_SWEEPS", 60)
+        return Tee(of_demo("2"), tolerance=1e-9)
 
 
 def at(tee, n, **how):
