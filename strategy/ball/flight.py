@@ -119,6 +119,9 @@ class Launch:
         Start line from the target line, positive right. [°]
     tilt_deg : ndarray
         Tilt of the spin axis, positive curves right. [°]
+    drag : ndarray
+        Drag as a share of the law's: what the law misses of a club's published carry
+        (`strategy.ball.clubs`).
 
     Raises
     ------
@@ -131,6 +134,7 @@ class Launch:
     spin_rad_s: FloatArray
     start_deg: FloatArray = dataclasses.field(default_factory=lambda: np.zeros(()))
     tilt_deg: FloatArray = dataclasses.field(default_factory=lambda: np.zeros(()))
+    drag: FloatArray = dataclasses.field(default_factory=lambda: np.ones(()))
 
     def __post_init__(self) -> None:
         checks: tuple[tuple[str, float, float, str, str, list[Guess]], ...] = (
@@ -139,6 +143,7 @@ class Launch:
             ("spin_rad_s", 0.0, 1600.0, "spin", "rad/s", [("revolutions a minute", lambda v: v * RPM_RAD_S)]),
             ("start_deg", -60.0, 60.0, "start line", "°", []),
             ("tilt_deg", -75.0, 75.0, "axis tilt", "°", []),
+            ("drag", 0.5, 2.0, "share of the drag", "", []),
         )
         for name, least, most, what, unit, guesses in checks:
             object.__setattr__(self, name, within(getattr(self, name), least, most, what, unit, guesses))
@@ -348,7 +353,7 @@ def track(
 def _columns(
     launch: Launch, head_mps: ArrayLike, cross_mps: ArrayLike, rise_m: ArrayLike, air: Air
 ) -> tuple[tuple[int, ...], FloatArray]:
-    """Rows of start state (7), axis (3), wind (2), rise, density, viscosity: (15, n), and the shape."""
+    """Rows of start state (7), axis (3), wind (2), rise, density, viscosity, drag: (16, n), and the shape."""
     most = MOST_WIND_MPS
     mph = [("miles an hour", lambda v: v * MPH_MPS), ("kilometres an hour", lambda v: v / 3.6)]
     head = within(head_mps, -most, most, "head wind", "m/s", mph)
@@ -365,37 +370,26 @@ def _columns(
         rise,
         np.asarray(air.density),
         np.asarray(air.viscosity),
+        launch.drag,
     )
-    speed, up, spin, start, tilt, head, cross, rise, rho, mu = (a.ravel() for a in whole)
-    zero = np.zeros_like(speed)
+    speed, up, spin, start, tilt, head, cross, rise, rho, mu, share = (a.ravel() for a in whole)
+    place = np.zeros((3, len(speed)))
     level = speed * np.cos(up)
+    velocity = (level * np.cos(start), level * np.sin(start), speed * np.sin(up))
     # The axis is square to the launch velocity: (0, -1, 0) turned by the tilt about that velocity.
     lean = np.sin(tilt) * np.sin(up)
-    return whole[0].shape, np.stack(
-        (
-            zero,
-            zero,
-            zero,
-            level * np.cos(start),
-            level * np.sin(start),
-            speed * np.sin(up),
-            spin,
-            np.cos(tilt) * np.sin(start) - lean * np.cos(start),
-            -np.cos(tilt) * np.cos(start) - lean * np.sin(start),
-            np.sin(tilt) * np.cos(up),
-            -head,
-            cross,
-            rise,
-            rho,
-            mu,
-        )
+    axis = (
+        np.cos(tilt) * np.sin(start) - lean * np.cos(start),
+        -np.cos(tilt) * np.cos(start) - lean * np.sin(start),
+        np.sin(tilt) * np.cos(up),
     )
+    return whole[0].shape, np.stack((*place, *velocity, spin, *axis, -head, cross, rise, rho, mu, share))
 
 
 def _rates(state: FloatArray, rows: FloatArray, numbers: tuple[float, ...]) -> FloatArray:
     """Time derivative of states (7, n)."""
     drag, per_lift, slow, d_re, lift_r, radius, s0, decay, k, g = numbers
-    ax, ay, az, wind_x, wind_y, _, rho, mu = rows
+    ax, ay, az, wind_x, wind_y, _, rho, mu, share = rows
     vx, vy, uz, w = state[3:7]
     ux, uy = vx - wind_x, vy - wind_y
     speed = np.sqrt(ux * ux + uy * uy + uz * uz)
@@ -404,7 +398,7 @@ def _rates(state: FloatArray, rows: FloatArray, numbers: tuple[float, ...]) -> F
     re8 *= re8
     re8 *= re8
     kv = k * rho * speed
-    back = kv * (drag + per_lift * lift + slow / (1.0 + re8))
+    back = share * kv * (drag + per_lift * lift + slow / (1.0 + re8))
     up = kv * lift
     rates = np.empty_like(state)
     rates[0:3] = state[3:6]
@@ -445,7 +439,7 @@ def _slope(p0: FloatArray, v0: FloatArray, p1: FloatArray, v1: FloatArray, s: Fl
 
 
 def _fly_chunk(columns: FloatArray, numbers: tuple[float, ...]) -> FloatArray:
-    """Fly one chunk (15, n); rows out: x, y, apex, velocity (3), spin, time, reached."""
+    """Fly one chunk (16, n); rows out: x, y, apex, velocity (3), spin, time, reached."""
     n = columns.shape[1]
     # States before and after the step that holds the top of the flight, and the one that lands.
     around_top, around_end = np.zeros((2, 7, n)), np.zeros((2, 7, n))

@@ -16,7 +16,7 @@ FloatArray = NDArray[np.float64]
 
 
 @njit(cache=True, nogil=True, inline="always")
-def _acceleration(vx, vy, vz, w, ax, ay, az, wx, wy, rho, re, c):  # type: ignore[no-untyped-def]
+def _acceleration(vx, vy, vz, w, ax, ay, az, wx, wy, rho, re, share, c):  # type: ignore[no-untyped-def]
     ux, uy = vx - wx, vy - wy
     speed = math.sqrt(ux * ux + uy * uy + vz * vz)
     lift = c[4] * w / (c[5] * w + c[6] * speed + 1e-12)
@@ -24,7 +24,7 @@ def _acceleration(vx, vy, vz, w, ax, ay, az, wx, wy, rho, re, c):  # type: ignor
     re2 *= re2
     re4 = re2 * re2
     kv = c[8] * rho * speed
-    back = kv * (c[0] + c[1] * lift + c[2] / (1.0 + re4 * re4))
+    back = share * kv * (c[0] + c[1] * lift + c[2] / (1.0 + re4 * re4))
     up = kv * lift
     return (
         up * (ay * vz - az * uy) - back * ux,
@@ -48,7 +48,7 @@ def _slope(p0, v0, p1, v1, s, dt):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, nogil=True)
 def fly_all(columns, c, dt, most_steps, out):  # type: ignore[no-untyped-def]
-    """Fly every column (15, n) of `flight._columns`; fills `out` (9, n) as `flight._fly_chunk` does."""
+    """Fly every column (16, n) of `flight._columns`; fills `out` (9, n) as `flight._fly_chunk` does."""
     half, sixth = 0.5 * dt, dt / 6.0
     for ball in range(columns.shape[1]):
         x, y, z = columns[0, ball], columns[1, ball], columns[2, ball]
@@ -56,16 +56,20 @@ def fly_all(columns, c, dt, most_steps, out):  # type: ignore[no-untyped-def]
         ax, ay, az = columns[7, ball], columns[8, ball], columns[9, ball]
         wx, wy, rise = columns[10, ball], columns[11, ball], columns[12, ball]
         rho = columns[13, ball]
-        re = c[3] * rho / columns[14, ball]
+        re, share = c[3] * rho / columns[14, ball], columns[15, ball]
         tx = ty = tz = tvx = tvy = tvz = tw = tt = 0.0
         for i in range(most_steps):
-            a1, b1, c1, d1 = _acceleration(vx, vy, vz, w, ax, ay, az, wx, wy, rho, re, c)
+            a1, b1, c1, d1 = _acceleration(vx, vy, vz, w, ax, ay, az, wx, wy, rho, re, share, c)
             vx2, vy2, vz2 = vx + half * a1, vy + half * b1, vz + half * c1
-            a2, b2, c2, d2 = _acceleration(vx2, vy2, vz2, w + half * d1, ax, ay, az, wx, wy, rho, re, c)
+            a2, b2, c2, d2 = _acceleration(
+                vx2, vy2, vz2, w + half * d1, ax, ay, az, wx, wy, rho, re, share, c
+            )
             vx3, vy3, vz3 = vx + half * a2, vy + half * b2, vz + half * c2
-            a3, b3, c3, d3 = _acceleration(vx3, vy3, vz3, w + half * d2, ax, ay, az, wx, wy, rho, re, c)
+            a3, b3, c3, d3 = _acceleration(
+                vx3, vy3, vz3, w + half * d2, ax, ay, az, wx, wy, rho, re, share, c
+            )
             vx4, vy4, vz4 = vx + dt * a3, vy + dt * b3, vz + dt * c3
-            a4, b4, c4, d4 = _acceleration(vx4, vy4, vz4, w + dt * d3, ax, ay, az, wx, wy, rho, re, c)
+            a4, b4, c4, d4 = _acceleration(vx4, vy4, vz4, w + dt * d3, ax, ay, az, wx, wy, rho, re, share, c)
             nx = x + sixth * (vx + 2.0 * (vx2 + vx3) + vx4)
             ny = y + sixth * (vy + 2.0 * (vy2 + vy3) + vy4)
             nz = z + sixth * (vz + 2.0 * (vz2 + vz3) + vz4)

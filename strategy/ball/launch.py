@@ -2,7 +2,8 @@ r"""How a shot leaves the face, from what its player knows of it.
 
 What is known            what is done
 -----------------------  -------------------------------------------------------------------------------
-carry alone              the ball speed on the club's line (`strategy.ball.clubs`) that carries it
+carry alone              the ball speed on the club's line (`strategy.ball.clubs`) that carries it; the line
+                         passes through the launches that the tour's carries were published with
 + low / normal / high    one tick is 2.5° of launch and 8 % of spin off that line
 + apex                   the likeliest launch and spin: Gauss-Newton on (speed, launch, spin), told carry
                          ±1 yd, told apex ±2 yd, launch ±2° and spin ±15 % round the line
@@ -32,7 +33,7 @@ from typing import TYPE_CHECKING, Final, Literal
 import numpy as np
 
 from strategy.ball.air import STANDARD_AIR, Air
-from strategy.ball.clubs import LAUNCH_PER_Q, Anchor, anchor
+from strategy.ball.clubs import Lines, anchor
 from strategy.ball.flight import Flights, Launch, fly
 from strategy.errors import PhysicsError
 from strategy.units import MPH_MPS, RPM_RAD_S, YARD_M
@@ -235,12 +236,8 @@ class _Bag:
     """The shots as arrays: prior line, deviations from it, what was stated."""
 
     def __init__(self, shots: Sequence[Known]) -> None:
-        base: list[Anchor] = [anchor(s.club) for s in shots]
-        self.base = base
-        self.anchor_speed = np.array([a.speed_mps for a in base])
-        self.anchor_launch = np.array([a.launch_deg for a in base])
-        self.anchor_spin = np.array([a.spin_rad_s for a in base])
-        self.power = np.array([a.spin_power for a in base])
+        self.lines = Lines([anchor(s.club) for s in shots])
+        self.anchor_speed = self.lines.speed_mps
         tick = np.array([_TICK[s.height] for s in shots])
         self.more_launch = TICK_LAUNCH_DEG * tick
         self.more_spin = np.log1p(TICK_SPIN * tick)
@@ -258,10 +255,11 @@ class _Bag:
         """The launches at given ball speeds: on the line where nothing was stated."""
         # A measured speed that the carry overrules stands for the strike, not for another swing.
         q = np.where(self.has_speed, self.stated_speed, speed) / self.anchor_speed
-        launch = self.anchor_launch + LAUNCH_PER_Q * (1.0 - q) + self.more_launch
-        spin = self.anchor_spin * np.exp(self.power * np.log(q) + self.more_spin)
+        launch, spin, drag = self.lines.at(q)
+        launch, spin = launch + self.more_launch, spin * np.exp(self.more_spin)
         return Launch(
             speed_mps=speed,
+            drag=drag,
             launch_deg=np.where(
                 np.isfinite(self.stated_launch), self.stated_launch, np.maximum(launch, LEAST_LAUNCH_DEG)
             ),

@@ -97,6 +97,7 @@ def test_agrees_with_scipy_to_a_thousandth_of_a_yard():
 
 def test_kernel_is_the_numpy_form():
     launch, day = some_shots(CHUNK + 700, seed=4)
+    launch = launch.replace(drag=np.random.default_rng(5).uniform(0.9, 1.1, CHUNK + 700))
     plain, fast = (fly(launch, **day, engine=e) for e in ("numpy", "kernel"))
     assert np.array_equal(plain.reached, fast.reached)
     assert 0.5 < plain.reached.mean() < 0.99
