@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 
 from strategy.ball.air import STANDARD_AIR, Air, air
-from strategy.ball.flight import fly
-from strategy.codes import Lie, Surface
+from strategy.ball.flight import fly, track
+from strategy.codes import Lie, Spot, Surface
 from strategy.demofiles import demo
+from strategy.outcome.play import track as play_track
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.weather import HELPING, INTO, Weather, launches, table_in, weather, winds
 from strategy.player import read_player
@@ -167,14 +168,44 @@ def test_carries_measured_in_the_cold_come_out_longer_on_a_warm_day(player):
     assert 2 <= float(more) <= 8
 
 
-def test_a_left_hander_is_the_mirror_image(player):
+@pytest.mark.parametrize("hand", ["left", "right"])
+@pytest.mark.parametrize(("blows_from", "downwind"), [(90.0, -1.0), (270.0, 1.0)])
+@pytest.mark.parametrize("club", ["driver", "7-iron", "sand wedge"])
+def test_a_crosswind_takes_the_track_downwind_all_the_way(player, club, blows_from, downwind, hand):
+    """The way of a ball in the table is that of its own flight, at every quarter of the carry."""
+    if player.right_handed != (hand == "right"):
+        player = mirrored(player)
+    quarters = np.array([0.25, 0.5, 0.75])
+    i = [s.club for s in player.shots].index(club)
+    ways, flights = [], []
+    for day in (blowing(0, 0), blowing(10, blows_from)):
+        now = table_in(player, day).at(i, int(Lie.TEE), 0.0)
+        landing = (float(now.mean[0]), float(now.carry))
+        ways.append(play_track(Spot(0.0, 0.0, Lie.TEE), landing, float(-4.0 * now.bend[1]), quarters)[:, 0])
+        head, cross = winds(day.wind, np.array([0.0]))
+        flown = track(launches(player).launch[i], 49, head_mps=head[0], cross_mps=cross[0], air=day.air)
+        flights.append(np.append(*(flown.at_depth(q)[0] for q in (quarters, 1.0))))
+    moved, truth = ways[1] - ways[0], flights[1] - flights[0]
+    assert np.all(np.diff(downwind * truth, prepend=0.0) > 0.0)
+    assert np.all(np.diff(downwind * moved, prepend=0.0) > 0.0)
+    # A parabola stands in for the flight: an eighth of the whole drift is what that costs at most.
+    assert moved == pytest.approx(truth[:3], abs=abs(truth[3]) / 8.0)
+    # The wind works on a ball longer and longer: half-way it has done less than half of what it will do.
+    assert downwind * moved[1] < 0.3 * abs(truth[3])
+
+
+def mirrored(player):
     shots = tuple(
         dataclasses.replace(
             s, bend_m=-s.bend_m, spread=dataclasses.replace(s.spread, bias_side_m=-s.spread.bias_side_m)
         )
         for s in player.shots
     )
-    other = dataclasses.replace(player, shots=shots, right_handed=not player.right_handed)
+    return dataclasses.replace(player, shots=shots, right_handed=not player.right_handed)
+
+
+def test_a_left_hander_is_the_mirror_image(player):
+    other = mirrored(player)
     one, two = row(player, blowing(12, 60), "driver"), row(other, blowing(12, 300), "driver")
     assert float(two.carry) == pytest.approx(float(one.carry), abs=0.05)
     assert float(two.mean[0]) == pytest.approx(-float(one.mean[0]), abs=0.05)

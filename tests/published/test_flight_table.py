@@ -263,7 +263,7 @@ def test_longer_amateur_and_250_yard_drive_sign_and_size():
 
 
 def test_54_degree_wedge_into_10_mph():
-    # Published: -13.5 [C]. Neither its launch nor its carry is printed. The launch is the line's for this loft
+    # Published: -13.5 [C]. Neither launch nor carry is printed. The launch is the line's for this loft
     # (anchors [M]); a tour player's 54 carries 100 to 115 yd (common practice). The prototype's guess: -14.9.
     losses = []
     for yards in (100.0, 105.0, 110.0, 115.0):
