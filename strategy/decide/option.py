@@ -55,9 +55,12 @@ class Option:
     index : int
         Row of the shot table.
     carry_m : float
-        The number: carry of a well-struck ball. [m]
+        The number: how far off over the ground a well-struck ball lands. [m]
+    longer_m, rise_m : float
+        How much further that is than on ground level with the ball, and how far above the ball it lands; 0
+        where no heights are known. [m]
     plays_m : float or None
-        The player's own number behind it: what the shot carries from a clean lie in calm air. [m]
+        The player's own number behind it: what the shot carries from a clean lie, calm and level. [m]
     heading : float
         Axis of the shot, before the wind takes it. [°]
     aim : tuple of two floats
@@ -112,8 +115,10 @@ class Option:
     score_chances: Mapping[int, float] = field(default_factory=dict)
     plays_m: float | None = None
     struck: float = 0.0
+    longer_m: float = 0.0
+    rise_m: float = 0.0
 
     @property
     def choice(self) -> Choice:
-        """The stroke itself."""
-        return Choice(self.index, self.heading, self.carry_m)
+        """The stroke itself: its carry is what it would be on level ground."""
+        return Choice(self.index, self.heading, self.carry_m - self.longer_m)

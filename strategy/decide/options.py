@@ -24,7 +24,7 @@ from strategy.decide.option import Option, OptionError, Word
 from strategy.decide.search import pool, search, sets_of
 from strategy.decide.whole import WholeHole
 from strategy.errors import RequestError
-from strategy.outcome.play import Choice, finishes
+from strategy.outcome.play import Choice, finishes, on_the_ground
 from strategy.outcome.points import Points, merged
 from strategy.outcome.today import HoleToday
 from strategy.strokes.protocol import StrokesToGo
@@ -180,7 +180,7 @@ def cost_at(
 def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *, seed: int = 1) -> FloatArray:
     """Cost of the option's shot with its well-struck ball finishing at each of many places.
 
-    For contours and strips. The run is that of the option's own aim, so that the picture stays smooth.
+    For contours and strips. Run and height are those of the option's own aim: the picture stays smooth.
 
     Parameters
     ----------
@@ -195,7 +195,7 @@ def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *,
     start = np.array([spot.x, spot.y])
     out = finish.reshape(-1, 2) - start
     own = np.asarray(option.aim) - start
-    run = float(np.hypot(*own)) - option.carry_m
+    run = float(np.hypot(*own)) - option.choice.carry
     turn = option.heading - float(np.degrees(np.arctan2(own[0], own[1])))
     distance = np.hypot(out[:, 0], out[:, 1])
     aims = Aims(
@@ -229,12 +229,13 @@ def _option(
     chances = finish_chances(today, spot, ends)
     lon, lat = today.frame.to_lonlat(aim)[0]
     start = float(table.at(choice.shot, int(spot.lie), choice.heading).start_offset)
+    longer, rise = on_the_ground(today, spot, choice)
     return Option(
         club=table.clubs[choice.shot],
         shot=table.names[choice.shot],
         label=table.labels[choice.shot],
         index=choice.shot,
-        carry_m=choice.carry,
+        carry_m=choice.carry + longer,
         heading=choice.heading,
         aim=aim,
         aim_lonlat=(float(lon), float(lat)),
@@ -249,6 +250,8 @@ def _option(
         leave=leave_of(today, ends),
         struck=float(ends[0].weight[ends[0].flown < 1.0].sum()),
         plays_m=table.playing(choice.shot, int(spot.lie), choice.heading, choice.carry),
+        longer_m=longer,
+        rise_m=rise,
     )
 
 

@@ -162,6 +162,19 @@ def well_struck(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
     return np.vstack((landing, landing + along * run[:, None]))
 
 
+def on_the_ground(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, float]:
+    """How much further than on level ground a well-struck ball lands, and how far above the ball. [m]
+
+    Both are 0 where no heights are known.
+    """
+    if today.height is None:
+        return 0.0, 0.0
+    landing = well_struck(today, spot, choice)[0]
+    far = np.hypot(*(landing - np.array([spot.x, spot.y]))) - np.hypot(*mean_landing(today, spot, choice))
+    low, high = today.height_at(np.stack(((spot.x, spot.y), landing)))
+    return float(far), float(high - low)
+
+
 def mean_landing(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
     """The core's mean landing on ground level with the spot, seen from there: (east, north). [m]"""
     row = today.shots.at(choice.shot, int(spot.lie), choice.heading)

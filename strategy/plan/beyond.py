@@ -20,7 +20,7 @@ from strategy.decide.finish import counts_of
 from strategy.decide.leaves import stretches
 from strategy.decide.need import Within, distribution, need
 from strategy.decide.options import word_for
-from strategy.outcome.play import finishes
+from strategy.outcome.play import finishes, on_the_ground
 from strategy.outcome.points import merged
 from strategy.plan.document import PlannedOption
 from strategy.plan.quoted import ByTable, Needed, Next
@@ -110,7 +110,7 @@ def needed(within: Within, spot: Spot, planned: Sequence[PlannedOption], n: int,
     return Needed(
         n=n,
         label=here.shots.labels[choice.shot],
-        carry_m=choice.carry,
+        carry_m=choice.carry + on_the_ground(here, spot, choice)[0],
         side_m=side,
         plan_chance=found.plan_chance,
         chance=found.chance,

@@ -78,7 +78,7 @@ class PlannedOption:
     struck : float
         Share of balls that a tree stops in the air.
     plays_m : float or None
-        The player's own number behind `carry_m`: from a clean lie in calm air. [m]
+        The player's own number behind `carry_m`: from a clean lie, calm and level. [m]
     """
 
     club: str
@@ -104,11 +104,13 @@ class PlannedOption:
     said: Said | None
     plays_m: float | None = None
     struck: float = 0.0
+    longer_m: float = 0.0
+    rise_m: float = 0.0
 
     @property
     def choice(self) -> Choice:
-        """The stroke itself."""
-        return Choice(self.index, self.heading, self.carry_m)
+        """The stroke itself: its carry is what it would be on level ground."""
+        return Choice(self.index, self.heading, self.carry_m - self.longer_m)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

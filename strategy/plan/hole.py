@@ -405,6 +405,8 @@ def _planned(player: Player, option: Option, said: Said | None) -> PlannedOption
         said=said,
         plays_m=option.plays_m,
         struck=option.struck,
+        longer_m=option.longer_m,
+        rise_m=option.rise_m,
     )
 
 
@@ -438,6 +440,8 @@ def as_option(planned: PlannedOption) -> Option:
         leave=leave,
         plays_m=planned.plays_m,
         struck=planned.struck,
+        longer_m=planned.longer_m,
+        rise_m=planned.rise_m,
     )
 
 

@@ -15,7 +15,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.decide import Ground
 from strategy.decide.aims import DIAL_M, Aims, beyond_dial, choice_towards, finish_of
 from strategy.decide.options import judge
-from strategy.outcome.play import Choice
+from strategy.outcome.play import Choice, on_the_ground
 from strategy.outcome.today import HoleToday
 from strategy.plan.quoted import Jump
 
@@ -57,7 +57,12 @@ def jump(board: Ground, spot: Spot, aim: tuple[float, float], value: float, *, s
         here.shots.playing(choice.shot, int(there.lie), choice.heading, choice.carry)
         for choice, there in ((best, jumps), (plain[0], clean))
     )
-    return Jump(label=here.shots.labels[best.shot], carry_m=best.carry, plays_m=plays, clean_m=clean_plays)
+    return Jump(
+        label=here.shots.labels[best.shot],
+        carry_m=best.carry + on_the_ground(here, jumps, best)[0],
+        plays_m=plays,
+        clean_m=clean_plays,
+    )
 
 
 def _best(board: Ground, spot: Spot, aim: tuple[float, float], value: float, seed: int) -> Choice | None:

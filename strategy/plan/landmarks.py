@@ -107,8 +107,8 @@ def told(seen: Sight, board: Ground, spot: Spot, option: Option, *, seed: int) -
     ahead = out / max(distance, 1e-9)
     right = np.array([ahead[1], -ahead[0]])
     row = board.today.shots.at(option.index, int(spot.lie), option.heading)
-    less = max(option.carry_m - float(row.least), 0.0)
-    more = max(float(row.carry) - option.carry_m, 0.0)
+    less = max(option.choice.carry - float(row.least), 0.0)
+    more = max(float(row.carry) - option.choice.carry, 0.0)
     at_green = _at_green(board, option)
     begin: Start | None = None
     mark: _Mark | None = None

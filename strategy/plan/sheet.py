@@ -310,7 +310,7 @@ def _spreads(
     rings, radius = [], 0.0
     for number, option in enumerate(options):
         key = (option.index, lie, table.heading_bin(option.heading))
-        dial = option.carry_m / table.carry[key]
+        dial = option.choice.carry / table.carry[key]
         cov = table.covariance[key] * dial**2
         cov[1, 1] += float(table.run_sd[key][Surface.FAIRWAY]) ** 2
         factor = np.linalg.cholesky(cov)
@@ -338,7 +338,7 @@ def _flight(today: HoleToday, spot: Spot, option: Option, axes: PlayFrame) -> tu
     """Mean landing (2,) and the flight to it (n, 2)."""
     table = today.shots
     key = (option.index, int(spot.lie), table.heading_bin(option.heading))
-    dial = option.carry_m / table.carry[key]
+    dial = option.choice.carry / table.carry[key]
     side, depth = table.mean[key] * dial + np.array([0.0, option.carry_m])
     a = np.radians(option.heading)
     landing = np.array(

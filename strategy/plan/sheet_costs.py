@@ -41,8 +41,8 @@ def contours_of(
 
     table, lie = board.today.shots, int(spot.lie)
     key = (best.index, lie, table.heading_bin(best.heading))
-    sd = np.sqrt(np.diag(table.covariance[key])) * best.carry_m / table.carry[key] / axes.unit_m
-    run = float(np.hypot(*axes.point(best.aim))) - axes.units(best.carry_m)
+    sd = np.sqrt(np.diag(table.covariance[key])) * best.choice.carry / table.carry[key] / axes.unit_m
+    run = float(np.hypot(*axes.point(best.aim))) - axes.units(best.choice.carry)
     near = axes.units(float(table.least[key])) + run - 2.5 * sd[1]
     far = axes.units(float(table.carry[key])) + run + 1.5 * sd[1]
     step = float(np.clip(0.45 * sd.min(), axes.units(1.5), axes.units(3.0)))

@@ -107,7 +107,7 @@ def option_sentence(option: PlannedOption, decision: Decision, units: Units = Un
     if said is None:
         return f"{capital(spoken(option.label))}, {carry_words(option, units)}."
     at_green = said.finish.of == "hole"
-    quoted = at_green or decision.role is not Role.TEE or not said.full
+    quoted = at_green or decision.role is not Role.TEE or not said.full or bool(height_words(option, units))
     opening = capital(spoken(option.label))
     if quoted:
         opening += f", {carry_words(option, units)}"
@@ -435,7 +435,7 @@ def from_words(decision: Decision, location: LocationPlan | None, units: Units) 
 
 
 def playing(option: PlannedOption, units: Units) -> int | None:
-    """The player's own number behind a carry, where wind, air or lie take three or more off or on."""
+    """The player's own number behind a carry, where wind, height, air or lie take three or more off or on."""
     if option.plays_m is None:
         return None
     own = units.whole(option.plays_m)
@@ -443,9 +443,16 @@ def playing(option: PlannedOption, units: Units) -> int | None:
 
 
 def carry_words(option: PlannedOption, units: Units) -> str:
-    """The number: "156 to carry", or "156 to carry, playing 164"."""
-    plays = playing(option, units)
-    return f"{units.whole(option.carry_m)} to carry" + ("" if plays is None else f", playing {plays}")
+    """The number over the ground: "156 to carry", "156 to carry, playing 164", "156 to carry, 5 up"."""
+    plays, carry = playing(option, units), f"{units.whole(option.carry_m)} to carry"
+    words = (carry, height_words(option, units), "" if plays is None else f"playing {plays}")
+    return ", ".join(filter(None, words))
+
+
+def height_words(option: PlannedOption, units: Units) -> str:
+    """How far above or below the ball it lands, from two on: "5 up", "12 down"; "" otherwise."""
+    rise = units.whole(option.rise_m)
+    return f"{abs(rise)} {'up' if rise > 0 else 'down'}" if abs(rise) >= 2 else ""
 
 
 def brief(decision: Decision, units: Units) -> str:
@@ -454,8 +461,9 @@ def brief(decision: Decision, units: Units) -> str:
         return f"no shot: {decision.note}"
     best = decision.options[0]
     text = f"{spoken(best.label)}, {units.whole(best.carry_m)}"
-    if (plays := playing(best, units)) is not None:
-        text += f" (plays {plays})"
+    plays = playing(best, units)
+    behind = ", ".join(filter(None, (height_words(best, units), "" if plays is None else f"plays {plays}")))
+    text += f" ({behind})" if behind else ""
     if best.said is not None:
         text += f", {finish_words(best.said.finish, units)}"
     wet = best.counts.get("wet", 0)

@@ -58,6 +58,8 @@ def option(
     aim=(0.0, 300 * Y),
     said=None,
     landing=True,
+    plays=None,
+    rise=0.0,
 ):
     """An option as planned; its parts that no sentence quotes are plain."""
     club, _, shot = label.partition(", ")
@@ -84,6 +86,8 @@ def option(
         origins={"carry": "stated"},
         landing=Landing(middle=ball, left=ball, right=ball) if landing else None,
         said=said,
+        plays_m=None if plays is None else plays * Y,
+        rise_m=rise * Y,
     )
 
 

@@ -9,9 +9,12 @@ import numpy as np
 import pytest
 
 from strategy.codes import Lie, Spot
+from strategy.course.heights import HeightMap
 from strategy.course.model import Origin
+from strategy.course.surface import grid
 from strategy.course.things import things
 from strategy.decide import cost_at, ground, options
+from strategy.outcome.play import well_struck
 from strategy.outcome.setup import today
 from strategy.plan.landmarks import short_side, sight, told
 from strategy.strokes.baseline import Baseline
@@ -23,14 +26,26 @@ DRIVER = a_shot("driver", 280, 15, 12, run=15)
 FADE = a_shot("driver", 280, 15, 12, run=15, bend=12, name="the fade")  # right-handed: bends right
 
 
-def tee_shot(hole, shot):
+def tee_shot(hole, shot, week=None):
     """The best option off the tee, as told."""
-    here = today(hole, a_player(shot), a_week(), pin=(0.0, 400 * YARD_M))
+    here = today(hole, a_player(shot), week or a_week(), pin=(0.0, 400 * YARD_M))
     to_go = Baseline(here)
     board = ground(here, to_go)
     best = options(here, here.tee_spot, to_go, laid_out=board)[0]
     moved, said = told(sight(hole, here.line), board, here.tee_spot, best, seed=1)
     return board, best, moved, said
+
+
+FLOWN = dataclasses.replace(a_week(), as_stated=False)  # calm, in the air the carries were measured in
+
+
+def on_a_slope(hole, slope):
+    """The same hole on ground that rises evenly from the tee on, all of it known."""
+    corner, shape = grid(hole, 5.0)
+    depth = corner[1] + (np.arange(shape[0]) + 0.5) * 5.0
+    heights = np.repeat((slope * depth)[:, None], shape[1], axis=1).astype(np.float32)
+    ground = HeightMap(heights=heights, corner=corner, cell_m=5.0, origin=Origin.PUBLISHED, error_m=0.1)
+    return dataclasses.replace(hole, heights=ground)
 
 
 def names(hole):
@@ -227,3 +242,31 @@ def test_the_short_side_is_towards_the_near_edge(pin, aim, side):
     spot = Spot(0.0, 250 * YARD_M, Lie.FAIRWAY)
     where = [tuple(v * YARD_M for v in p) for p in (pin, aim)]
     assert short_side(straight(), spot, *where) == side
+
+
+# --- over ground that rises or falls -----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("slope", "over"), [(0.05, False), (0.0, True), (-0.05, True)])
+def test_a_carry_and_what_it_is_compared_with_are_on_the_same_ground(slope, over):
+    # A driver of 280 lands near 263 on ground that rises by 5 %, and past 300 where it falls as much.
+    hole = on_a_slope(straight(sand(14, 262, 22, 274)), slope)
+    board, best, _, said = tee_shot(hole, DRIVER, FLOWN)
+    landing = well_struck(board.today, board.today.tee_spot, best.choice)[0]
+    assert best.carry_m == pytest.approx(float(np.hypot(*landing)), abs=1e-6)
+    assert best.rise_m == pytest.approx(slope * float(landing[1]), abs=0.1)
+    assert best.longer_m == pytest.approx(best.carry_m - best.choice.carry, abs=1e-9)
+    assert best.plays_m == pytest.approx(best.choice.carry, abs=1.0)  # calm, off a tee: only the height
+    assert said.run_m == pytest.approx(float(np.hypot(*best.aim)) - best.carry_m, abs=0.1)
+    assert said.full == (best.choice.carry > 279.5 * YARD_M)
+    if slope:
+        assert np.sign(best.carry_m - best.plays_m) == -np.sign(slope)
+        assert abs(best.longer_m) > 12 * YARD_M
+    kinds = {r.what: r.kind for r in said.reaches}
+    assert (kinds["the right bunker"] == "carry") is over
+
+
+def test_on_level_ground_a_number_is_what_it_was():
+    plain, level = (tee_shot(h, DRIVER, FLOWN)[1] for h in (straight(), on_a_slope(straight(), 0.0)))
+    assert (plain.carry_m, plain.longer_m, plain.rise_m) == (plain.choice.carry, 0.0, 0.0)
+    assert level.carry_m == pytest.approx(plain.carry_m, abs=1e-6)

@@ -73,6 +73,30 @@ def test_the_approach_of_the_design():
     )
 
 
+@pytest.mark.parametrize(
+    ("rise", "plays", "words"),
+    [
+        (5.0, 161, "156 to carry, 5 up, playing 161"),
+        (-12.0, 145, "156 to carry, 12 down, playing 145"),
+        (2.0, 158, "156 to carry, 2 up"),  # the number itself from 3 on
+        (5.0, 155, "156 to carry, 5 up"),  # what helps makes up for it
+        (1.4, 157, "156 to carry"),
+    ],
+)
+def test_the_height_of_the_landing_is_said_and_is_in_what_it_is_playing(rise, plays, words):
+    best = option("7-iron", 156, said=said("hole", -4, 3, room=None), rise=rise, plays=plays)
+    assert option_sentence(best, approach(best)) == f"7-iron, {words}: finish 4 left of the hole, 3 past."
+    inside = words.partition(", ")[2].replace("playing", "plays")
+    assert brief(approach(best), Units.YARDS).startswith(f"7-iron, 156{f' ({inside})' if inside else ''}, 4")
+
+
+def test_a_full_tee_shot_says_its_carry_where_the_ground_changes_it():
+    best = option("driver", 264, said=said(side=6), rise=13.0, plays=280)
+    assert option_sentence(best, decision(best)) == (
+        "Driver, 264 to carry, 13 up, playing 280: finish 6 right of the middle."
+    )
+
+
 def test_metres():
     assert option_sentence(IRON, approach(IRON), Units.METRES) == (
         "7-iron, 143 to carry: finish 4 left of the hole, 3 past."
