@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from typing import Final
 
-from strategy.ball.flight import fly
-from strategy.codes import Surface
+from strategy.ball.air import Air, air
+from strategy.codes import Lie, Surface
 from strategy.course.model import Course
-from strategy.outcome.weather import launches
+from strategy.outcome.weather import Weather
 from strategy.player.model import Player
 from strategy.strokes.putting import Putting
 from strategy.units import FOOT_M, YARD_M
@@ -33,6 +34,7 @@ TABLE_ONLY: Final = (
     "finishes there, trust your eye."
 )
 HIGHER_M: Final = 5.0 * YARD_M
+USUAL_M: Final = 150.0 * YARD_M
 PUTT_M: Final = 20.0 * FOOT_M
 FALL: Final = 0.03
 
@@ -85,22 +87,31 @@ def _heights(course: Course, week: Week, player: Player) -> list[str]:
     if not flat:
         return []
     where = "The heights of the ground are" if flat == len(course.holes) else f"Heights on {flat} holes are"
-    iron = min(player.shots, key=lambda s: (s.short, abs(s.carry_m - 150.0 * YARD_M)))
-    longer = _longer(player, iron.label)
+    iron, longer = _longer(player)
     model = Putting(week.stimp_ft, player.level)
     putt = float(model.expected(PUTT_M, FALL, 0.0) - model.expected(PUTT_M, FALL, 180.0))
-    number = f"with a {iron.club} a green 5 yards higher plays {longer / YARD_M:.0f} longer"
+    article = "an" if iron.startswith("8") else "a"
+    number = f"with {article} {iron} a green 5 yards higher plays {longer / YARD_M:.0f} longer"
     putts = f"on a green that falls 3 % that hides {putt:.2f} of a putt from 20 ft"
     return [
         f"{where} not known and taken for flat: {number}, and above the hole counts as below it; {putts}."
     ]
 
 
-def _longer(player: Player, label: str) -> float:
-    """How much shorter a shot carries to ground `HIGHER_M` above the ball. [m]"""
-    bag = launches(player)
-    k = [s.label for s in player.shots].index(label)
-    return float(bag.calm.carry_m[k] - fly(bag.launch[k : k + 1], rise_m=HIGHER_M).carry_m[0])
+def _longer(player: Player) -> tuple[str, float]:
+    """A club, and how much longer a green `HIGHER_M` above the ball is playing with it, as `number` says. [m]
+
+    The stock shot that carries nearest to 150 yards off the fairway.
+    """
+    from strategy.plan.number import the_number  # which needs `ask`, which needs this module
+
+    stock = [s for s in player.shots if s.stock and not s.short and Lie.FAIRWAY in s.lies]
+    iron = min(stock or player.shots, key=lambda s: (s.short, abs(s.carry_m - USUAL_M)))
+    there = air(player.measured_temperature_c, player.measured_height_m)
+    day = Weather(wind=None, air=Air(float(there.density), float(there.viscosity)))
+    alone = dataclasses.replace(player, shots=(dataclasses.replace(iron, lies=frozenset({Lie.FAIRWAY})),))
+    found = the_number(alone, day, front_m=iron.carry_m, on_m=0.0, rise_m=HIGHER_M)
+    return iron.club, found.height_m
 
 
 def assumed(player: Player) -> tuple[str, ...]:

@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 
-from strategy.plan.cautions import assumed, stray_sightings
+import pytest
+
+from strategy.ball.air import STANDARD_AIR
+from strategy.demofiles import demo
+from strategy.outcome.weather import Weather
+from strategy.plan.cautions import assumed, cautions, stray_sightings
+from strategy.plan.number import the_number
 from strategy.player import read_player
+from strategy.units import YARD_M
 from strategy.week.model import Round, Week
 from tests.worlds import a_player, a_shot
 
@@ -47,6 +55,20 @@ def test_scatter_that_is_not_measured_and_runs_that_are_defaults_are_counted():
     assert said[0].startswith("The scatter of 1 of 2 shots is stated or published")
     assert said[1] == "The run of 1 of 2 shots is a default."
     assert assumed(a_player(stated))[0].startswith("The scatter of every shot")
+
+
+@pytest.mark.parametrize("name", ["tour-left-fade", "scratch-right-draw"])
+def test_what_a_height_is_said_to_cost_is_what_the_number_says(name, demo_course):
+    """Of the stock shot: a punch of 150 comes down so flat that five yards up took ten."""
+    player = read_player(demo().player.parent / f"{name}.toml")
+    said = " ".join(cautions(demo_course, Week(name="w", rounds=(Round(number=1),)), player))
+    club, longer = re.search(r"with a (\S+) a green 5 yards higher plays (\d+) longer", said).groups()
+    own = next(s.carry_m for s in player.shots if s.label == club)
+    day = Weather(wind=None, air=STANDARD_AIR)
+    there = the_number(player, day, front_m=own, on_m=0.0, rise_m=5.0 * YARD_M)
+    assert there.fits[0].label == club
+    assert abs(own - 150.0 * YARD_M) < 7.0 * YARD_M
+    assert int(longer) == round(there.height_m / YARD_M)
 
 
 def test_a_sighting_of_a_hole_that_is_not_there_is_said():
