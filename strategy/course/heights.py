@@ -25,7 +25,7 @@ import shapely
 from numpy.typing import ArrayLike, NDArray
 
 from strategy.course.model import FloatArray, Hole, Origin
-from strategy.course.sketch import ERROR_M, GreenSketch, run_off_drop, sketch_height
+from strategy.course.sketch import ERROR_M, GreenSketch, foot_drop, run_off_drop, sketch_height
 from strategy.course.surface import fill, grid
 from strategy.errors import CourseError
 
@@ -152,6 +152,8 @@ def _sketched(
     on = np.argwhere(green)
     height[green] = sketch_height(hole, sketch, np.column_stack((x[on[:, 1]], y[on[:, 0]])))
     height = height[near_row, near_col]
+    edge = np.column_stack((x[near_col.ravel()], y[near_row.ravel()]))
+    height -= foot_drop(hole, sketch, edge, away.ravel() * cell_m).reshape(shape)
     if sketch.run_offs:
         gx, gy = np.meshgrid(x, y)
         outside = np.where(green, 0.5 - deep, away - 0.5) * cell_m

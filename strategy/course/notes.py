@@ -91,7 +91,7 @@ notes = ["wind swirls behind the dune"]
 
 [holes.4.green]                  # in words, where no heights are known
 fall = "2 % back to front"       # general; two falls with a comma: "2 % back to front, 1 % left to right"
-false_front = 5                  # so far on a ball still comes back
+false_front = 5                  # a ball that lands on the first 5 comes back
 tier = { on = 18, high = "2 ft" } # numbers are in the units above; "2 ft", "0.6 m", "3 yd" say their own
 run_offs = ["left", "back"]
 """
