@@ -26,7 +26,7 @@ from numba import njit
 
 from strategy.decide.land import FAST, Land
 from strategy.decide.woods import fly_past
-from strategy.outcome.play import LEAST_RUN_M, MOST_SLOPE, TRACK_STEP_CELLS
+from strategy.outcome.play import ACROSS_M, ASIDE, LEAST_RUN_M, MOST_SLOPE, TRACK_STEP_CELLS
 from strategy.outcome.relief import LATERAL_ANGLES, LATERAL_RINGS, LINE_REACH_M, LINE_STEP_M, SLIVER_M
 from strategy.outcome.trees import DROP_SD_M
 
@@ -276,6 +276,23 @@ def sloped(
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def run_aside(
+    height: Any, ny: int, nx: int, cell_m: float, ox: float, oy: float, x: float, y: float,
+    length: float, fall: float, turn_cos: float, turn_sin: float,
+) -> Any:  # fmt: skip
+    """How far such a run ends to the low side of its line (x, y); `length` on the slope. [cells]"""
+    dx, dy = x - ox, y - oy
+    inv = 1.0 / math.sqrt(dx * dx + dy * dy)
+    ex, ey = inv * (turn_cos * dx + turn_sin * dy), inv * (turn_cos * dy - turn_sin * dx)
+    mx, my, far = x + 0.5 * length * ex, y + 0.5 * length * ey, ACROSS_M / cell_m
+    right = cell_at(mx + far * ey, my - far * ex, ny, nx)
+    left = cell_at(mx - far * ey, my + far * ex, ny, nx)
+    slope = min(max((height[right] - height[left]) / (2.0 * ACROSS_M), -MOST_SLOPE), MOST_SLOPE)
+    aside = -ASIDE * fall * slope * abs(length)
+    return aside * ey, -aside * ex
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def expected(
     land: Land, field: Any, pages: Any, crossings: Any, from_height: float, ox: float, oy: float,
     aims: Any, shot: Any, row: Any, roll: Any, points: Any, core: int, again: float,
@@ -333,6 +350,7 @@ def expected(
     c[6], c[7], c[8], c[9] = 0.0, nx - 1, ny - 1, 0.25
     c[10], c[11] = ox, oy
     hilly = height.size > 0
+    off_x, off_y = np.zeros(most if hilly else 0, kind), np.zeros(most if hilly else 0, kind)
     zero, last_x, last_y, quarter, at_x, at_y = c[6], c[7], c[8], c[9], c[10], c[11]
     columns = np.int32(nx)
     # Strokes are added up in the field's own type: float32 for speed, float64 where tests need it.
@@ -401,6 +419,7 @@ def expected(
                         aside[k] = abs(lengths[k]) > frees[k]
             if hilly:
                 for k in range(half):
+                    off_x[k] = off_y[k] = 0.0
                     if part[k] < 1.0 and wooded:
                         continue
                     fall = float(roll[r, 2, packed[np.uint32(cells[k])] & 15])
@@ -409,7 +428,10 @@ def expected(
                             height, ny, nx, land.cell_m, ox, oy, float(xs[k]), float(ys[k]),
                             float(lengths[k]), fall, aims[i, 14], aims[i, 15],
                         )  # fmt: skip
-                        aside[k] = abs(lengths[k]) > frees[k]
+                        off_x[k], off_y[k] = run_aside(
+                            height, ny, nx, land.cell_m, ox, oy, float(xs[k]), float(ys[k]),
+                            float(lengths[k]), fall, aims[i, 14], aims[i, 15],
+                        )  # fmt: skip
             c[14], c[15] = aims[i, 14], aims[i, 15]
             turn_cos, turn_sin = c[14], c[15]
             for k in range(half):
@@ -419,6 +441,15 @@ def expected(
                 y = ys[k] + inv * (turn_cos * dy - turn_sin * dx)
                 ends_x[k], ends_y[k] = x, y
                 cells[k] = np.int32(min(max(y, zero), last_y)) * columns + np.int32(min(max(x, zero), last_x))
+            if hilly:
+                for k in range(half):
+                    x, y = ends_x[k] + off_x[k], ends_y[k] + off_y[k]
+                    ends_x[k], ends_y[k] = x, y
+                    row_ = np.int32(min(max(y, zero), last_y))
+                    cells[k] = row_ * columns + np.int32(min(max(x, zero), last_x))
+                    dx, dy = x - xs[k], y - ys[k]
+                    lengths[k] = math.sqrt(dx * dx + dy * dy)
+                    aside[k] = lengths[k] > frees[k]
             total = nothing
             held, back = 0, 0
             for k in range(half):

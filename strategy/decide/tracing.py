@@ -22,6 +22,7 @@ from strategy.decide.kernels import (
     crossing,
     expected,
     mapped_crossing,
+    run_aside,
     sloped,
 )
 from strategy.decide.land import AIM, FAST, Land, Nodes
@@ -76,19 +77,22 @@ def trace(
     for k in range(count):
         x, y, bend = xs[k], ys[k], aim[10] * part[k] * part[k]
         code = packed[cell_at(x, y, ny, nx)] & 15
-        length = aim[19] * (roll[0, code] + roll[1, code] * points[2, k])
+        length, off_x, off_y = aim[19] * (roll[0, code] + roll[1, code] * points[2, k]), 0.0, 0.0
         if part[k] < 1.0:
             length = DROP_SD_M / land.cell_m * points[2, k]
         elif height.size > 0 and roll[2, code] != 0.0:
             length = sloped(
                 height, ny, nx, land.cell_m, ox, oy, x, y, length, roll[2, code], aim[14], aim[15]
             )
+            off_x, off_y = run_aside(
+                height, ny, nx, land.cell_m, ox, oy, x, y, length, roll[2, code], aim[14], aim[15]
+            )
         share = length / math.hypot(x - ox, y - oy)
         dx, dy = x - ox, y - oy
-        rest_x = x + share * (aim[14] * dx + aim[15] * dy)
-        rest_y = y + share * (aim[14] * dy - aim[15] * dx)
-        size = abs(length)
-        run_x, run_y = rest_x - x, rest_y - y
+        run_x = share * (aim[14] * dx + aim[15] * dy) + off_x
+        run_y = share * (aim[14] * dy - aim[15] * dx) + off_y
+        rest_x, rest_y = x + run_x, y + run_y
+        size = math.hypot(run_x, run_y)
         for n in range(1, math.ceil(size / TRACK_STEP_CELLS) + 1):
             share = min(n * TRACK_STEP_CELLS, size) / size
             px, py = x + share * run_x, y + share * run_y

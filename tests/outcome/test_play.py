@@ -11,9 +11,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from strategy.ball.ground import run_of
 from strategy.codes import Lie, Spot, Surface
-from strategy.outcome.play import Choice, finishes, play, track, well_struck
+from strategy.demofiles import demo
+from strategy.outcome.play import ASIDE, Choice, finishes, play, track, well_struck
 from strategy.outcome.points import make_points
+from strategy.outcome.short_game import GROUNDS, falls, runs
+from strategy.outcome.weather import launches
+from strategy.player import read_player
 from strategy.units import YARD_M
 from tests.worlds import a_shot, squared
 
@@ -83,6 +88,42 @@ def test_uphill_lands_short_downhill_long_along_the_ball_s_own_line():
         )
         line = flat / np.hypot(*flat)
         np.testing.assert_allclose(sloped - flat, -up * line, atol=1e-6)
+
+
+@pytest.mark.parametrize(("slope", "side"), [(0.05, -1.0), (-0.05, 1.0), (0.0, 0.0)])
+@pytest.mark.parametrize("run", [10.0, 20.0])
+def test_a_run_across_a_slope_goes_off_to_its_low_side(slope, side, run):
+    """Two yards in ten on 5 %, as a green of usual speed takes it; what rises to the right goes left."""
+    today = plain(a_shot("iron", 100, 0.001, 0.001, run=run, mishit_share=0.0))
+    today.shots.fall[...] = 15.0
+    today = dataclasses.replace(today, height=(slope * today.centres()[..., 0]).astype(np.float32))
+    for heading in (0.0, 20.0):
+        choice = Choice(0, heading, 100 * YARD_M)
+        end, (landing, rest) = (
+            finishes(today, SPOT, choice, make_points(1, 1)),
+            well_struck(today, SPOT, choice),
+        )
+        np.testing.assert_allclose(end.rest[0], rest, atol=0.05)
+        a = math.radians(heading)
+        aside = float((rest - landing) @ (math.cos(a), -math.sin(a))) / YARD_M
+        along = float((rest - landing) @ (math.sin(a), math.cos(a))) / YARD_M
+        assert aside == pytest.approx(side * 0.2 * along * math.cos(a), abs=0.02 * along)
+        assert np.sign(round(aside, 6)) == side
+        if heading == 0.0:
+            assert along == pytest.approx(run, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("club", "surface"), [("driver", "FAIRWAY"), ("7-iron", "GREEN"), ("5-iron", "GREEN")]
+)
+def test_a_run_across_a_slope_is_that_of_the_ball_model(club, surface):
+    on, player = Surface[surface], read_player(demo().player)
+    calm, i = launches(player).calm, [s.club for s in player.shots].index(club)
+    ground = list(GROUNDS).index(on)
+    level = runs(calm)[:, i]
+    fall = falls(calm, runs(calm))[ground, i]
+    modelled = run_of(calm[i], int(on), slope=(0.0, 0.05)).across_m
+    assert -ASIDE * fall * 0.05 * level[ground] == pytest.approx(float(modelled), rel=0.25)
 
 
 def test_a_ball_that_came_round_runs_on_the_way_it_was_going():
