@@ -245,6 +245,19 @@ default = 15
 through = 0.25                   # chance that a ball comes through a crown 8 m across
 stems = 70                       # how far it goes under the branches, on average
 
+# Heights of the ground: this course gives none and counts as flat. Take away the "#" of one of these, or
+# give positions in course.geojson a third number, metres above the ellipsoid (ten or more on a hole).
+# [heights]                      # a GeoTIFF height model or lidar raster beside this file
+# file = "ground.tif"
+# units = "metres"               # of its heights: "metres", "feet", "us survey feet"; left out = as it says
+# crs = "EPSG:32631"             # only when the file does not say
+# error = 0.1                    # standard error of a height against its neighbours, metres
+# [holes.12.green]               # or one green in words; not used where a model or the outlines have heights
+# fall = "2 % back to front"     # general; two with a comma: "2 % back to front, 1 % left to right"
+# false_front = 5                # a ball that lands on the first 5 comes back
+# tier = { on = 16, high = "2 ft" }
+# run_offs = ["left"]            # left, right, front, back: a ball over that edge runs away
+
 [[drop_zones]]
 hole = "4"
 name = "drop zone"

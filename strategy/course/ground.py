@@ -22,7 +22,7 @@ from strategy.course.heights import (
 )
 from strategy.course.model import Area, Course, FeatureTable, Finding, FindingKind, Hole
 from strategy.course.notes import CourseNotes, GreenNote, length_m
-from strategy.course.sketch import GreenSketch, Tier, parse_falls
+from strategy.course.sketch import FALSE_FRONT, RUN_OFF, GreenSketch, Tier, parse_falls
 from strategy.errors import CourseError
 from strategy.units import FOOT_M, YARD_M
 
@@ -167,11 +167,12 @@ class Heights:
             if ground is not None:
                 tell(FindingKind.IGNORED, f"the green in words is not used: {ground.source} has its heights")
             else:
-                text = (
-                    "the green has its shape from words alone; a false front is taken to fall at 8 %, "
-                    "a run-off at 10 %"
-                )
-                tell(FindingKind.ASSUMED, text)
+                said = ["the green has its shape from words alone"]
+                if hole.sketch.false_front_m:
+                    said.append(f"a false front is taken to fall at {100 * FALSE_FRONT:.0f} %")
+                if hole.sketch.run_offs:
+                    said.append(f"a run-off at {100 * RUN_OFF:.0f} %")
+                tell(FindingKind.ASSUMED, "; ".join(said))
         if ground is None and hole.sketch is None:
             self.level += 1
             if self.model is not None or len(self.points):

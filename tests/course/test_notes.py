@@ -1,10 +1,13 @@
 """course.toml: what it adds, and every fault of it named at once."""
 
+import re
+
 import pytest
 
 from strategy.codes import Surface
 from strategy.course import read_course
 from strategy.course.notes import SAMPLE, read_notes
+from strategy.demofiles import demo
 from strategy.errors import CourseError, InputErrors
 from strategy.units import metres
 
@@ -33,6 +36,19 @@ def test_the_sample_is_valid_and_shows_every_key(tmp_path):
     assert notes.model_fields_set == set(type(notes).model_fields)
     assert notes.heights_m["way/40"] == pytest.approx(metres(20))
     assert notes.out_of_bounds[0].holes == ("7",)
+
+
+def test_the_ways_to_give_heights_shown_in_the_demo_course_are_read_once_they_are_uncommented(tmp_path):
+    text = (demo().course / "course.toml").read_text(encoding="utf-8")
+    shown = re.sub(r"(?m)^# (\[|\w+ = )", r"\1", text)
+    path = tmp_path / "course.toml"
+    path.write_text(shown, encoding="utf-8")
+    assert read_notes(demo().course / "course.toml").heights is None
+    notes = read_notes(path)
+    assert (notes.heights.file, notes.heights.units, notes.heights.error) == ("ground.tif", "metres", 0.1)
+    green = notes.holes["12"].green
+    assert (green.false_front, green.fall, green.run_offs) == (5, "2 % back to front", ("left",))
+    assert green.tier[0].on == 16
 
 
 def test_what_it_says_beats_the_outlines(links, sketch):
