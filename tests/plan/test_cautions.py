@@ -62,7 +62,7 @@ def test_what_a_height_is_said_to_cost_is_what_the_number_says(name, demo_course
     """Of the stock shot: a punch of 150 comes down so flat that five yards up took ten."""
     player = read_player(demo().player.parent / f"{name}.toml")
     said = " ".join(cautions(demo_course, Week(name="w", rounds=(Round(number=1),)), player))
-    club, longer = re.search(r"with a (\S+) a green 5 yards higher plays (\d+) longer", said).groups()
+    club, longer = re.search(r"with an? (\S+) a green 5 yards higher plays (\d+) longer", said).groups()
     own = next(s.carry_m for s in player.shots if s.label == club)
     day = Weather(wind=None, air=STANDARD_AIR)
     there = the_number(player, day, front_m=own, on_m=0.0, rise_m=5.0 * YARD_M)
