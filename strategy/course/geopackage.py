@@ -142,7 +142,7 @@ class _Layers:
                 self.say(FindingKind.IGNORED, f"layer {layer}: a table without geometry")
                 continue
             metadata = pyogrio.read_info(copy, layer=layer).get("dataset_metadata") or {}
-            credit = credit or metadata.get("attribution", "")
+            credit = credit or metadata.get("attribution", "").strip()
             self.layer(copy, str(layer))
         if not self.rows:
             names = ", ".join(str(layer) for layer, _ in layers) or "none"
