@@ -21,9 +21,12 @@ _CRS = click.option(
 @click.argument("course", type=click.Path(path_type=Path))
 @click.option("--hole", "holes", multiple=True, metavar="LABEL", help="Only this hole; repeat for more.")
 @click.option("--metres", is_flag=True, help="Whole metres instead of whole yards.")
+@click.option("--all", "everything", is_flag=True, help="What was not used too: schools, other courses.")
 @_NAME
 @_CRS
-def check(course: Path, holes: tuple[str, ...], metres: bool, name: str | None, crs: str | None) -> None:
+def check(
+    course: Path, holes: tuple[str, ...], metres: bool, everything: bool, name: str | None, crs: str | None
+) -> None:
     """Say what stands on COURSE, hole by hole, and what to draw or measure first.
 
     COURSE is a course folder, or any outline file: GeoJSON, Overpass JSON, OpenStreetMap XML or PBF,
@@ -32,7 +35,8 @@ def check(course: Path, holes: tuple[str, ...], metres: bool, name: str | None, 
     from strategy.course.check import check_course
     from strategy.report.check_text import check_text
 
-    click.echo(check_text(check_course(course, name, crs), holes=holes, metres=metres), nl=False)
+    found = check_course(course, name, crs)
+    click.echo(check_text(found, holes=holes, metres=metres, everything=everything), nl=False)
 
 
 @click.command("import", short_help="Bring any outline file into a course folder.")

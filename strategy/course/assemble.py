@@ -27,11 +27,13 @@ from strategy.course.hole import PAR_RANGE_YD, HolePlan, build_hole
 from strategy.course.lines import HOW, from_areas, propose_lines
 from strategy.course.match import backwards, listed, match_greens, match_tees
 from strategy.course.model import Course, Feature, FeatureTable, Finding, FindingKind
-from strategy.course.notes import CourseNotes
+from strategy.course.notes import CourseNotes, entry_name
 from strategy.course.playline import line_length
 from strategy.course.source import CourseSource, read_source
+from strategy.course.unknown import far_places, misnamed, unknown_names
 from strategy.course.walked import add_walked, measurements_beside
-from strategy.errors import CourseError, InputErrors
+from strategy.errors import CourseError, InputError, InputErrors
+from strategy.tomlfile import in_order
 from strategy.units import yards
 
 # Two holes of one course lie nearer than this; features further away are a slip of the pen.
@@ -71,6 +73,15 @@ def read_course(path: str | Path, name: str | None = None, crs: str | None = Non
 
 def assemble(source: CourseSource) -> Course:
     """Put the features of one source together into a course; see `read_course`."""
+    try:
+        return _assembled(source)
+    except CourseError as fault:
+        if source.faults:  # of course.toml; the outlines may be misread for the want of what it says
+            raise InputErrors([*source.faults, fault]) from None
+        raise
+
+
+def _assembled(source: CourseSource) -> Course:
     table, notes = source.table, source.notes
     _refuse_swapped(table)
     chosen = choose(table, source.wanted, notes.name, keep=named_features(notes))
@@ -82,13 +93,15 @@ def assemble(source: CourseSource) -> Course:
     plans, match_findings = _plans(drawn, labels, foreign)
     order = sorted(range(len(plans)), key=lambda i: _playing_order(plans[i].label, i))
     own = [i for i in order if plans[i].feature.fid not in foreign]
-    holes = tuple(build_hole(plans[i], plans, drawn, notes, frame) for i in own)
     labels = [plans[i].label for i in own]
+    faults = _notes_faults(source, kept, plans, labels, frame)
+    if source.faults:
+        raise InputErrors(faults)
+    holes = tuple(build_hole(plans[i], plans, drawn, notes, frame) for i in own)
     gaps, odd_labels = _numbering(labels)
     findings = [*_of(kept, table.findings), *chosen.findings, *strays, *drawn.findings]
     findings += [*line_findings, *match_findings, *gaps]
-    findings += _whole_course(drawn, notes)
-    _check_notes(source, labels)
+    findings += [*misnamed(notes, drawn.areas, kept.features), *_whole_course(drawn, notes)]
     by_hole: dict[str, list[Finding]] = {}
     for finding in (*label_findings, *odd_labels):
         by_hole.setdefault(finding.hole or "", []).append(finding)
@@ -101,7 +114,7 @@ def assemble(source: CourseSource) -> Course:
         name=name, frame=frame, holes=holes, credit=credit, findings=tuple(findings), files=dict(source.files)
     )
     walked = measurements_beside(table.file)
-    return add_walked(course, kept, notes, source.notes_file, measurements=walked)
+    return add_walked(course, kept, notes, source.notes_file, measurements=walked, faults=faults)
 
 
 def named_features(notes: CourseNotes) -> frozenset[str]:
@@ -365,37 +378,24 @@ def _whole_course(drawn: Drawn, notes: CourseNotes) -> list[Finding]:
     return findings
 
 
-def _check_notes(source: CourseSource, labels: Sequence[str]) -> None:
-    """Every hole or feature that course.toml names must be there: a slip would go unseen otherwise."""
-    notes, wrong = source.notes, []
-    there = ", ".join(labels)
-
-    def unknown(key: str, label: str) -> None:
-        if label not in labels:
-            wrong.append(
-                CourseError(source.notes_file, key, f"there is no hole {label!r}", f"The holes are {there}")
-            )
-
-    for label in notes.holes:
-        unknown(f"holes.{label}", label)
-    for key in ("drop_zones", "tees", "sight_marks", "landmarks"):
-        for number, place in enumerate(getattr(notes, key), start=1):
-            unknown(f"{key}.{number}.hole", place.hole)
-    fids = {feature.fid for feature in source.table.features}
-    for number, boundary in enumerate(notes.out_of_bounds, start=1):
-        for label in boundary.holes:
-            unknown(f"out_of_bounds.{number}.holes", label)
-        if boundary.feature not in fids:
-            wrong.append(
-                CourseError(
-                    source.notes_file,
-                    f"out_of_bounds.{number}.feature",
-                    f"there is no feature {boundary.feature!r}",
-                    "Give the id of an outline in the course file",
-                )
-            )
-    if wrong:
-        raise InputErrors(wrong)
+def _notes_faults(
+    source: CourseSource,
+    kept: FeatureTable,
+    plans: Sequence[HolePlan],
+    labels: Sequence[str],
+    frame: Frame,
+) -> list[InputError]:
+    """Everything wrong with course.toml: what it says, and what it says of holes and features not there."""
+    if not source.document:
+        return []
+    lines = {plan.label: plan.line for plan in plans}
+    # Of a file that cannot be read it is not known which distant features were to be kept.
+    drawn = source.table if source.faults else kept
+    found = [
+        *unknown_names(source.document, labels, {feature.fid for feature in drawn.features}),
+        *far_places(source.document, {label: lines[label] for label in labels}, frame),
+    ]
+    return [*source.faults, *in_order(source.notes_file, found, source.document, CourseError, entry_name)]
 
 
 def _drawn_name(table: FeatureTable) -> str:

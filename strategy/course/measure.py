@@ -33,20 +33,6 @@ from strategy.units import YARD_M
 
 FILE_NAME: Final = "measurements.csv"
 
-SAMPLE: Final = """\
-# measurements.csv: beside course.geojson. One number a line, as walked; lines with # are comments.
-# The fourth column is called yards or metres. how: paced, surveyed (or laser), published; then who.
-# Paced and surveyed numbers move the outlines; published ones are only compared.
-hole,from,what,yards,how,side
-7,tee,carry near left bunker,251,paced by J
-7,tee,reach far right bunker,268,laser
-7,tee,run-out,312,paced
-7,tee,fairway width at 280,27,paced
-7,landmark,sprinkler head by the path,143,published,8 left
-7,sprinkler head by the path,carry left greenside bunker,139,paced
-7,,depth,31,paced
-"""
-
 _REQUIRED: Final = ("hole", "from", "what", "how")
 _OPTIONAL: Final = ("side", "note")
 _HOW: Final = (

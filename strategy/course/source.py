@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +20,8 @@ from strategy.course.model import FeatureTable
 from strategy.course.notes import CourseNotes, read_notes
 from strategy.course.osm_file import read_osm, sniff_osm
 from strategy.course.overpass import read_overpass
-from strategy.errors import CourseError
+from strategy.errors import CourseError, InputError, InputErrors
+from strategy.tomlfile import kind_of, load
 
 _OUTLINES = ("course.geojson", "course.json", "course.gpkg", "course.osm", "course.osm.pbf")
 _OTHERS = ("*.geojson", "*.json", "*.gpkg", "*.osm", "*.pbf", "*.gz", "*.bz2", "*.zip")
@@ -35,6 +38,11 @@ class CourseSource:
     ----------
     wanted : str
         Which of several courses in the file is meant; "" when nobody says.
+    document : mapping
+        course.toml as it stands, unread.
+    faults : tuple of InputError
+        What is wrong with it by itself. `notes` then holds little; whoever knows the holes adds what is wrong
+        against the outlines and raises all at once.
     """
 
     table: FeatureTable
@@ -43,6 +51,8 @@ class CourseSource:
     fallback_name: str
     files: dict[str, str]
     wanted: str = ""
+    document: Mapping[str, Any] = field(default_factory=dict)
+    faults: tuple[InputError, ...] = ()
 
 
 def read_source(path: str | Path, name: str | None = None, crs: str | None = None) -> CourseSource:
@@ -63,18 +73,29 @@ def read_source(path: str | Path, name: str | None = None, crs: str | None = Non
     Raises
     ------
     CourseError, InputErrors
-        For a missing or unreadable file, and for every fault of its content.
+        For a missing or unreadable file, and for every fault of the outlines. Faults of course.toml are kept.
     """
     given = Path(path)
     outline = _outline(given)
     raw = read_bytes(outline)
     files = {str(outline): hashlib.sha256(raw).hexdigest()}
     notes_path = outline.parent / _NOTES
-    notes = CourseNotes()
+    notes, document, faults = CourseNotes(), dict[str, Any](), tuple[InputError, ...]()
     if outline.name.split(".")[0] == "course" and notes_path.is_file():
-        files[str(notes_path)] = hashlib.sha256(read_bytes(notes_path)).hexdigest()
-        notes = read_notes(notes_path)
-    table = read_table(str(outline), raw, crs or notes.crs)
+        document, files[str(notes_path)] = load(notes_path, CourseError)
+        try:
+            notes = read_notes(notes_path)
+        except InputErrors as wrong:
+            faults = wrong.faults
+            # Enough to read the outlines and to choose the course.
+            said = {key: document.get(key) for key in ("name", "course", "crs")}
+            notes = CourseNotes.model_validate({k: v for k, v in said.items() if isinstance(v, str)})
+    try:
+        table = read_table(str(outline), raw, crs or notes.crs)
+    except CourseError as wrong:
+        if faults:
+            raise InputErrors([*faults, wrong]) from None
+        raise
     fallback = (given.resolve().name if given.is_dir() else given.name.split(".")[0]).replace("_", " ")
     return CourseSource(
         table=table,
@@ -83,6 +104,8 @@ def read_source(path: str | Path, name: str | None = None, crs: str | None = Non
         fallback_name=fallback,
         files=files,
         wanted=name or notes.course,
+        document=document,
+        faults=faults,
     )
 
 
@@ -155,6 +178,16 @@ def read_table(file: str, raw: bytes, crs: str = "") -> FeatureTable:
     return read_geojson(file, document, crs)
 
 
+def _toml(raw: bytes) -> str:
+    """What kind of TOML file this is, in words; "" when it is none."""
+    try:
+        document = tomllib.loads(raw.decode("utf-8-sig"))
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError):
+        return ""
+    kind = kind_of(document)
+    return f"a {kind} file" if kind else "a TOML file"
+
+
 def _json(file: str, raw: bytes) -> dict[str, Any]:
     try:
         document: Any = json.loads(raw.decode("utf-8-sig"))
@@ -166,6 +199,13 @@ def _json(file: str, raw: bytes) -> dict[str, Any]:
             "Export as GeoJSON in UTF-8, as OpenStreetMap XML or PBF, or as GeoPackage",
         ) from None
     except json.JSONDecodeError as error:
+        if kind := _toml(raw):
+            raise CourseError(
+                file,
+                "",
+                f"is {kind}, where a course was expected",
+                "Give a course folder or an outline file; a plan takes COURSE PLAYER WEEK in this order",
+            ) from None
         start = raw.lstrip()[:1]
         guess = (
             "it looks like XML, but not OpenStreetMap's: export as GeoJSON or .osm"

@@ -1,7 +1,8 @@
 """Writes a features table: GeoJSON as RFC 7946 says, or a GeoPackage that any GIS opens.
 
 Both read back without loss: identifiers, tags, geometry to the last digit, order and credit line (without
-blanks round it, which a GeoPackage does not keep). A temporary file is renamed at the end, so that no half-written file ever stands in its place.
+blanks round it, which a GeoPackage does not keep). A temporary file is renamed at the end, so that no
+half-written file ever stands in its place.
 """
 
 from __future__ import annotations

@@ -124,8 +124,8 @@ def assumed(player: Player) -> tuple[str, ...]:
     return tuple(said)
 
 
-def stray_sightings(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[str, ...]:
-    """What was seen on a hole that the course does not have, and so counts nowhere; one line for each.
+def strays(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[str, ...]:
+    """What a week says of holes that the course does not have; one line for each place in it.
 
     Parameters
     ----------
@@ -135,9 +135,22 @@ def stray_sightings(week: Week, numbers: Sequence[int], labels: Sequence[str]) -
         Holes of the course.
     """
     there = {label.casefold() for label in labels}
+    said: dict[str, list[str]] = {"shelter": list(week.shelter)}
+    said |= {f"round {n}, [rounds.holes]": list(week.round(n).holes) for n in numbers}
+    found = [
+        f"{where}: there is no hole {_some(gone)} on this course; what is said of it counts nowhere"
+        for where, named in said.items()
+        if (gone := [label for label in named if label not in labels])
+    ]
     written = [*week.firmness_seen, *(text for n in numbers for text in week.round(n).firmness_seen)]
-    return tuple(
+    found += [
         f'firmness: "{text}" counts nowhere: there is no such hole'
         for text in dict.fromkeys(written)
         if (hole := sighting(text).hole) and hole.casefold() not in there
-    )
+    ]
+    return tuple(found)
+
+
+def _some(labels: Sequence[str]) -> str:
+    shown = ", ".join(labels[:3])
+    return shown if len(labels) <= 3 else f"{shown} and {len(labels) - 3} more"

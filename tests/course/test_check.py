@@ -137,6 +137,26 @@ def test_the_command_says_it_in_words(sketch, tmp_path):
     assert "its holes are 1, 2" in wrong.stderr
 
 
+def test_what_was_not_used_is_listed_only_when_asked_for(sketch, tmp_path):
+    sketch.hole("1")
+    sketch.box(100, 100, 140, 130, amenity="school")
+    path = str(sketch.write(tmp_path / "links.geojson"))
+    short = CliRunner().invoke(main, ["check", path]).stdout
+    assert "amenity=school" not in short
+    assert "not used   1 kind of thing: --all names them" in short
+    whole = CliRunner().invoke(main, ["check", path, "--all"]).stdout
+    assert "ignored    amenity=school: not used (way/4)" in whole
+    assert "--all" not in whole
+
+
+@pytest.mark.parametrize(("tag", "meant"), [("bunkr", "bunker"), ("Fairway", "fairway"), ("tee_box", "tee")])
+def test_a_golf_tag_that_is_misspelt_is_asked_about(sketch, check, texts, tag, meant):
+    sketch.hole("1")
+    sketch.disc(20, 200, 8, golf=tag)
+    asked = f"question: way/4: golf={tag} is not known and not used: is golf={meant} meant?"
+    assert asked in texts(check(sketch).course)
+
+
 def test_the_real_course_in_both_forms(tara):
     one, other = (check_course(path) for path in tara)
     assert [h.found for h in one.holes] == [h.found for h in other.holes]

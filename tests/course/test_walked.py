@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from strategy.codes import Surface
 from strategy.course import edges, read_course
-from strategy.course.measure import SAMPLE, read_measurements
 from strategy.course.model import FindingKind, Origin
 from strategy.course.warp import REACH_M, Warp
 from strategy.errors import InputErrors
@@ -155,12 +154,6 @@ def test_every_fault_is_named_at_once(course_of):
     with pytest.raises(InputErrors) as fault:
         course_of("1,tee,front,380,guessed\n1,tee,front,many,paced\n1,tee,bounce,3,paced\n")
     assert len(fault.value.faults) == 3
-
-
-def test_the_sample_reads(tmp_path):
-    path = tmp_path / "measurements.csv"
-    path.write_text(SAMPLE, encoding="utf-8")
-    assert len(read_measurements(path)) == 7
 
 
 @given(

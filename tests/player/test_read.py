@@ -341,3 +341,13 @@ def test_the_demo_players():
 def test_a_player_goes_to_other_processes():
     player = read_player(demo_folder() / "players" / "tour-left-fade.toml")
     assert pickle.loads(pickle.dumps(player)) == player
+
+
+def test_a_driver_in_yards_under_metres_is_a_fault(tmp_path):
+    text = HEAD + 'units = "metres"\n[[shots]]\nclub = "driver"\ncarry = 295\n' + SEVEN
+    (said,) = named(tmp_path, text)
+    assert said == (
+        "shots[1] (driver, stock).carry: is 295 under metres, 323 yards: no tour player carries it that far. "
+        'Write units = "yards" if the file is in yards.'
+    )
+    assert read(tmp_path, text.replace("295", "270")).practised[0].carry_m == 270.0
