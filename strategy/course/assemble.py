@@ -26,7 +26,7 @@ from strategy.course.frame import Frame
 from strategy.course.hole import PAR_RANGE_YD, HolePlan, build_hole
 from strategy.course.lines import HOW, from_areas, propose_lines
 from strategy.course.match import backwards, listed, match_greens, match_tees
-from strategy.course.model import Course, Feature, FeatureTable, Finding, FindingKind
+from strategy.course.model import Course, Feature, FeatureTable, Finding, FindingKind, some
 from strategy.course.notes import CourseNotes, entry_name
 from strategy.course.playline import line_length
 from strategy.course.source import CourseSource, read_source
@@ -147,14 +147,12 @@ def _with_lines(
         more, proposed = propose_lines(drawn, frame)
         findings += proposed
         if not more:
-            met = f"of {len(drawn.greens)} greens and {len(drawn.tees)} tees no two clearly make a hole"
-            raise CourseError(
-                table.file,
-                "",
-                f"none of the {len(table.features)} features is a hole"
-                + (f"; {met}" if drawn.greens else ""),
-                HOW,
-            )
+            met = f"none of the {len(table.features)} features is a hole"
+            if drawn.greens:
+                tees = f"of its {len(drawn.tees)} tees none clearly belongs to one of them"
+                tees = tees if drawn.tees else "no tee is drawn"
+                met = f"{_greens(len(drawn.greens))} no line of play, and {tees}"
+            raise CourseError(table.file, "", met, HOW)
     return dataclasses.replace(drawn, lines=(*drawn.lines, *more)), findings
 
 
@@ -308,14 +306,19 @@ def _plans(
     ]
     findings = []
     if homeless:
-        named = ", ".join(drawn.tees[j][0].fid for j in homeless[:3])
-        text = f"{len(homeless)} tees lie near no line of play ({named}); taken for fairway"
+        named = some([drawn.tees[j][0].fid for j in homeless])
+        text = f"{len(homeless)} tees lie near no line of play ({named}) and count as fairway"
         findings.append(Finding(kind=FindingKind.QUESTION, text=text))
     spare = [feature.fid for j, (feature, _) in enumerate(drawn.greens) if j not in users]
     if spare:
-        text = f"{len(spare)} greens belong to no hole ({', '.join(spare[:3])}); taken for fairway"
+        how = f"{HOW[0].lower()}{HOW[1:]}"
+        text = f"{_greens(len(spare))} no line of play ({some(spare)}) and count as fairway: {how}"
         findings.append(Finding(kind=FindingKind.QUESTION, text=text))
     return plans, findings
+
+
+def _greens(count: int) -> str:
+    return f"{count} greens have" if count != 1 else "1 green has"
 
 
 def _tees_named(label: str, tees: Sequence[int], refs: Sequence[str]) -> tuple[int, ...]:

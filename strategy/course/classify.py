@@ -34,7 +34,7 @@ from strategy.codes import Surface
 from strategy.course.canopy import standing
 from strategy.course.frame import Frame
 from strategy.course.match import listed
-from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind
+from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind, some
 from strategy.course.notes import CourseNotes
 from strategy.tomlfile import nearest
 from strategy.units import YARD_M
@@ -410,10 +410,10 @@ class _Sorter:
         self.settle_practice()
         for kind, fids in self.ignored.items():
             self.findings.append(
-                Finding(kind=FindingKind.IGNORED, text=f"{kind}: not used ({_some(fids)})", feature=fids[0])
+                Finding(kind=FindingKind.IGNORED, text=f"{kind}: not used ({some(fids)})", feature=fids[0])
             )
         if self.canopies:
-            met = f"{len(self.canopies)} trees or rows without a crown width ({_some(self.canopies)})"
+            met = f"{len(self.canopies)} trees or rows without a crown width ({some(self.canopies)})"
             text = f"{met}: {CANOPY_M:.0f} m to each side is taken"
             self.findings.append(Finding(kind=FindingKind.ASSUMED, text=text))
 
@@ -490,8 +490,3 @@ def _metres(text: str | None) -> float | None:
     except ValueError:
         return None
     return value * factor if factor is not None and math.isfinite(value) and value > 0.0 else None
-
-
-def _some(fids: list[str]) -> str:
-    shown = ", ".join(fids[:3])
-    return shown if len(fids) <= 3 else f"{shown} and {len(fids) - 3} more"

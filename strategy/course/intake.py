@@ -30,13 +30,13 @@ from typing import Any, Final
 
 import shapely
 
-from strategy.course.assemble import named_features
+from strategy.course.assemble import named_features, read_course
 from strategy.course.choose import choose
 from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
 from strategy.course.notes import CourseNotes, read_notes
 from strategy.course.source import CourseSource, read_bytes, read_source, read_table
 from strategy.course.write import rounded, write_geojson, write_text
-from strategy.errors import CourseError
+from strategy.errors import CourseError, StrategyError
 
 OUTLINES: Final = "course.geojson"
 NOTES: Final = "course.toml"
@@ -71,6 +71,8 @@ class Import:
         Identifiers of what the file brought, changed and took away.
     yours, dropped : tuple of str
         What was changed or added in the folder and stays; what was removed there and stays away.
+    refused : str
+        Why the folder cannot be read as a course as it stands; "" when it can.
     """
 
     folder: Path
@@ -83,6 +85,7 @@ class Import:
     yours: tuple[str, ...]
     dropped: tuple[str, ...]
     findings: tuple[Finding, ...]
+    refused: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +113,8 @@ def import_course(
     Raises
     ------
     CourseError, InputErrors
-        As `read_course`; and when the folder holds another course, or files that cannot be read.
+        As `read_course`; when nothing of golf is in the file; and when the folder holds another course, or
+        files that cannot be read.
     """
     given, target = Path(file), Path(folder)
     if given.resolve() in (target.resolve(), (target / OUTLINES).resolve()):
@@ -121,6 +125,9 @@ def import_course(
     notes = read_notes(target / NOTES) if (target / NOTES).is_file() else CourseNotes()
     spoken_of = named_features(notes)
     chosen = choose(source.table, source.wanted, source.notes.name, keep=spoken_of)
+    if not any("golf" in feature.tags for feature in chosen.table.features):
+        met = f"none of its {len(chosen.table.features)} features is tagged golf=*: nothing to bring in"
+        raise CourseError(given, "", met, "Export the area of the course, with its tags")
     called = chosen.name or source.notes.name or target.resolve().name.replace("_", " ")
     table = replace(chosen.table, features=tuple(_plain(feature) for feature in chosen.table.features))
     credit = source.notes.credit or table.credit
@@ -150,7 +157,16 @@ def import_course(
         yours=tuple(merged.yours),
         dropped=tuple(merged.dropped),
         findings=(*chosen.findings, *merged.findings),
+        refused=_refused(target),
     )
+
+
+def _refused(folder: Path) -> str:
+    try:
+        read_course(folder)
+    except StrategyError as fault:
+        return str(fault)
+    return ""
 
 
 class _Merge:

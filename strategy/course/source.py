@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -28,6 +29,13 @@ _OTHERS = ("*.geojson", "*.json", "*.gpkg", "*.osm", "*.pbf", "*.gz", "*.bz2", "
 # Beside the outlines, and no outlines themselves.
 _NOT_OUTLINES = ("imported.json", "plan.json")
 _NOTES = "course.toml"
+# How a text in UTF-16 can begin: with its mark, or with the first character of XML or JSON.
+_WIDE = {b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"} | {
+    mark.encode(code): code for mark in "<{" for code in ("utf-16-le", "utf-16-be")
+}
+_SAID_WIDE = re.compile(
+    rb"""^((?:\xef\xbb\xbf)?\s*<\?xml[^>]*?)\s+encoding\s*=\s*["']utf-?16\w*["']""", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +171,7 @@ def read_table(file: str, raw: bytes, crs: str = "") -> FeatureTable:
     CourseError
         For a form that is not known, and for every fault of its content.
     """
-    raw = unpack(file, raw)
+    raw = in_utf8(file, unpack(file, raw))
     if not raw.strip():
         raise CourseError(file, "", "the file is empty", "Export the course again")
     if raw.startswith(b"SQLite format 3\x00"):
@@ -176,6 +184,31 @@ def read_table(file: str, raw: bytes, crs: str = "") -> FeatureTable:
     if "elements" in document and "features" not in document:
         return read_overpass(file, document)
     return read_geojson(file, document, crs)
+
+
+def in_utf8(file: str, raw: bytes) -> bytes:
+    """Text in UTF-16, told by its mark or by its first characters, as UTF-8; anything else as it is.
+
+    >>> in_utf8("x", "<osm/>".encode("utf-16"))
+    b'<osm/>'
+
+    Raises
+    ------
+    CourseError
+        If it is cut off inside a character.
+    """
+    code = next((code for start, code in _WIDE.items() if raw.startswith(start)), "")
+    if not code:
+        # Saved as UTF-8 by an editor, and still said to be what it was.
+        return _SAID_WIDE.sub(rb"\1", raw, count=1) if _SAID_WIDE.match(raw[:200]) else raw
+    try:
+        text = raw.decode(code)
+    except UnicodeDecodeError as error:
+        raise CourseError(
+            file, "", f"is damaged or cut off (UTF-16, byte {error.start})", "Download or export it again"
+        ) from None
+    # What the head of an XML file says of its encoding is no longer so.
+    return _SAID_WIDE.sub(rb"\1", text.encode(), count=1)
 
 
 def _toml(raw: bytes) -> str:

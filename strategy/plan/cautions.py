@@ -7,7 +7,7 @@ from typing import Final
 
 from strategy.ball.flight import fly
 from strategy.codes import Surface
-from strategy.course.model import Course
+from strategy.course.model import Course, some
 from strategy.outcome.weather import launches
 from strategy.player.model import Player
 from strategy.strokes.putting import Putting
@@ -138,7 +138,7 @@ def strays(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[s
     said: dict[str, list[str]] = {"shelter": list(week.shelter)}
     said |= {f"round {n}, [rounds.holes]": list(week.round(n).holes) for n in numbers}
     found = [
-        f"{where}: there is no hole {_some(gone)} on this course; what is said of it counts nowhere"
+        f"{where}: there is no hole {some(gone)} on this course; what is said of it counts nowhere"
         for where, named in said.items()
         if (gone := [label for label in named if label not in labels])
     ]
@@ -149,8 +149,3 @@ def strays(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[s
         if (hole := sighting(text).hole) and hole.casefold() not in there
     ]
     return tuple(found)
-
-
-def _some(labels: Sequence[str]) -> str:
-    shown = ", ".join(labels[:3])
-    return shown if len(labels) <= 3 else f"{shown} and {len(labels) - 3} more"

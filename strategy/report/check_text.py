@@ -67,7 +67,11 @@ def import_text(done: Import) -> str:
     lines += said or ["       nothing has changed"]
     lines += [line for f in done.findings for line in _row(f.kind.value, f.text)]
     lines.append(f"Credit: {done.credit or 'none is known; write it into course.toml'}")
-    lines.append(f"Next: course-strategy check {done.folder}")
+    if done.refused:
+        lines.append("Next: mend this, for the folder cannot be planned as it stands:")
+        lines += [line for fault in done.refused.splitlines() for line in _wrapped(fault, "  ", 4)]
+    else:
+        lines.append(f"Next: course-strategy check {done.folder}")
     return "\n".join(lines) + "\n"
 
 
