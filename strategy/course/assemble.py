@@ -40,7 +40,12 @@ from strategy.units import yards
 COURSE_SPAN_M = 12_000.0
 
 
-def read_course(path: str | Path, name: str | None = None, crs: str | None = None) -> Course:
+def read_course(
+    path: str | Path,
+    name: str | None = None,
+    crs: str | None = None,
+    layers: Mapping[str, str] | None = None,
+) -> Course:
     """Read a course: a folder with course.geojson and course.toml, or one outline file.
 
     Parameters
@@ -54,6 +59,9 @@ def read_course(path: str | Path, name: str | None = None, crs: str | None = Non
     crs : str, optional
         Coordinate system of the file when it is in none of its own ("EPSG:27700"); course.toml may say
         it too.
+    layers : mapping of str to str, optional
+        What the layers of a GeoPackage hold ("bunker"), where neither they nor their names say it;
+        course.toml may say it too.
 
     Returns
     -------
@@ -68,7 +76,7 @@ def read_course(path: str | Path, name: str | None = None, crs: str | None = Non
     InputErrors
         All faults of course.toml at once.
     """
-    return assemble(read_source(path, name, crs))
+    return assemble(read_source(path, name, crs, layers))
 
 
 def assemble(source: CourseSource) -> Course:

@@ -97,7 +97,11 @@ class _Mark:
 
 
 def import_course(
-    file: str | Path, folder: str | Path, name: str | None = None, crs: str | None = None
+    file: str | Path,
+    folder: str | Path,
+    name: str | None = None,
+    crs: str | None = None,
+    layers: Mapping[str, str] | None = None,
 ) -> Import:
     """Bring the course of a file into a course folder.
 
@@ -107,7 +111,7 @@ def import_course(
         Any outline file that `read_course` reads.
     folder : str or Path
         The course folder; made when it is not there.
-    name, crs : str, optional
+    name, crs, layers : optional
         As `read_course`.
 
     Raises
@@ -121,13 +125,14 @@ def import_course(
         raise CourseError(given, "", "is the course folder itself", "Give the file to bring in")
     if target.exists() and not target.is_dir():
         raise CourseError(target, "", "is a file, not a folder", "Name a folder after --to")
-    source = read_source(given, name, crs)
+    source = read_source(given, name, crs, layers)
     notes = read_notes(target / NOTES) if (target / NOTES).is_file() else CourseNotes()
     spoken_of = named_features(notes)
     chosen = choose(source.table, source.wanted, source.notes.name, keep=spoken_of)
     if not any("golf" in feature.tags for feature in chosen.table.features):
         met = f"none of its {len(chosen.table.features)} features is tagged golf=*: nothing to bring in"
         raise CourseError(given, "", met, "Export the area of the course, with its tags")
+    asked = [f for f in source.table.findings if f.feature is None and f.kind is FindingKind.QUESTION]
     called = chosen.name or source.notes.name or target.resolve().name.replace("_", " ")
     table = replace(chosen.table, features=tuple(_plain(feature) for feature in chosen.table.features))
     credit = source.notes.credit or table.credit
@@ -156,7 +161,7 @@ def import_course(
         removed=tuple(merged.removed),
         yours=tuple(merged.yours),
         dropped=tuple(merged.dropped),
-        findings=(*chosen.findings, *merged.findings),
+        findings=(*asked, *chosen.findings, *merged.findings),
         refused=_refused(target),
     )
 

@@ -173,6 +173,7 @@ class CourseNotes(_Table):
     credit: str = ""
     course: str = ""
     crs: str = ""
+    layers: dict[str, str] = Field(default_factory=dict)
     units: Literal["yards", "metres"] = "yards"
     out_of_bounds_complete: bool = False
     out_of_bounds: tuple[Boundary, ...] = ()

@@ -29,6 +29,7 @@ _OTHERS = ("*.geojson", "*.json", "*.gpkg", "*.osm", "*.pbf", "*.gz", "*.bz2", "
 # Beside the outlines, and no outlines themselves.
 _NOT_OUTLINES = ("imported.json", "plan.json")
 _NOTES = "course.toml"
+_GEOPACKAGE = b"SQLite format 3\x00"
 # How a text in UTF-16 can begin: with its mark, or with the first character of XML or JSON.
 _WIDE = {b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"} | {
     mark.encode(code): code for mark in "<{" for code in ("utf-16-le", "utf-16-be")
@@ -63,7 +64,12 @@ class CourseSource:
     faults: tuple[InputError, ...] = ()
 
 
-def read_source(path: str | Path, name: str | None = None, crs: str | None = None) -> CourseSource:
+def read_source(
+    path: str | Path,
+    name: str | None = None,
+    crs: str | None = None,
+    layers: Mapping[str, str] | None = None,
+) -> CourseSource:
     """Read the features and notes of a course argument.
 
     Parameters
@@ -77,6 +83,8 @@ def read_source(path: str | Path, name: str | None = None, crs: str | None = Non
         `name` of course.toml decides too when it is one of theirs.)
     crs : str, optional
         System of the coordinates when the file is in none of its own; beats `crs` of course.toml.
+    layers : mapping of str to str, optional
+        What the layers of a GeoPackage hold; beats `layers` of course.toml.
 
     Raises
     ------
@@ -85,8 +93,8 @@ def read_source(path: str | Path, name: str | None = None, crs: str | None = Non
     """
     given = Path(path)
     outline = _outline(given)
-    raw = read_bytes(outline)
-    files = {str(outline): hashlib.sha256(raw).hexdigest()}
+    packed = read_bytes(outline)
+    files = {str(outline): hashlib.sha256(packed).hexdigest()}
     notes_path = outline.parent / _NOTES
     notes, document, faults = CourseNotes(), dict[str, Any](), tuple[InputError, ...]()
     if outline.name.split(".")[0] == "course" and notes_path.is_file():
@@ -99,7 +107,10 @@ def read_source(path: str | Path, name: str | None = None, crs: str | None = Non
             said = {key: document.get(key) for key in ("name", "course", "crs")}
             notes = CourseNotes.model_validate({k: v for k, v in said.items() if isinstance(v, str)})
     try:
-        table = read_table(str(outline), raw, crs or notes.crs)
+        raw = unpack(str(outline), packed)
+        # Once imported as GeoJSON a course has no layers, and course.toml may still speak of them.
+        noted = notes.layers if raw.startswith(_GEOPACKAGE) else None
+        table = read_table(str(outline), raw, crs or notes.crs, layers or noted)
     except CourseError as wrong:
         if faults:
             raise InputErrors([*faults, wrong]) from None
@@ -154,7 +165,7 @@ def read_bytes(path: Path) -> bytes:
         ) from None
 
 
-def read_table(file: str, raw: bytes, crs: str = "") -> FeatureTable:
+def read_table(file: str, raw: bytes, crs: str = "", layers: Mapping[str, str] | None = None) -> FeatureTable:
     """Features of one file, whatever its form.
 
     Parameters
@@ -165,6 +176,8 @@ def read_table(file: str, raw: bytes, crs: str = "") -> FeatureTable:
         Its content, packed or not.
     crs : str
         System of its coordinates, as the user declares it; "" for none.
+    layers : mapping of str to str, optional
+        What the layers of a GeoPackage hold, as the user says; other forms have none.
 
     Raises
     ------
@@ -174,10 +187,14 @@ def read_table(file: str, raw: bytes, crs: str = "") -> FeatureTable:
     raw = in_utf8(file, unpack(file, raw))
     if not raw.strip():
         raise CourseError(file, "", "the file is empty", "Export the course again")
-    if raw.startswith(b"SQLite format 3\x00"):
+    if raw.startswith(_GEOPACKAGE):
         from strategy.course.geopackage import read_geopackage
 
-        return read_geopackage(file, raw, crs)
+        return read_geopackage(file, raw, crs, layers)
+    if layers:
+        layer, what = next(iter(layers.items()))
+        met = f"holds no layers, and {layer!r} is said to hold {what!r}"
+        raise CourseError(file, "", met, "Leave --layer out: only a GeoPackage has layers")
     if form := sniff_osm(raw):
         return read_osm(file, raw, form)
     document = _json(file, raw)

@@ -98,6 +98,12 @@ class _Writer:
         yield f"{course.name}: {count}, par {par}, {total} from the back tees along the lines of play"
         yield from _wrapped(f"Credit: {course.credit or 'none stated; say it in course.toml'}", "", 8)
         yield f"Read from {', '.join(course.files)}"
+        lon, lat = check.lonlat
+        wide, tall = (self.length(m) for m in check.reach_m)
+        north = f"{abs(lat):.4f} {'north' if lat >= 0.0 else 'south'}"
+        east = f"{abs(lon):.4f} {'east' if lon >= 0.0 else 'west'}"
+        reach = f"reaches {wide} west to east and {tall} south to north"
+        yield from _wrapped(f"It lies round {north}, {east}, and {reach}", "", 8)
         if check.first:
             yield ""
             yield "First, in this order:"

@@ -166,3 +166,17 @@ def test_the_real_course_in_both_forms(tara):
         ]
     assert one.first == other.first
     assert all(dict(h.found)["tees"] == 1 for h in one.holes)
+
+
+def test_where_on_earth_it_lies_and_how_far_it_reaches(new_sketch, tmp_path, check):
+    from strategy.course.frame import Frame
+
+    drawn = new_sketch(Frame(-2.0, -54.5))
+    drawn.hole("1", length=400)
+    drawn.hole("2", x=500, length=300)
+    found = check(drawn)
+    assert found.reach_m == pytest.approx((528, 414), abs=0.5)
+    lon, lat = drawn.frame.to_lonlat([(250, 207)])[0]
+    assert found.lonlat == pytest.approx((lon, lat), abs=1e-5)
+    said = CliRunner().invoke(main, ["check", str(tmp_path / "links.geojson"), "--metres"]).stdout
+    assert "It lies round 54.4981 south, 1.9961 west, and reaches 528 m west to east and 414 m" in said
