@@ -1,5 +1,6 @@
 """Every kind of file that a user may write has a commented sample, README names it, and it reads."""
 
+import json
 import re
 import shutil
 import tomllib
@@ -63,6 +64,8 @@ def test_the_sample_of_course_toml_goes_with_the_demo_course(folder):
     raster(folder / "canopy.tif", 14.0)
     course = read_course(folder)
     assert questions(course) == []
+    unasked = [f.text for f in course.findings if "nothing is asked" in f.text]
+    assert len(unasked) == len(tomllib.loads(sample("course.toml").read_text(encoding="utf-8"))["answers"])
     hole = course.hole("4")
     assert "winter" in [tee.name for tee in hole.tees]
     assert hole.sketch.text.startswith("2 % back to front; false front 5 on; tier at 18 on")
@@ -83,3 +86,18 @@ def test_the_sample_of_measurements_goes_with_it_too(folder):
     assert questions(course) == []
     walked = [m for label in ("2", "13") for m in course.hole(label).measured]
     assert [m.line for m in walked if m.counts] == [r.line for r in rows if r.what.kind != "landmark"]
+
+
+def test_the_answers_of_the_sample_answer(folder):
+    """Without its 9th hole the demo course asks what the sample answers."""
+    outlines = json.loads((folder / "course.geojson").read_text(encoding="utf-8"))
+    outlines["features"] = [f for f in outlines["features"] if f["id"] != "line-9"]
+    (folder / "course.geojson").write_text(json.dumps(outlines), encoding="utf-8")
+    asked = [text for text in questions(read_course(folder)) if text.startswith("17 holes, but 9 is missing")]
+    assert len(asked) == 1
+    text = sample("course.toml").read_text(encoding="utf-8")
+    answers = text[text.index("[answers]") : text.index("[holes.4]")]
+    (folder / "course.toml").write_text(answers, encoding="utf-8")
+    course = read_course(folder)
+    assert not [text for text in questions(course) if text.startswith("17 holes")]
+    assert f"{asked[0]}. You: the 9th is closed this year" in [f.text for f in course.findings]

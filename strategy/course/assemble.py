@@ -20,6 +20,7 @@ import numpy as np
 import shapely
 
 from strategy.codes import Surface
+from strategy.course.answers import with_answers
 from strategy.course.choose import choose
 from strategy.course.classify import Drawn, classify
 from strategy.course.frame import Frame
@@ -122,7 +123,8 @@ def _assembled(source: CourseSource) -> Course:
         name=name, frame=frame, holes=holes, credit=credit, findings=tuple(findings), files=dict(source.files)
     )
     walked = measurements_beside(table.file)
-    return add_walked(course, kept, notes, source.notes_file, measurements=walked, faults=faults)
+    whole = add_walked(course, kept, notes, source.notes_file, measurements=walked, faults=faults)
+    return with_answers(whole, notes.answers)
 
 
 def named_features(notes: CourseNotes) -> frozenset[str]:

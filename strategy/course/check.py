@@ -18,6 +18,7 @@ import shapely
 from numpy.typing import NDArray
 
 from strategy.codes import Surface
+from strategy.course.answers import HOW
 from strategy.course.assemble import read_course
 from strategy.course.edges import carry, depth, front, named, reach
 from strategy.course.model import Course, Finding, FindingKind, HeightSaid, Hole, Origin
@@ -287,8 +288,8 @@ def _first(course: Course) -> list[Todo]:
 
     rows = (
         ("draw the green as an outline", among(lambda h: _green_origin(h) == Origin.ASSUMED)),
-        ("answer what is asked of the course as a whole", among(lambda _: open_questions)),
-        ("answer what is asked by hole", among(_asked)),
+        (f"answer what is asked of the course as a whole, {HOW}", among(lambda _: open_questions)),
+        (f"answer what is asked by hole, {HOW}", among(_asked)),
         ("draw the tees, or place the markers under [[tees]]", among(_tee_assumed)),
         ("draw the fairway", among(lambda h: h.par > 3 and not _has_fairway(h))),
         (

@@ -44,6 +44,7 @@ RECORD: Final = "imported.json"
 DECIMALS: Final = 7  # a centimetre, and what OpenStreetMap itself keeps
 _NEW_NOTES: Final = """\
 # course.toml: what the caddie adds to the outlines in course.geojson. Every key may be left out.
+# courses/samples/course.toml of the program shows every key.
 """
 _MORE_NOTES: Final = """
 units = "yards"                  # of every length below: "yards" or "metres"
@@ -55,7 +56,10 @@ units = "yards"                  # of every length below: "yards" or "metres"
 # [trees]                        # through = 0.25 (chance through a crown 8 m across), stems = 70
 # [canopy]                       # file = "canopy.tif": tree heights above the ground, from lidar
 # [heights]                      # file = "ground.tif": heights of the ground
+# [[tees]]                       # not drawn: hole = "4", name = "winter", at = [longitude, latitude]
+# [[drop_zones]]                 # the same keys, and so [[sight_marks]], something to aim at
 # [holes.4]                      # par = 3, name = "The Quarry", notes = ["wind swirls behind the dune"]
+# [answers]                      # to what check asks, where all is right: "way/12" = "it is a bunker"
 """
 
 

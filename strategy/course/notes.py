@@ -188,6 +188,7 @@ class CourseNotes(_Table):
     landmarks: tuple[LandmarkNote, ...] = ()
     obstructions: tuple[ObstructionNote, ...] = ()
     heights: HeightsNote | None = None
+    answers: dict[str, Annotated[str, Field(min_length=1)]] = Field(default_factory=dict)
     holes: dict[str, HoleNotes] = Field(default_factory=dict)
 
     @property
