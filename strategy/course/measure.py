@@ -14,7 +14,8 @@ A name is the one that `course-strategy numbers` prints; "left bunker 2" is the 
 side, and the id of a feature in the file will do too. `from` is "tee" (the back tee), another tee's name or a
 landmark. A line from "landmark" makes one: `what` is its name, the number is its number to the front, and
 `side`, when that column is there, says how far off the line it stands: "8 left", or "left" for the edge of
-the fairway. Names are those of the outlines before they are moved.
+the fairway. Names are those of the outlines before they are moved. A commented sample is
+`courses/samples/measurements.csv` (see `strategy.demofiles`).
 """
 
 from __future__ import annotations
@@ -28,6 +29,7 @@ from typing import Final
 
 from strategy.course.edges import called
 from strategy.course.model import Origin
+from strategy.demofiles import sample
 from strategy.errors import CourseError, InputErrors
 from strategy.units import YARD_M
 
@@ -170,9 +172,8 @@ def _table(path: Path, text: str) -> tuple[list[str] | None, float, list[tuple[i
     elif len(set(header)) < len(header):
         wrong = "the header names a column twice"
     if wrong:
-        raise CourseError(
-            path, f"line {number}", wrong, "Write hole,from,what,yards,how and, if needed, side"
-        )
+        mend = f"Write hole,from,what,yards,how and, if needed, side; {sample(FILE_NAME)} shows it"
+        raise CourseError(path, f"line {number}", wrong, mend)
     return header, (YARD_M if units == ["yards"] else 1.0), cut[1:]
 
 

@@ -76,6 +76,8 @@ def add_walked(
             rows = read_measurements(measurements)
         except InputErrors as unread:
             wrong += unread.faults
+        except CourseError as unread:
+            wrong.append(unread)
         files[str(measurements)] = hashlib.sha256(measurements.read_bytes()).hexdigest()
     stands, findings = _stands(course, table, notes, notes_file, wrong)
     holes = {hole.label: _with_stands(hole, stands) for hole in course.holes}

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import numpy as np
 import pytest
 import shapely
@@ -148,6 +151,17 @@ def test_faults_of_the_file_name_the_line_and_what_was_met(course_of, rows, line
         course_of(rows)
     assert f"line {line}" in str(fault.value)
     assert word in str(fault.value)
+
+
+def test_a_wrong_header_hides_no_fault_of_course_toml_and_points_to_a_sample(course_of, tmp_path):
+    course_of("1,tee,front,380,paced\n")
+    (tmp_path / "a" / "measurements.csv").write_text("hole,from,what,yard,how\n1,tee,front,380,paced\n")
+    (tmp_path / "a" / "course.toml").write_text('[tree_heights]\n"way/99" = 12\n')
+    with pytest.raises(InputErrors) as fault:
+        read_course(tmp_path / "a")
+    assert [Path(each.file).name for each in fault.value.faults] == ["course.toml", "measurements.csv"]
+    named = re.search(r"(\S+) shows it", str(fault.value))[1]
+    assert Path(named).read_text(encoding="utf-8").startswith("# measurements.csv")
 
 
 def test_every_fault_is_named_at_once(course_of):
