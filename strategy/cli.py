@@ -19,6 +19,7 @@ from strategy import __version__
 from strategy.cli_course import check, import_
 from strategy.cli_number import number
 from strategy.cli_numbers import numbers
+from strategy.cli_said import say_strays
 from strategy.cli_solve import solve
 from strategy.errors import StrategyError
 
@@ -153,6 +154,7 @@ def options(
     from strategy.week import read_week
 
     read = read_course(course), read_player(player), read_week(week)
+    say_strays(read[0], read[2])
     asked = ask(
         *read, hole, origin, round=number, pin=pin, lie=lie, seed=seed, unit_m=Units(units).metres,
         need=need or 0,

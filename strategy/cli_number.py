@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final, TypeVar
 
 import click
 
+from strategy.cli_said import say_strays
 from strategy.errors import RequestError
 
 if TYPE_CHECKING:
@@ -102,6 +103,7 @@ def _from_course(player: Player, lie: str, units: Units, given: dict[str, object
     from strategy.week import read_week
 
     course, week = read_course(str(given["course"])), read_week(str(given["week"]))
+    say_strays(course, week)
     which = given["number"]
     asked = number_on_course(
         course,

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from strategy.cli_said import say_strays
+
 if TYPE_CHECKING:
     from strategy.course.model import Course, Hole, Landmark, Tee
     from strategy.week.model import Week
@@ -54,6 +56,8 @@ def numbers(
         raise RequestError("--pin is the location of one hole. Name it with --hole.")
     read = read_course(course)
     week = _week(week_file)
+    if week is not None:
+        say_strays(read, week)
     unit = 1.0 if metres else YARD_M
     wanted = [("", distance * unit) for distance in at] + _carries(player_file)
     for position, hole in enumerate(_holes(read, labels)):

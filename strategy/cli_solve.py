@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+from strategy.cli_said import say_strays
+
 
 @click.command()
 @click.argument("course", type=click.Path(path_type=Path))
@@ -35,6 +37,7 @@ def solve(
     from strategy.week import read_week
 
     read, who, when = read_course(course), read_player(player), read_week(week)
+    say_strays(read, when)
     bench, _ = laid_out(read, who, when, hole, round=number)
     found = solved(bench.hole, bench.today, credit=read.credit, seed=seed, threads=2)
     click.echo(solved_text(found))

@@ -5,6 +5,7 @@
     <demo folder>/<course>/course.geojson, course.toml
     <demo folder>/players/*.toml
     <demo folder>/weeks/*.toml
+    <demo folder>/samples/           one commented sample of every file that stands beside the outlines
 
 `python -m strategy.demofiles` prints course, player and week, one a line.
 """
@@ -68,6 +69,19 @@ def demo(folder: Path | None = None) -> Demo:
         player=_first(folder, "players/*tour*.toml"),
         week=_first(folder, "weeks/*.toml"),
     )
+
+
+def sample(name: str) -> Path:
+    """The commented sample of a kind of file ("course.toml"), as a user would name it from where he is.
+
+    Raises
+    ------
+    RequestError
+        As `demo_folder`.
+    """
+    path = demo_folder() / "samples" / name
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_relative_to(here) else path
 
 
 def _first(folder: Path, pattern: str) -> Path:

@@ -34,7 +34,28 @@ _WORDS: Final = {
     "list": "a list in [square brackets]",
     "dict": "a table",
     "model": "a table",
+    "tuple": "a list in [square brackets]",
     "date": "a date, as 2031-05-22",
+}
+# Keys by which a file of each kind is known, in no other kind.
+_KINDS: Final = {
+    "player": ("hand", "shots", "wedges"),
+    "week": ("rounds", "stimp"),
+    "course": (
+        "out_of_bounds",
+        "out_of_bounds_complete",
+        "penalty_areas",
+        "tree_heights",
+        "drop_zones",
+        "sight_marks",
+        "landmarks",
+    ),
+}
+_LIMITS: Final = {
+    "greater_than": ("too low", "above", "gt"),
+    "greater_than_equal": ("too low", "at least", "ge"),
+    "less_than": ("too high", "below", "lt"),
+    "less_than_equal": ("too high", "at most", "le"),
 }
 
 
@@ -144,6 +165,7 @@ def read_toml(
     context: Callable[[Mapping[str, Any]], Mapping[str, Any]] = dict,
     name: Callable[[Mapping[str, Any]], str] = lambda _: "",
     across: Callable[[Mapping[str, Any]], Iterable[Found]] = lambda _: (),
+    sample: Callable[[], object] | None = None,
 ) -> tuple[M, str]:
     """Read a TOML file into a model.
 
@@ -161,6 +183,8 @@ def read_toml(
         From a raw list entry to what it is called in a message; "" for nothing.
     across : function
         Faults over several entries, from the raw document: entries may be of any type.
+    sample : function, optional
+        Gives where a commented sample of such a file stands; it is named where a key is unknown.
 
     Returns
     -------
@@ -174,20 +198,53 @@ def read_toml(
         Every other fault, in the order of the file's tables.
     """
     document, digest = load(path, error)
+    if another := _other_kind(document, model):
+        raise error(path, "", *another)
     faults: list[Found] = []
     parsed: M | None = None
     try:
         parsed = model.model_validate(document, context=dict(context(document)))
     except ValidationError as invalid:
-        faults += [_found(dict(item), model, document) for item in invalid.errors(include_url=False)]
+        faults += [_found(dict(item), model, document, sample) for item in invalid.errors(include_url=False)]
     faults += across(document)
     if parsed is None or faults:
-        order = {key: position for position, key in enumerate(document)}
-        faults.sort(key=lambda found: order.get(str(found.place[0]), -1) if found.place else -1)
-        raise InputErrors(
-            [error(path, key_path(f.place, document, name), f.wrong, f.mend) for f in faults],
-        )
+        raise InputErrors(in_order(path, faults, document, error, name))
     return parsed, digest
+
+
+def in_order(
+    path: str | Path,
+    faults: Iterable[Found],
+    document: Mapping[str, Any],
+    error: type[InputError],
+    name: Callable[[Mapping[str, Any]], str] = lambda _: "",
+) -> list[InputError]:
+    """Faults as errors, in the order of the file's tables; see `read_toml`."""
+    order = {key: position for position, key in enumerate(document)}
+    ordered = sorted(faults, key=lambda found: order.get(str(found.place[0]), -1) if found.place else -1)
+    return [error(path, key_path(f.place, document, name), f.wrong, f.mend) for f in ordered]
+
+
+def kind_of(document: Mapping[str, Any]) -> str:
+    """Of which kind a file plainly is: "player", "week" or "course"; "" where its keys do not say.
+
+    >>> kind_of({"name": "x", "hand": "left"}), kind_of({"name": "x"})
+    ('player', '')
+    """
+    kinds = [kind for kind, keys in _KINDS.items() if any(key in document for key in keys)]
+    return kinds[0] if len(kinds) == 1 else ""
+
+
+def _other_kind(document: Mapping[str, Any], model: type[BaseModel]) -> tuple[str, str] | None:
+    """What is wrong, and the mend, where the file is plainly of another kind; None where it is not."""
+    kind, wanted = kind_of(document), kind_of(model.model_fields)
+    if not kind or not wanted or kind == wanted:
+        return None
+    met = ", ".join(key for key in _KINDS[kind] if key in document)
+    return (
+        f"is a {kind} file (it has {met}), where a {wanted} file was expected",
+        f"Give the {wanted} file there; a plan takes COURSE PLAYER WEEK in this order",
+    )
 
 
 def key_path(place: Place, document: object, name: Callable[[Mapping[str, Any]], str]) -> str:
@@ -209,7 +266,12 @@ def key_path(place: Place, document: object, name: Callable[[Mapping[str, Any]],
     return words
 
 
-def _found(item: dict[str, Any], model: type[BaseModel], document: Mapping[str, Any]) -> Found:
+def _found(
+    item: dict[str, Any],
+    model: type[BaseModel],
+    document: Mapping[str, Any],
+    sample: Callable[[], object] | None,
+) -> Found:
     place, kind, met = _in_file(item["loc"], document), str(item["type"]), item["input"]
     last = str(place[-1]) if place else ""
     if kind == "fault":
@@ -218,6 +280,8 @@ def _found(item: dict[str, Any], model: type[BaseModel], document: Mapping[str, 
         known = _keys(model, place[:-1])
         close = nearest(last, known)
         mend = f'Did you mean "{close}"?' if close else f"Remove it; known here: {', '.join(known)}"
+        if sample is not None and not close:
+            mend += f". {sample()} shows every key"
         return Found(place, "is no key of this table", mend)
     if kind == "missing":
         return Found(place, "is missing", f"Add it: {last} = ...")
@@ -225,13 +289,16 @@ def _found(item: dict[str, Any], model: type[BaseModel], document: Mapping[str, 
         expected = str(item["ctx"]["expected"]).replace("'", '"')
         close = nearest(str(met), re.findall(r'"([^"]*)"', expected))
         mend = f'Did you mean "{close}"?' if close else f"Write {expected}"
-        return Found(place, f"is {_shown(met)}, not {expected}", mend)
+        return Found(place, f"is {shown(met)}, not {expected}", mend)
     if kind in ("too_short", "string_too_short"):
         return Found(place, "is empty", "Write at least one")
-    wanted = _WORDS.get(kind.rsplit("_", 1)[0], "")
+    if limit := _LIMITS.get(kind):
+        wrong, word, key = limit
+        return Found(place, f"is {shown(met)}, {wrong}", f"Write a number {word} {item['ctx'][key]:g}")
+    wanted = _WORDS.get(kind.split("_", maxsplit=1)[0], "")
     if not wanted:
-        return Found(place, f"{_shown(met)}: {str(item['msg']).lower()}", "Correct it")
-    return Found(place, f"is {_shown(met)}, not {wanted}", _type_mend(met, wanted))
+        return Found(place, f"{shown(met)}: {str(item['msg']).lower()}", "Correct it")
+    return Found(place, f"is {shown(met)}, not {wanted}", _type_mend(met, wanted))
 
 
 def _type_mend(met: object, wanted: str) -> str:
@@ -246,7 +313,8 @@ def _type_mend(met: object, wanted: str) -> str:
     return f"Write {wanted}"
 
 
-def _shown(met: object) -> str:
+def shown(met: object) -> str:
+    """A value as the file writes it, in short."""
     if isinstance(met, str):
         return f'"{met}"'
     if isinstance(met, bool):

@@ -104,7 +104,12 @@ def test_one_shot_from_a_distance_with_another_hole_location():
         (["plan", "nowhere", PLAYER, WEEK], "nowhere"),
         (["plan", COURSE, "nobody.toml", WEEK], "nobody.toml"),
         (["plan", COURSE, PLAYER, "never.toml"], "never.toml"),
-        (["plan", COURSE, WEEK, PLAYER], "demo.toml"),  # two files swapped
+        (["plan", COURSE, WEEK, PLAYER], "demo.toml: is a week file (it has rounds, stimp), where a player"),
+        (
+            ["plan", PLAYER, COURSE, WEEK],
+            "tour-left-fade.toml: is a player file, where a course was expected",
+        ),
+        (["plan", COURSE, WEEK, PLAYER], "a plan takes COURSE PLAYER WEEK in this order"),
         (["plan", *THREE, "--hole", "19"], "has no hole '19'; its holes are 1, 2, 3"),
         (["plan", *THREE, "--round", "9"], "has no round 9; its rounds are 1, 2, 3, 4"),
         (["plan", *THREE, "--hole", "4", "--out", WEEK], "cannot be made"),
@@ -131,5 +136,31 @@ def test_one_shot_from_a_distance_with_another_hole_location():
 def test_faults_end_with_2_and_say_what_and_how_to_mend(args, said):
     result = run(*args, code=2)
     assert said in result.stderr
+    assert len(result.stderr.splitlines()) == 1 or "Usage:" in result.stderr
     assert "Traceback" not in result.output
     assert result.stdout == ""
+
+
+@pytest.fixture(scope="module")
+def week_44(tmp_path_factory):
+    """The demo week with a hole in it that the course does not have."""
+    text = Path(WEEK).read_text(encoding="utf-8").replace("\n18 = {", "\n44 = {", 1)
+    path = tmp_path_factory.mktemp("week") / "week.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize(
+    "args",
+    [
+        ["options", COURSE, PLAYER, "WEEK", "--hole", "4", "--from", "20 yards"],
+        ["numbers", COURSE, "--hole", "4", "--week", "WEEK"],
+        ["number", PLAYER, "--course", COURSE, "--week", "WEEK", "--hole", "4", "--from", "20 yards"],
+        ["solve", COURSE, PLAYER, "WEEK", "--hole", "99"],
+    ],
+)
+def test_every_command_names_holes_of_the_week_that_are_not_there(week_44, args):
+    """The places asked for are no places, so that the answer is quick."""
+    result = CliRunner().invoke(main, [str(week_44) if a == "WEEK" else a for a in args])
+    said = f"{week_44}: round 1, [rounds.holes]: there is no hole 44 on this course"
+    assert said in result.stderr

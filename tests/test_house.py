@@ -31,6 +31,7 @@ TIERS = (
     ("__main__",),
     ("cli",),
     ("cli_course", "cli_number", "cli_numbers", "cli_solve"),
+    ("cli_said",),
     ("page", "report"),
     ("plan",),
     ("decide",),

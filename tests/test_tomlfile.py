@@ -83,3 +83,25 @@ def test_every_fault_at_once_in_the_order_of_the_file(tmp_path):
 def test_the_nearest_word_is_near():
     assert nearest("Fairwey", ["tee", "fairway"]) == "fairway"
     assert nearest("quux", ["tee", "fairway"]) is None
+
+
+def test_a_file_of_another_kind_is_one_fault(tmp_path):
+    with pytest.raises(PlayerError) as caught:
+        read(tmp_path, 'name = "x"\nheight = 3\nstimp = 11\n[[rounds]]\nnumber = 1\n')
+    assert str(caught.value).split("file.toml: ")[1] == (
+        "is a week file (it has rounds, stimp), where a player file was expected. "
+        "Give the player file there; a plan takes COURSE PLAYER WEEK in this order."
+    )
+
+
+def test_a_number_beyond_a_limit_is_said_with_the_limit(tmp_path):
+    class Limited(Table):
+        par: int = Field(ge=3, le=7)
+
+    for value, said in (
+        (1, "too low. Write a number at least 3."),
+        (9, "too high. Write a number at most 7."),
+    ):
+        (tmp_path / "a.toml").write_text(f"par = {value}")
+        with pytest.raises(InputErrors, match=f"par: is {value}, {said}"):
+            read_toml(tmp_path / "a.toml", Limited, PlayerError)

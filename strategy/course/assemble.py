@@ -20,25 +20,33 @@ import numpy as np
 import shapely
 
 from strategy.codes import Surface
+from strategy.course.answers import with_answers
 from strategy.course.choose import choose
 from strategy.course.classify import Drawn, classify
 from strategy.course.frame import Frame
 from strategy.course.hole import PAR_RANGE_YD, HolePlan, build_hole
 from strategy.course.lines import HOW, from_areas, propose_lines
 from strategy.course.match import backwards, listed, match_greens, match_tees
-from strategy.course.model import Course, Feature, FeatureTable, Finding, FindingKind
-from strategy.course.notes import CourseNotes
+from strategy.course.model import Course, Feature, FeatureTable, Finding, FindingKind, some
+from strategy.course.notes import CourseNotes, entry_name
 from strategy.course.playline import line_length
 from strategy.course.source import CourseSource, read_source
+from strategy.course.unknown import far_places, misnamed, unknown_names
 from strategy.course.walked import add_walked, measurements_beside
-from strategy.errors import CourseError, InputErrors
+from strategy.errors import CourseError, InputError, InputErrors
+from strategy.tomlfile import in_order
 from strategy.units import yards
 
 # Two holes of one course lie nearer than this; features further away are a slip of the pen.
 COURSE_SPAN_M = 12_000.0
 
 
-def read_course(path: str | Path, name: str | None = None, crs: str | None = None) -> Course:
+def read_course(
+    path: str | Path,
+    name: str | None = None,
+    crs: str | None = None,
+    layers: Mapping[str, str] | None = None,
+) -> Course:
     """Read a course: a folder with course.geojson and course.toml, or one outline file.
 
     Parameters
@@ -52,6 +60,9 @@ def read_course(path: str | Path, name: str | None = None, crs: str | None = Non
     crs : str, optional
         Coordinate system of the file when it is in none of its own ("EPSG:27700"); course.toml may say
         it too.
+    layers : mapping of str to str, optional
+        What the layers of a GeoPackage hold ("bunker"), where neither they nor their names say it;
+        course.toml may say it too.
 
     Returns
     -------
@@ -66,11 +77,20 @@ def read_course(path: str | Path, name: str | None = None, crs: str | None = Non
     InputErrors
         All faults of course.toml at once.
     """
-    return assemble(read_source(path, name, crs))
+    return assemble(read_source(path, name, crs, layers))
 
 
 def assemble(source: CourseSource) -> Course:
     """Put the features of one source together into a course; see `read_course`."""
+    try:
+        return _assembled(source)
+    except CourseError as fault:
+        if source.faults:  # of course.toml; the outlines may be misread for the want of what it says
+            raise InputErrors([*source.faults, fault]) from None
+        raise
+
+
+def _assembled(source: CourseSource) -> Course:
     table, notes = source.table, source.notes
     _refuse_swapped(table)
     chosen = choose(table, source.wanted, notes.name, keep=named_features(notes))
@@ -82,13 +102,15 @@ def assemble(source: CourseSource) -> Course:
     plans, match_findings = _plans(drawn, labels, foreign)
     order = sorted(range(len(plans)), key=lambda i: _playing_order(plans[i].label, i))
     own = [i for i in order if plans[i].feature.fid not in foreign]
-    holes = tuple(build_hole(plans[i], plans, drawn, notes, frame) for i in own)
     labels = [plans[i].label for i in own]
+    faults = _notes_faults(source, kept, plans, labels, frame)
+    if source.faults:
+        raise InputErrors(faults)
+    holes = tuple(build_hole(plans[i], plans, drawn, notes, frame) for i in own)
     gaps, odd_labels = _numbering(labels)
     findings = [*_of(kept, table.findings), *chosen.findings, *strays, *drawn.findings]
     findings += [*line_findings, *match_findings, *gaps]
-    findings += _whole_course(drawn, notes)
-    _check_notes(source, labels)
+    findings += [*misnamed(notes, drawn.areas, kept.features), *_whole_course(drawn, notes)]
     by_hole: dict[str, list[Finding]] = {}
     for finding in (*label_findings, *odd_labels):
         by_hole.setdefault(finding.hole or "", []).append(finding)
@@ -101,7 +123,8 @@ def assemble(source: CourseSource) -> Course:
         name=name, frame=frame, holes=holes, credit=credit, findings=tuple(findings), files=dict(source.files)
     )
     walked = measurements_beside(table.file)
-    return add_walked(course, kept, notes, source.notes_file, measurements=walked)
+    whole = add_walked(course, kept, notes, source.notes_file, measurements=walked, faults=faults)
+    return with_answers(whole, notes.answers)
 
 
 def named_features(notes: CourseNotes) -> frozenset[str]:
@@ -134,14 +157,12 @@ def _with_lines(
         more, proposed = propose_lines(drawn, frame)
         findings += proposed
         if not more:
-            met = f"of {len(drawn.greens)} greens and {len(drawn.tees)} tees no two clearly make a hole"
-            raise CourseError(
-                table.file,
-                "",
-                f"none of the {len(table.features)} features is a hole"
-                + (f"; {met}" if drawn.greens else ""),
-                HOW,
-            )
+            met = f"none of the {len(table.features)} features is a hole"
+            if drawn.greens:
+                tees = f"of its {len(drawn.tees)} tees none clearly belongs to one of them"
+                tees = tees if drawn.tees else "no tee is drawn"
+                met = f"{_greens(len(drawn.greens))} no line of play, and {tees}"
+            raise CourseError(table.file, "", met, HOW)
     return dataclasses.replace(drawn, lines=(*drawn.lines, *more)), findings
 
 
@@ -295,14 +316,19 @@ def _plans(
     ]
     findings = []
     if homeless:
-        named = ", ".join(drawn.tees[j][0].fid for j in homeless[:3])
-        text = f"{len(homeless)} tees lie near no line of play ({named}); taken for fairway"
+        named = some([drawn.tees[j][0].fid for j in homeless])
+        text = f"{len(homeless)} tees lie near no line of play ({named}) and count as fairway"
         findings.append(Finding(kind=FindingKind.QUESTION, text=text))
     spare = [feature.fid for j, (feature, _) in enumerate(drawn.greens) if j not in users]
     if spare:
-        text = f"{len(spare)} greens belong to no hole ({', '.join(spare[:3])}); taken for fairway"
+        how = f"{HOW[0].lower()}{HOW[1:]}"
+        text = f"{_greens(len(spare))} no line of play ({some(spare)}) and count as fairway: {how}"
         findings.append(Finding(kind=FindingKind.QUESTION, text=text))
     return plans, findings
+
+
+def _greens(count: int) -> str:
+    return f"{count} greens have" if count != 1 else "1 green has"
 
 
 def _tees_named(label: str, tees: Sequence[int], refs: Sequence[str]) -> tuple[int, ...]:
@@ -365,37 +391,24 @@ def _whole_course(drawn: Drawn, notes: CourseNotes) -> list[Finding]:
     return findings
 
 
-def _check_notes(source: CourseSource, labels: Sequence[str]) -> None:
-    """Every hole or feature that course.toml names must be there: a slip would go unseen otherwise."""
-    notes, wrong = source.notes, []
-    there = ", ".join(labels)
-
-    def unknown(key: str, label: str) -> None:
-        if label not in labels:
-            wrong.append(
-                CourseError(source.notes_file, key, f"there is no hole {label!r}", f"The holes are {there}")
-            )
-
-    for label in notes.holes:
-        unknown(f"holes.{label}", label)
-    for key in ("drop_zones", "tees", "sight_marks", "landmarks"):
-        for number, place in enumerate(getattr(notes, key), start=1):
-            unknown(f"{key}.{number}.hole", place.hole)
-    fids = {feature.fid for feature in source.table.features}
-    for number, boundary in enumerate(notes.out_of_bounds, start=1):
-        for label in boundary.holes:
-            unknown(f"out_of_bounds.{number}.holes", label)
-        if boundary.feature not in fids:
-            wrong.append(
-                CourseError(
-                    source.notes_file,
-                    f"out_of_bounds.{number}.feature",
-                    f"there is no feature {boundary.feature!r}",
-                    "Give the id of an outline in the course file",
-                )
-            )
-    if wrong:
-        raise InputErrors(wrong)
+def _notes_faults(
+    source: CourseSource,
+    kept: FeatureTable,
+    plans: Sequence[HolePlan],
+    labels: Sequence[str],
+    frame: Frame,
+) -> list[InputError]:
+    """Everything wrong with course.toml: what it says, and what it says of holes and features not there."""
+    if not source.document:
+        return []
+    lines = {plan.label: plan.line for plan in plans}
+    # Of a file that cannot be read it is not known which distant features were to be kept.
+    drawn = source.table if source.faults else kept
+    found = [
+        *unknown_names(source.document, labels, {feature.fid for feature in drawn.features}),
+        *far_places(source.document, {label: lines[label] for label in labels}, frame),
+    ]
+    return [*source.faults, *in_order(source.notes_file, found, source.document, CourseError, entry_name)]
 
 
 def _drawn_name(table: FeatureTable) -> str:

@@ -8,7 +8,7 @@ areas, trees in the way), then numbers that are only traced, then the ground.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -18,6 +18,7 @@ import shapely
 from numpy.typing import NDArray
 
 from strategy.codes import Surface
+from strategy.course.answers import HOW
 from strategy.course.assemble import read_course
 from strategy.course.edges import carry, depth, front, named, reach
 from strategy.course.model import Course, Finding, FindingKind, HeightSaid, Hole, Origin
@@ -116,19 +117,34 @@ class Todo:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
-    """A whole course as read."""
+    """A whole course as read.
+
+    Attributes
+    ----------
+    lonlat : tuple of two floats
+        The middle of its lines of play and greens: longitude, latitude. [°]
+    reach_m : tuple of two floats
+        How far these reach, west to east and south to north. [m]
+    """
 
     course: Course
     holes: tuple[HoleCheck, ...]
     first: tuple[Todo, ...]
+    lonlat: tuple[float, float]
+    reach_m: tuple[float, float]
 
 
-def check_course(path: str | Path, name: str | None = None, crs: str | None = None) -> Check:
+def check_course(
+    path: str | Path,
+    name: str | None = None,
+    crs: str | None = None,
+    layers: Mapping[str, str] | None = None,
+) -> Check:
     """Read a course and say what stands on it.
 
     Parameters
     ----------
-    path, name, crs
+    path, name, crs, layers
         As `read_course`.
 
     Raises
@@ -136,8 +152,13 @@ def check_course(path: str | Path, name: str | None = None, crs: str | None = No
     CourseError, InputErrors
         As `read_course`.
     """
-    course = read_course(path, name, crs)
+    course = read_course(path, name, crs, layers)
+    shapes = [shape for hole in course.holes for shape in (shapely.LineString(hole.line), hole.green)]
+    west, south, east, north = shapely.total_bounds(shapes)
+    lon, lat = course.frame.to_lonlat([((west + east) / 2.0, (south + north) / 2.0)])[0]
     return Check(
+        lonlat=(float(lon), float(lat)),
+        reach_m=(float(east - west), float(north - south)),
         course=course,
         holes=tuple(_hole(hole, course.holes) for hole in course.holes),
         first=tuple(_first(course)),
@@ -267,8 +288,8 @@ def _first(course: Course) -> list[Todo]:
 
     rows = (
         ("draw the green as an outline", among(lambda h: _green_origin(h) == Origin.ASSUMED)),
-        ("answer what is asked of the course as a whole", among(lambda _: open_questions)),
-        ("answer what is asked by hole", among(_asked)),
+        (f"answer what is asked of the course as a whole, {HOW}", among(lambda _: open_questions)),
+        (f"answer what is asked by hole, {HOW}", among(_asked)),
         ("draw the tees, or place the markers under [[tees]]", among(_tee_assumed)),
         ("draw the fairway", among(lambda h: h.par > 3 and not _has_fairway(h))),
         (

@@ -5,7 +5,9 @@ A hole belongs to the course it names (`golf:course:name`), else to the smallest
 from everything make courses of their own. One course is taken without asking. Among several somebody
 must say: by name, by the identifier of the outline, or by a place (longitude, latitude: "2.00,54.50").
 
-Lines of play of a neighbouring course stay as far as they matter: their greens and tees are not ours.
+Lines of play of a neighbouring course stay as far as they matter: their greens and tees are not ours. Of a
+course without lines of play nothing says whose a green is but where it lies: only what lies on its outline
+stays, or, where no outline is drawn either, what is nearest to its greens.
 """
 
 from __future__ import annotations
@@ -27,6 +29,8 @@ from strategy.errors import CourseError
 APART_M = 1000.0
 NEIGHBOUR_M = 400.0
 KEEP_M = 1000.0
+# So far round the outline of a course without lines of play the ground is still its own, as a hole is mapped.
+ON_M = 60.0
 # A cluster this many times larger than all others together is the course, the rest slips of the pen.
 _DOMINANT = 4
 _M_PER_DEG = 111_320.0
@@ -58,14 +62,14 @@ class _Group:
     name: str
     outline: int | None = None
     lines: list[int] = dataclasses.field(default_factory=list)
-    greens: int = 0
+    greens: list[int] = dataclasses.field(default_factory=list)
     at: tuple[float, float] = (0.0, 0.0)
 
     def title(self, table: FeatureTable) -> str:
         held = (
             f"{len(self.lines)} hole{'s' if len(self.lines) != 1 else ''}"
             if self.lines
-            else f"no lines of play, {self.greens} greens"
+            else f"no lines of play, {len(self.greens)} green{'s' if len(self.greens) != 1 else ''}"
         )
         outline = "" if self.outline is None else f", {table.features[self.outline].fid}"
         place = f"{self.at[0]:.4f},{self.at[1]:.4f}"
@@ -208,13 +212,19 @@ def _groups(table: FeatureTable) -> list[_Group]:
             groups[near].lines += members
         else:
             groups["loose", number] = _Group(name="", lines=members)
-    for where in _inside(flat, greens, outlines).values():
+    free = []
+    for i, where in _inside(flat, greens, outlines).items():
         # An outline round courses that its holes name is no course beside them.
         if where is not None and where not in parted:
-            groups[where].greens += 1
+            groups[where].greens.append(i)
+        elif where is None:
+            free.append(i)
+    if not lines:
+        for number, cluster in enumerate(_clusters([flat.shape[i] for i in free])):
+            groups["free", number] = _Group(name="", greens=[free[k] for k in cluster])
     found = [group for group in groups.values() if group.lines or group.greens]
     for group in found:
-        at = group.lines or [group.outline if group.outline is not None else 0]
+        at = group.lines or ([group.outline] if group.outline is not None else group.greens)
         x, y = shapely.get_coordinates(shapely.centroid(shapely.union_all([flat.shape[i] for i in at])))[0]
         group.at = flat.lonlat(float(x), float(y))
     return found
@@ -291,15 +301,12 @@ def _cut(
     """Only what lies near the chosen course, and of other courses only the lines beside it."""
     features = table.features
     flat = _Flat(features, range(len(features)))
-    own = [flat.shape[i] for i in group.lines] + (
-        [] if group.outline is None else [flat.shape[group.outline]]
-    )
-    core = shapely.union_all(own)
-    shapely.prepare(core)
-    away = shapely.distance(core, np.array([flat.shape[i] for i in range(len(features))], dtype=object))
+    away = _away(flat, group, len(features))
     owner = {i: other for other in groups if other.lines != group.lines for i in other.lines}
     # Golf features far off are worth a word (see assembly) when this is the only course of the file.
-    alone = sum(bool(other.lines) for other in groups) <= 1
+    alone = sum(bool(other.lines) for other in groups) <= 1 if group.lines else len(groups) == 1
+    theirs = set[int]() if group.lines else _on_others(flat, features, groups, group)
+    reach = KEEP_M if group.lines or group.outline is None else ON_M
     kept, left, neighbours = [], Counter[str](), []
     for i, feature in enumerate(features):
         if feature.fid in keep:
@@ -308,15 +315,22 @@ def _cut(
             if away[i] <= NEIGHBOUR_M:
                 kept.append(feature)
                 neighbours.append((feature.fid, owner[i].name or "another course"))
-        elif away[i] <= KEEP_M or (alone and "golf" in feature.tags):
+        elif i not in theirs and (away[i] <= reach or (alone and group.lines and "golf" in feature.tags)):
             kept.append(feature)
         else:
             left["golf" if "golf" in feature.tags else "other"] += 1
     if left["other"]:
-        text = f"{left['other']} features lie more than {KEEP_M / 1000.0:.0f} km from the holes; left out"
+        far = (
+            f"{KEEP_M / 1000.0:.0f} km from the holes" if reach == KEEP_M else f"{ON_M:.0f} m from the course"
+        )
+        text = f"{left['other']} features lie more than {far}; left out"
         findings.append(Finding(kind=FindingKind.IGNORED, text=text))
     if not alone:
-        others = [other.title(table) for other in groups if other.lines and other.lines != group.lines]
+        others = [
+            other.title(table)
+            for other in groups
+            if other is not group and (other.lines or not group.lines) and _differ(other, group)
+        ]
         text = f"other courses in the file are left out: {'; '.join(others[:5])}"
         findings.append(Finding(kind=FindingKind.IGNORED, text=text))
     return Chosen(
@@ -326,6 +340,37 @@ def _cut(
         neighbours=tuple(neighbours),
         findings=tuple(findings),
     )
+
+
+def _differ(one: _Group, other: _Group) -> bool:
+    """Whether two are two courses; the one chosen may be a copy with a name."""
+    return (one.lines, one.outline, one.greens) != (other.lines, other.outline, other.greens)
+
+
+def _away(flat: _Flat, group: _Group, count: int) -> NDArray[np.float64]:
+    """Distance of every feature from a course: its lines and outline, else its greens. [m]"""
+    own = [flat.shape[i] for i in group.lines]
+    own += [] if group.outline is None else [flat.shape[group.outline]]
+    core = shapely.union_all(own or [flat.shape[i] for i in group.greens])
+    shapely.prepare(core)
+    found: NDArray[np.float64] = shapely.distance(
+        core, np.array([flat.shape[i] for i in range(count)], dtype=object)
+    )
+    return found
+
+
+def _on_others(flat: _Flat, features: Sequence[Feature], groups: Sequence[_Group], group: _Group) -> set[int]:
+    """Golf on another course than one without lines of play: by the smallest outline, else the nearest."""
+    golf = [i for i, f in enumerate(features) if "golf" in f.tags]
+    others = [g for g in groups if _differ(g, group)]
+    outlines = [g.outline for g in (*others, group) if g.outline is not None]
+    lies = _inside(flat, golf, outlines)
+    found = {i for i, where in lies.items() if where is not None and where != group.outline}
+    if group.outline is None and others:
+        mine = _away(flat, group, len(features))
+        nearest = np.min([_away(flat, other, len(features)) for other in others], axis=0)
+        found |= set(np.flatnonzero(nearest < mine).tolist())
+    return found
 
 
 def _key(table: FeatureTable, groups: Sequence[_Group], group: _Group) -> str:

@@ -34,8 +34,9 @@ from strategy.codes import Surface
 from strategy.course.canopy import standing
 from strategy.course.frame import Frame
 from strategy.course.match import listed
-from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind
+from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind, some
 from strategy.course.notes import CourseNotes
+from strategy.tomlfile import nearest
 from strategy.units import YARD_M
 
 WATER_LINE_M = 2.0
@@ -166,7 +167,11 @@ class _Sorter:
         elif golf in _GOLF_SURFACE:
             self.put_golf(feature, golf)
         elif golf:
-            self.skip(f"golf={golf}", feature)
+            if close := nearest(golf, (*_GOLF_SURFACE, "hole", "out_of_bounds")):
+                text = f"golf={golf} is not known and not used: is golf={close} meant?"
+                self.say(FindingKind.QUESTION, feature, text)
+            else:
+                self.skip(f"golf={golf}", feature)
         elif tags.get("leisure") == "golf_course":
             self.skip("leisure=golf_course (the outline of the grounds is not the boundary of play)", feature)
         elif tags.get("natural") == "sand":
@@ -405,22 +410,12 @@ class _Sorter:
         self.settle_practice()
         for kind, fids in self.ignored.items():
             self.findings.append(
-                Finding(kind=FindingKind.IGNORED, text=f"{kind}: not used ({_some(fids)})", feature=fids[0])
+                Finding(kind=FindingKind.IGNORED, text=f"{kind}: not used ({some(fids)})", feature=fids[0])
             )
         if self.canopies:
-            met = f"{len(self.canopies)} trees or rows without a crown width ({_some(self.canopies)})"
+            met = f"{len(self.canopies)} trees or rows without a crown width ({some(self.canopies)})"
             text = f"{met}: {CANOPY_M:.0f} m to each side is taken"
             self.findings.append(Finding(kind=FindingKind.ASSUMED, text=text))
-        there = {area.fid for area in self.areas}
-        for key, named in (
-            ("penalty_areas", self.notes.penalty_areas),
-            ("tree_heights", self.notes.tree_heights),
-            ("tree_branches", self.notes.tree_branches),
-        ):
-            for fid in named:
-                if fid not in there and fid != "default":
-                    text = f"course.toml: {key}: {fid} is no such feature of the outlines"
-                    self.findings.append(Finding(kind=FindingKind.QUESTION, text=text, feature=fid))
 
 
 def _practice(table: FeatureTable, frame: Frame) -> shapely.Geometry:
@@ -495,8 +490,3 @@ def _metres(text: str | None) -> float | None:
     except ValueError:
         return None
     return value * factor if factor is not None and math.isfinite(value) and value > 0.0 else None
-
-
-def _some(fids: list[str]) -> str:
-    shown = ", ".join(fids[:3])
-    return shown if len(fids) <= 3 else f"{shown} and {len(fids) - 3} more"

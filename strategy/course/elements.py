@@ -19,7 +19,7 @@ from typing import Any
 import shapely
 
 from strategy.course.geojson import Position, check_position
-from strategy.course.model import Feature, Finding, FindingKind
+from strategy.course.model import Feature, Finding, FindingKind, some
 from strategy.errors import CourseError
 
 _LINE_TAGS = {
@@ -30,6 +30,8 @@ _LINE_KEYS = ("barrier", "highway", "waterway", "power", "railway")
 _NO_CONTENT = {"source", "created_by", "note", "fixme", "attribution"}
 # Two ends of a ring this near are one corner drawn twice (engineering choice).
 _GAP_DEG = 2e-5
+_ASK = " (ask Overpass for `out geom` or `out body; >;`)"
+_FEW_LOST = 5  # so many incomplete features are named one by one
 
 
 class Elements:
@@ -47,6 +49,9 @@ class Elements:
         self.order: list[tuple[str, int]] = []
         self.findings: list[Finding] = []
         self.bequeathed: dict[int, tuple[int, dict[str, str]]] = {}
+        # What an extract has cut off: points gone and points asked for, by feature.
+        self.lost: dict[str, tuple[int, int]] = {}
+        self.left_out: set[str] = set()
 
     def put(self, number: int, row: Any) -> None:
         """Take in one element, as Overpass writes it; `number` is its place in the file.
@@ -86,6 +91,20 @@ class Elements:
             feature = self._feature(kind, ident)
             if feature is not None:
                 yield feature
+        self._sum_up()
+
+    def _sum_up(self) -> None:
+        """One headline for an extract that has cut much off, else a line for each feature."""
+        if len(self.lost) <= _FEW_LOST:
+            for fid, (gone, asked) in self.lost.items():
+                end = f"; left out{_ASK}" if fid in self.left_out else ""
+                self._say(FindingKind.MISSING, fid, f"{gone} of its {asked} points are not in the file{end}")
+            return
+        gone, asked = (sum(column) for column in zip(*self.lost.values(), strict=True))
+        met = f"{gone} of the {asked} points of {len(self.lost)} features are not in the file"
+        harm = f"their outlines are wrong, {len(self.left_out)} are left out"
+        text = f"{met} ({some([*self.lost])}): {harm}. Extract the course again with whole ways"
+        self.findings.insert(0, Finding(kind=FindingKind.QUESTION, text=text))
 
     def _old_style(self) -> set[tuple[str, int]]:
         """Ways whose tags mean a whole relation: noted under the relation, and to be left out."""
@@ -143,11 +162,10 @@ class Elements:
     def _way(self, row: Mapping[str, Any], fid: str, tags: Mapping[str, str]) -> shapely.Geometry | None:
         points = self._path(row, fid)
         if len(points) < 2:
-            self._say(
-                FindingKind.MISSING,
-                fid,
-                "the way has no geometry (ask for `out geom` or `out body; >;`); left out",
-            )
+            if fid in self.lost:
+                self.left_out.add(fid)
+            else:
+                self._say(FindingKind.MISSING, fid, f"the way has no geometry{_ASK}; left out")
             return None
         is_line = any(tags.get(key) in values for key, values in _LINE_TAGS.items()) or (
             any(key in tags for key in _LINE_KEYS) and "golf" not in tags and "natural" not in tags
@@ -162,10 +180,7 @@ class Elements:
         if geometry is not None:
             known = [p for p in geometry if p is not None]
             if len(known) < len(geometry):
-                gone = len(geometry) - len(known)
-                self._say(
-                    FindingKind.MISSING, fid, f"{gone} of {len(geometry)} points were cut off by the extract"
-                )
+                self._miss(fid, len(geometry) - len(known), len(geometry))
             if not all(isinstance(p, Mapping) and "lon" in p and "lat" in p for p in known):
                 raise CourseError(
                     self.file,
@@ -178,12 +193,15 @@ class Elements:
         there = [self.rows.get(("node", n)) for n in nodes]
         known_nodes = [n for n in there if n is not None and "lon" in n and "lat" in n]
         if nodes and len(known_nodes) < len(nodes):
-            gone = len(nodes) - len(known_nodes)
-            self._say(FindingKind.MISSING, fid, f"{gone} of its {len(nodes)} nodes are not in the file")
+            self._miss(fid, len(nodes) - len(known_nodes), len(nodes))
         points = [check_position(self.file, fid, n["lon"], n["lat"]) for n in known_nodes]
         if len(points) >= 3 and len(nodes) > 3 and nodes[0] == nodes[-1] and points[0] != points[-1]:
             points.append(points[0])  # the corner that closes the ring is what the extract lost
         return points
+
+    def _miss(self, fid: str, gone: int, asked: int) -> None:
+        before = self.lost.get(fid, (0, 0))
+        self.lost[fid] = (before[0] + gone, before[1] + asked)
 
     def _relation(self, row: Mapping[str, Any], fid: str, tags: Mapping[str, str]) -> shapely.Geometry | None:
         if tags.get("type") not in ("multipolygon", "boundary"):

@@ -119,10 +119,10 @@ def read_geojson(file: str, document: Mapping[str, Any], crs: str = "") -> Featu
             continue
         shape = shape if to_lonlat is None else to_lonlat(fid, shape)
         features.append(Feature(fid=fid, tags=_tags(properties), geometry=shape))
-    credit = document.get("attribution") or document.get("credit") or ""
+    credit = str(document.get("attribution") or document.get("credit") or "").strip()
     if not credit and any(OSM_ID.fullmatch(feature.fid) for feature in features):
         credit = OSM_CREDIT
-    return FeatureTable(file=file, features=tuple(features), credit=str(credit), findings=tuple(findings))
+    return FeatureTable(file=file, features=tuple(features), credit=credit, findings=tuple(findings))
 
 
 def check_position(file: str, fid: str, lon: object, lat: object) -> Position:

@@ -2,12 +2,15 @@
 
 Attribute columns are tags, one a column; a column like `other_tags` (`"par"=>"4","ref"=>"7"`) or a JSON
 object is taken apart. Where nothing is tagged, the name of the layer or a column such as `type` says
-what is drawn ("Bunkers", "tee boxes"), and that is reported as assumed.
+what is drawn ("Bunkers", "tee boxes"), and that is reported as assumed. Where neither says it, the user is
+asked: nothing is guessed from size or shape. What the user says of a layer counts for all in it that has no
+golf tag.
 """
 
 from __future__ import annotations
 
 import json
+import math
 import re
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
@@ -21,8 +24,8 @@ from strategy.course.crs import ToLonLat
 from strategy.course.geojson import OSM_CREDIT, OSM_ID
 from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
 from strategy.errors import CourseError
+from strategy.tomlfile import nearest
 
-MAGIC: Final = b"SQLite format 3\x00"
 ID_COLUMN: Final = "feature_id"
 PLACE_COLUMN: Final = "feature_place"
 TAGS_COLUMN: Final = "other_tags"
@@ -54,6 +57,15 @@ _KEYS: Final = {
     "width",
 }
 _KIND_COLUMNS: Final = ("type", "class", "kind", "feature", "surface", "category", "landuse", "layer")
+# Tags that say what a feature is, or that it is at least something known.
+_SPEAKING: Final = {"golf", "natural", "leisure", "waterway"}
+# Other tags by which a layer is seen to be of OpenStreetMap: what has none of them is no riddle.
+_TAGGED: Final = {"amenity", "barrier", "boundary", "building", "highway", "landuse", "man_made", "power"}
+_CHOICE: Final = (
+    "hole, green, tee, fairway, first cut, rough, bunker, penalty area, water, ditch, out of bounds, tree, "
+    "wood, or nothing"
+)
+_M_PER_DEG: Final = 111_320.0
 _HSTORE: Final = re.compile(r'"((?:[^"\\]|\\.)*)"\s*=>\s*(?:"((?:[^"\\]|\\.)*)"|NULL)')
 _LETTER: Final = {"n": "node", "w": "way", "r": "relation"}
 
@@ -93,7 +105,13 @@ _MEANING: Final = {
 }
 
 
-def read_geopackage(file: str, raw: bytes, crs: str = "") -> FeatureTable:
+# What a user may say of a layer that is to be left alone.
+NOTHING: Final = "nothing"
+
+
+def read_geopackage(
+    file: str, raw: bytes, crs: str = "", layers: Mapping[str, str] | None = None
+) -> FeatureTable:
     """Features of all layers of a GeoPackage, in the order of the layers.
 
     Parameters
@@ -104,11 +122,14 @@ def read_geopackage(file: str, raw: bytes, crs: str = "") -> FeatureTable:
         Its content.
     crs : str
         System of layers that state none; "" when the user gave none.
+    layers : mapping of str to str, optional
+        What layers hold, as the user says: a word such as "bunker", or "nothing".
 
     Raises
     ------
     CourseError
-        If the file is damaged, a layer states no system and none is given, or nothing is drawn.
+        If the file is damaged, a layer states no system and none is given, or nothing is drawn; if no layer
+        says what it holds, or the user speaks of a layer that is not there.
     """
     from pyogrio.errors import DataLayerError, DataSourceError
 
@@ -117,7 +138,7 @@ def read_geopackage(file: str, raw: bytes, crs: str = "") -> FeatureTable:
         copy = Path(folder) / "course.gpkg"
         copy.write_bytes(raw)
         try:
-            return _Layers(file, crs).read(copy)
+            return _Layers(file, crs, dict(layers or {})).read(copy)
         except (DataSourceError, DataLayerError) as error:
             said = str(error).split(";")[0].replace(str(copy), Path(file).name)
             raise CourseError(
@@ -126,8 +147,10 @@ def read_geopackage(file: str, raw: bytes, crs: str = "") -> FeatureTable:
 
 
 class _Layers:
-    def __init__(self, file: str, crs: str) -> None:
+    def __init__(self, file: str, crs: str, said: dict[str, str]) -> None:
         self.file, self.crs = file, crs
+        self.said = {layer: self.word(layer, what) for layer, what in said.items()}
+        self.silent: dict[str, str] = {}  # layers that do not say what they hold, with what is seen of them
         self.rows: list[tuple[int, Feature]] = []
         self.findings: list[Finding] = []
         self.seen: set[str] = set()
@@ -136,23 +159,58 @@ class _Layers:
         import pyogrio
 
         layers = pyogrio.list_layers(copy)
+        there = [str(layer) for layer, _ in layers]
+        for layer in self.said:
+            if layer not in there:
+                close = nearest(layer, there)
+                mend = f'Did you mean "{close}"?' if close else f"Its layers are {', '.join(there) or 'none'}"
+                raise CourseError(self.file, f"layer {layer}", "there is no such layer", mend)
         credit = ""
         for layer, kind in layers:
             if kind is None:
                 self.say(FindingKind.IGNORED, f"layer {layer}: a table without geometry")
                 continue
             metadata = pyogrio.read_info(copy, layer=layer).get("dataset_metadata") or {}
-            credit = credit or metadata.get("attribution", "")
+            credit = credit or metadata.get("attribution", "").strip()
             self.layer(copy, str(layer))
         if not self.rows:
             names = ", ".join(str(layer) for layer, _ in layers) or "none"
             raise CourseError(
                 self.file, "", f"nothing is drawn in its layers ({names})", "Draw the course, or give another"
             )
+        self.ask_about_silent()
         features = tuple(feature for _, feature in sorted(self.rows, key=lambda row: row[0]))
         if not credit and any(OSM_ID.fullmatch(feature.fid) for feature in features):
             credit = OSM_CREDIT
         return FeatureTable(file=self.file, features=features, credit=credit, findings=tuple(self.findings))
+
+    def word(self, layer: str, what: str) -> str:
+        """What the user says a layer holds, as a key of `_MEANING` or `NOTHING`."""
+        found = _known_word(what)
+        if found:
+            return found
+        close = nearest(what, [*_MEANING, NOTHING])
+        mend = f'Did you mean "{close}"?' if close else f"Write {_CHOICE}"
+        raise CourseError(self.file, f"layer {layer}", f"is said to hold {what!r}, which is not known", mend)
+
+    def ask_about_silent(self) -> None:
+        """Nothing is made of a layer that does not say what it holds: it is asked about, or all are."""
+        if not self.silent:
+            return
+        seen = "; ".join(f"{layer} ({what})" for layer, what in self.silent.items())
+        if not any(feature.tags.keys() & _SPEAKING for _, feature in self.rows):
+            first = next(iter(self.silent))
+            raise CourseError(
+                self.file,
+                "",
+                f"its layers do not say what they hold: {seen}",
+                f'Say it for each: --layer "{first}=green", or "{first}" = "green" under [layers] in '
+                f"course.toml. They hold {_CHOICE}",
+            )
+        for layer, what in self.silent.items():
+            how = f'--layer "{layer}=bunker", or "{layer}" = "bunker" under [layers] in course.toml'
+            text = f"layer {layer}: {what} that do not say what they are, and are not used. Say it: {how}"
+            self.say(FindingKind.QUESTION, f"{text} ({_CHOICE})")
 
     def say(self, kind: FindingKind, text: str, fid: str | None = None) -> None:
         self.findings.append(Finding(kind=kind, text=text, feature=fid))
@@ -168,6 +226,8 @@ class _Layers:
         to_lonlat = self.system(layer, meta.get("crs"))
         ours = ID_COLUMN in names
         meant: dict[str, list[str]] = {}
+        silent: list[shapely.Geometry] = []
+        said = self.said.get(layer, "")
         for number, shape in enumerate(shapes):
             values = {name: column[number] for name, column in zip(names, data, strict=True)}
             fid = self.identifier(values, layer, fids[number])
@@ -175,14 +235,20 @@ class _Layers:
                 self.say(FindingKind.IGNORED, f"{fid}: has no geometry", fid)
                 continue
             tags = dict(_tags(values, exact=ours))
-            if not ours and not ({"golf", "natural", "leisure", "waterway"} & set(tags)):
+            place, here = values.get(PLACE_COLUMN), to_lonlat(fid, shape)
+            if said and said != NOTHING and "golf" not in tags:
+                tags = {**tags, **_MEANING[said]}
+            elif not said and not ours and not (_SPEAKING & set(tags)):
                 word, given = _meaning(tags, layer, shape.geom_type)
                 if given:
                     tags = {**tags, **given}
                     meant.setdefault(word, []).append(fid)
-            place = values.get(PLACE_COLUMN)
+                elif not (_TAGGED & set(tags) or OSM_ID.fullmatch(fid)):
+                    silent.append(here)
             order = int(place) if ours and place is not None else len(self.rows)
-            self.rows.append((order, Feature(fid=fid, tags=tags, geometry=to_lonlat(fid, shape))))
+            self.rows.append((order, Feature(fid=fid, tags=tags, geometry=here)))
+        if silent and len(silent) == len(shapes):
+            self.silent[layer] = _seen(silent)
         for word, fids_meant in meant.items():
             ((key, value),) = _MEANING[word].items()
             count = f"{len(fids_meant)} feature{'s' if len(fids_meant) > 1 else ''}"
@@ -210,6 +276,29 @@ class _Layers:
             fid, count = f"{twice} ({count})", count + 1
         self.seen.add(fid)
         return fid
+
+
+def _known_word(text: str) -> str:
+    """A word of `_MEANING` or `NOTHING`, however it is written; "" for another."""
+    words = re.sub(r"[^a-z]+", " ", text.lower()).strip()
+    known = {*_MEANING, NOTHING}
+    return next((w for w in (words, words.removesuffix("s"), words.removesuffix("es")) if w in known), "")
+
+
+def _seen(shapes: Sequence[shapely.Geometry]) -> str:
+    """What can be seen of shapes in longitude and latitude: how many, of what kind, how large."""
+    kinds = {kind.removeprefix("Multi") for kind in (shape.geom_type for shape in shapes)}
+    word = {"Polygon": "area", "LineString": "line", "Point": "point"}.get(next(iter(kinds)), "shape")
+    count = f"{len(shapes)} {word if len(kinds) == 1 else 'shape'}{'s' if len(shapes) > 1 else ''}"
+    narrow = math.cos(math.radians(float(shapely.get_coordinates(shapes[0])[0, 1])))
+    flat = shapely.transform(
+        shapely.force_2d(np.array(shapes, dtype=object)), lambda p: p * _M_PER_DEG * [narrow, 1.0]
+    )
+    if kinds == {"Polygon"}:
+        return f"{count} of about {float(np.median(shapely.area(flat))):.0f} m²"
+    if kinds == {"LineString"}:
+        return f"{count} of about {float(np.median(shapely.length(flat))):.0f} m"
+    return count
 
 
 def _identifier(values: Mapping[str, Any], layer: str) -> str:
@@ -281,9 +370,8 @@ def _meaning(tags: Mapping[str, str], layer: str, kind: str) -> tuple[str, Mappi
     """What an untagged feature is called, by a column or by its layer, and what that means."""
     called: Sequence[str] = [tags[column] for column in _KIND_COLUMNS if column in tags]
     for name in (*called, layer):
-        words = re.sub(r"[^a-z]+", " ", name.lower()).strip()
-        for word in (words, words.removesuffix("s"), words.removesuffix("es")):
-            if word in _MEANING:
-                meant = "wood" if word == "tree" and kind.endswith("Polygon") else word
-                return meant, _MEANING[meant]
+        word = _known_word(name)
+        if word in _MEANING:
+            meant = "wood" if word == "tree" and kind.endswith("Polygon") else word
+            return meant, _MEANING[meant]
     return "", {}

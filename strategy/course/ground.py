@@ -23,7 +23,7 @@ from strategy.course.heights import (
 from strategy.course.model import Area, Course, FeatureTable, Finding, FindingKind, Hole
 from strategy.course.notes import CourseNotes, GreenNote, length_m
 from strategy.course.sketch import FALSE_FRONT, RUN_OFF, GreenSketch, Tier, parse_falls
-from strategy.errors import CourseError
+from strategy.errors import CourseError, InputError
 from strategy.units import FOOT_M, YARD_M
 
 # Of a lidar canopy model against trees; treetops are missed between points (engineering choice).
@@ -33,7 +33,7 @@ FLAT: Final = "no heights: the ground is taken for flat"
 
 
 def sketches(
-    holes: Mapping[str, Hole], notes: CourseNotes, file: str, faults: list[CourseError]
+    holes: Mapping[str, Hole], notes: CourseNotes, file: str, faults: list[InputError]
 ) -> dict[str, Hole]:
     """Holes with their greens as course.toml describes them; faults are added to `faults`."""
     result = dict(holes)
@@ -46,7 +46,7 @@ def sketches(
 
 
 def _sketch(
-    note: GreenNote, notes: CourseNotes, file: str, where: str, faults: list[CourseError]
+    note: GreenNote, notes: CourseNotes, file: str, where: str, faults: list[InputError]
 ) -> GreenSketch | None:
     falls = parse_falls(note.fall) if note.fall.strip() else ()
     if falls is None:

@@ -343,7 +343,7 @@ def _check_fairway(
     share = float(shapely.intersection(played, ground).length) / max(float(played.length), 1e-9)
     away = float(shapely.distance(played, ground)) if cut else np.inf
     if away > FAIRWAY_REACH_M:
-        say(FindingKind.MISSING, "no fairway is drawn: off the tee everything counts as rough")
+        say(FindingKind.MISSING, "no fairway is drawn: ground between the outlines counts as rough")
     elif share < 0.3 and (len(path.coords) == 2 or share == 0.0):
         text = "the line of play runs mostly beside the fairway: draw its turns, or the fairway"
         say(FindingKind.QUESTION, text, plan.feature.fid)

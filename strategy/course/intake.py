@@ -30,13 +30,13 @@ from typing import Any, Final
 
 import shapely
 
-from strategy.course.assemble import named_features
+from strategy.course.assemble import named_features, read_course
 from strategy.course.choose import choose
 from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
 from strategy.course.notes import CourseNotes, read_notes
 from strategy.course.source import CourseSource, read_bytes, read_source, read_table
 from strategy.course.write import rounded, write_geojson, write_text
-from strategy.errors import CourseError
+from strategy.errors import CourseError, StrategyError
 
 OUTLINES: Final = "course.geojson"
 NOTES: Final = "course.toml"
@@ -44,6 +44,7 @@ RECORD: Final = "imported.json"
 DECIMALS: Final = 7  # a centimetre, and what OpenStreetMap itself keeps
 _NEW_NOTES: Final = """\
 # course.toml: what the caddie adds to the outlines in course.geojson. Every key may be left out.
+# courses/samples/course.toml of the program shows every key.
 """
 _MORE_NOTES: Final = """
 units = "yards"                  # of every length below: "yards" or "metres"
@@ -55,7 +56,10 @@ units = "yards"                  # of every length below: "yards" or "metres"
 # [trees]                        # through = 0.25 (chance through a crown 8 m across), stems = 70
 # [canopy]                       # file = "canopy.tif": tree heights above the ground, from lidar
 # [heights]                      # file = "ground.tif": heights of the ground
+# [[tees]]                       # not drawn: hole = "4", name = "winter", at = [longitude, latitude]
+# [[drop_zones]]                 # the same keys, and so [[sight_marks]], something to aim at
 # [holes.4]                      # par = 3, name = "The Quarry", notes = ["wind swirls behind the dune"]
+# [answers]                      # to what check asks, where all is right: "way/12" = "it is a bunker"
 """
 
 
@@ -71,6 +75,8 @@ class Import:
         Identifiers of what the file brought, changed and took away.
     yours, dropped : tuple of str
         What was changed or added in the folder and stays; what was removed there and stays away.
+    refused : str
+        Why the folder cannot be read as a course as it stands; "" when it can.
     """
 
     folder: Path
@@ -83,6 +89,7 @@ class Import:
     yours: tuple[str, ...]
     dropped: tuple[str, ...]
     findings: tuple[Finding, ...]
+    refused: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +101,11 @@ class _Mark:
 
 
 def import_course(
-    file: str | Path, folder: str | Path, name: str | None = None, crs: str | None = None
+    file: str | Path,
+    folder: str | Path,
+    name: str | None = None,
+    crs: str | None = None,
+    layers: Mapping[str, str] | None = None,
 ) -> Import:
     """Bring the course of a file into a course folder.
 
@@ -104,23 +115,28 @@ def import_course(
         Any outline file that `read_course` reads.
     folder : str or Path
         The course folder; made when it is not there.
-    name, crs : str, optional
+    name, crs, layers : optional
         As `read_course`.
 
     Raises
     ------
     CourseError, InputErrors
-        As `read_course`; and when the folder holds another course, or files that cannot be read.
+        As `read_course`; when nothing of golf is in the file; and when the folder holds another course, or
+        files that cannot be read.
     """
     given, target = Path(file), Path(folder)
     if given.resolve() in (target.resolve(), (target / OUTLINES).resolve()):
         raise CourseError(given, "", "is the course folder itself", "Give the file to bring in")
     if target.exists() and not target.is_dir():
         raise CourseError(target, "", "is a file, not a folder", "Name a folder after --to")
-    source = read_source(given, name, crs)
+    source = read_source(given, name, crs, layers)
     notes = read_notes(target / NOTES) if (target / NOTES).is_file() else CourseNotes()
     spoken_of = named_features(notes)
     chosen = choose(source.table, source.wanted, source.notes.name, keep=spoken_of)
+    if not any("golf" in feature.tags for feature in chosen.table.features):
+        met = f"none of its {len(chosen.table.features)} features is tagged golf=*: nothing to bring in"
+        raise CourseError(given, "", met, "Export the area of the course, with its tags")
+    asked = [f for f in source.table.findings if f.feature is None and f.kind is FindingKind.QUESTION]
     called = chosen.name or source.notes.name or target.resolve().name.replace("_", " ")
     table = replace(chosen.table, features=tuple(_plain(feature) for feature in chosen.table.features))
     credit = source.notes.credit or table.credit
@@ -149,8 +165,17 @@ def import_course(
         removed=tuple(merged.removed),
         yours=tuple(merged.yours),
         dropped=tuple(merged.dropped),
-        findings=(*chosen.findings, *merged.findings),
+        findings=(*asked, *chosen.findings, *merged.findings),
+        refused=_refused(target),
     )
+
+
+def _refused(folder: Path) -> str:
+    try:
+        read_course(folder)
+    except StrategyError as fault:
+        return str(fault)
+    return ""
 
 
 class _Merge:

@@ -31,7 +31,7 @@ _CLEAR = 1.4
 # A fairway that lies this far off the straight line makes the hole a dogleg. [m]
 _BEND_M = 15.0
 
-HOW = "Draw each line of play, tee to green, and tag it golf=hole with ref and par"
+HOW = "Draw a line tagged golf=hole for each, from tee to green, with ref and par"
 Line = tuple[Feature, shapely.LineString]
 
 
@@ -117,7 +117,7 @@ def propose_lines(drawn: Drawn, frame: Frame) -> tuple[list[Line], list[Finding]
         findings.append(Finding(kind=FindingKind.QUESTION, text=text, feature=fid))
     left = len(greens) - len(lines)
     if lines and left:
-        text = f"{left} greens have no tee that fits alone: {HOW}"
+        text = f"{left} greens have no tee that fits alone: {HOW[0].lower()}{HOW[1:]}"
         findings.append(Finding(kind=FindingKind.MISSING, text=text))
     return lines, findings
 

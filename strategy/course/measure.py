@@ -14,7 +14,8 @@ A name is the one that `course-strategy numbers` prints; "left bunker 2" is the 
 side, and the id of a feature in the file will do too. `from` is "tee" (the back tee), another tee's name or a
 landmark. A line from "landmark" makes one: `what` is its name, the number is its number to the front, and
 `side`, when that column is there, says how far off the line it stands: "8 left", or "left" for the edge of
-the fairway. Names are those of the outlines before they are moved.
+the fairway. Names are those of the outlines before they are moved. A commented sample is
+`courses/samples/measurements.csv` (see `strategy.demofiles`).
 """
 
 from __future__ import annotations
@@ -28,24 +29,11 @@ from typing import Final
 
 from strategy.course.edges import called
 from strategy.course.model import Origin
+from strategy.demofiles import sample
 from strategy.errors import CourseError, InputErrors
 from strategy.units import YARD_M
 
 FILE_NAME: Final = "measurements.csv"
-
-SAMPLE: Final = """\
-# measurements.csv: beside course.geojson. One number a line, as walked; lines with # are comments.
-# The fourth column is called yards or metres. how: paced, surveyed (or laser), published; then who.
-# Paced and surveyed numbers move the outlines; published ones are only compared.
-hole,from,what,yards,how,side
-7,tee,carry near left bunker,251,paced by J
-7,tee,reach far right bunker,268,laser
-7,tee,run-out,312,paced
-7,tee,fairway width at 280,27,paced
-7,landmark,sprinkler head by the path,143,published,8 left
-7,sprinkler head by the path,carry left greenside bunker,139,paced
-7,,depth,31,paced
-"""
 
 _REQUIRED: Final = ("hole", "from", "what", "how")
 _OPTIONAL: Final = ("side", "note")
@@ -184,9 +172,8 @@ def _table(path: Path, text: str) -> tuple[list[str] | None, float, list[tuple[i
     elif len(set(header)) < len(header):
         wrong = "the header names a column twice"
     if wrong:
-        raise CourseError(
-            path, f"line {number}", wrong, "Write hole,from,what,yards,how and, if needed, side"
-        )
+        mend = f"Write hole,from,what,yards,how and, if needed, side; {sample(FILE_NAME)} shows it"
+        raise CourseError(path, f"line {number}", wrong, mend)
     return header, (YARD_M if units == ["yards"] else 1.0), cut[1:]
 
 

@@ -14,7 +14,7 @@ Frame (the only one inside)::
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING, Literal
@@ -71,6 +71,16 @@ class Finding:
     text: str
     hole: str | None = None
     feature: str | None = None
+
+
+def some(names: Sequence[str]) -> str:
+    """The first three of a list of names, and how many more there are.
+
+    >>> some(["way/1", "way/2", "way/3", "way/4"])
+    'way/1, way/2, way/3 and 1 more'
+    """
+    shown = ", ".join(names[:3])
+    return shown if len(names) <= 3 else f"{shown} and {len(names) - 3} more"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

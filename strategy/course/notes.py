@@ -1,100 +1,23 @@
 """Reader for `course.toml`: what the caddie adds to the outlines. Comments and order are the user's.
 
-A commented sample is `SAMPLE` below. Every fault of the file is named at once.
+A commented sample that shows every key is `courses/samples/course.toml` (see `strategy.demofiles`). Every
+fault of the file is named at once, those against the outlines (`strategy.course.unknown`) too.
 """
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
-import tomllib
+from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Any, Final, Literal, TypeGuard
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
-from pydantic_core import PydanticCustomError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
-from strategy.errors import CourseError, InputErrors
+from strategy.demofiles import sample
+from strategy.errors import CourseError
+from strategy.tomlfile import Found, fault, nearest, read_toml, shown
 from strategy.units import FOOT_M, YARD_M
-
-SAMPLE: Final = """\
-# course.toml: beside course.geojson. Every key may be left out.
-name = "Sandholm"
-credit = "Outlines (c) OpenStreetMap contributors, ODbL, openstreetmap.org/copyright"
-course = "Sandholm Old"          # which course, when the outlines hold several; left out = name
-crs = "EPSG:4326"                # only when the outlines are in another system than longitude, latitude
-units = "yards"                  # of every length below that says none: "yards" or "metres"
-out_of_bounds_complete = true    # all of it is drawn; without this the rest is said to be unknown
-
-[[out_of_bounds]]                # only where the side away from the hole's line is wrong, or internal
-feature = "way/31"
-out = "left"                     # left or right of the line as drawn; inside or outside of an outline
-holes = ["7"]                    # counts only when these holes are played; left out = always
-
-[penalty_areas]                  # colours by feature
-"way/12" = "yellow"
-"way/13" = "red"
-
-[tree_heights]                   # by feature; "default" for all that state no height, less scrub and hedges
-default = "medium"               # "low", "medium", "tall" are 8, 14, 22 m; or a number, or "60 ft"
-"way/40" = 20
-
-[tree_branches]                  # where they begin; left out: at 0.15 of the height, within 1 to 4 m
-default = 2
-"way/40" = 4
-
-[trees]                          # how a ball fares; both are judged, nothing published settles them
-through = 0.25                   # chance that it comes through a crown 8 m across
-stems = 70                       # how far it goes under the branches, on average
-
-[canopy]                         # a GeoTIFF of tree heights above the ground (a lidar canopy model)
-file = "canopy.tif"              # beside this file, or a path; beats [tree_heights] wherever it says
-units = "metres"                 # under 2 m of it is no tree; units and crs as under [heights]
-crs = "EPSG:32631"
-
-[[drop_zones]]
-hole = "4"
-name = "drop zone"
-at = [2.0012, 54.5011]           # longitude, latitude
-
-[[tees]]                         # markers that are not drawn
-hole = "4"
-name = "middle"
-at = [2.0, 54.5]
-
-[[sight_marks]]                  # something to aim at
-hole = "4"
-name = "chimney"
-at = [2.0, 54.53]
-
-[[landmarks]]                    # numbers are given from these; more in measurements.csv
-hole = "4"
-name = "sprinkler head by the path"
-front = 143                      # its number to the front; or at = [longitude, latitude]
-side = "8 left"                  # off the line of play; "left" = edge of the fairway; left out = on it
-
-[[obstructions]]                 # stands, towers, tents of this week: free relief by local rule, not counted
-name = "grandstand"
-feature = "way/55"               # drawn; or outline = [[longitude, latitude], ...]
-
-[heights]                        # a GeoTIFF height model or lidar raster, read with rasterio
-file = "ground.tif"              # beside this file, or a path
-units = "metres"                 # of its heights: "metres", "feet", "us survey feet"; left out = as it says
-crs = "EPSG:32631"               # only when the file does not say
-error = 0.1                      # standard error of a height, metres
-
-[holes.4]
-par = 3                          # beats the outlines
-name = "The Quarry"
-notes = ["wind swirls behind the dune"]
-
-[holes.4.green]                  # in words, where no heights are known
-fall = "2 % back to front"       # general; two falls with a comma: "2 % back to front, 1 % left to right"
-false_front = 5                  # a ball that lands on the first 5 comes back
-tier = { on = 18, high = "2 ft" } # numbers are in the units above; "2 ft", "0.6 m", "3 yd" say their own
-run_offs = ["left", "back"]
-"""
 
 # Engineering choice: a young plantation or birches, a mixed wood, old beeches or pines.
 TREE_CLASSES_M: Final = {"low": 8.0, "medium": 14.0, "tall": 22.0}
@@ -107,39 +30,50 @@ _STEMS_M: Final = (5.0, 1000.0)
 _UNITS: Final = {"ft": FOOT_M, "feet": FOOT_M, "m": 1.0, "metres": 1.0, "yd": YARD_M, "yards": YARD_M}
 _LENGTH: Final = re.compile(r"\s*(-?\d+(?:\.\d+)?)\s*(ft|feet|m|metres|yd|yards)\s*", re.IGNORECASE)
 
-LonLat = Annotated[tuple[float, float], Field(strict=False)]
-
 
 def _checked_length(value: object) -> object:
-    if isinstance(value, int | float) and not isinstance(value, bool):
+    if _is_number(value):
         return float(value)
     if isinstance(value, str) and _LENGTH.fullmatch(value):
         return value
-    raise PydanticCustomError("length", 'write a number, or one with its unit: "2 ft", "0.6 m", "3 yd"')
+    raise fault(f"is {shown(value)}", 'Write a number, or one with its unit: "2 ft", "0.6 m", "3 yd"')
 
 
 def _checked_tree(value: object) -> object:
-    if isinstance(value, int | float) and not isinstance(value, bool):
+    if _is_number(value):
         if value > 0.0:
             return float(value)
-        raise PydanticCustomError("tree", "a tree has a height: write a number above 0")
+        raise fault(f"is {shown(value)}", "A tree has a height: write a number above 0")
     if isinstance(value, str):
         word = value.strip().casefold()
         if word in TREE_CLASSES_M:
             return word
         if _LENGTH.fullmatch(value):
             return value
-        near = difflib.get_close_matches(word, [*TREE_CLASSES_M, *_OTHER_WORDS], n=1)
-        if near:
-            meant = _OTHER_WORDS.get(near[0], near[0])
-            raise PydanticCustomError("tree", 'is "{meant}" meant? Write that', {"meant": meant})
-    raise PydanticCustomError("tree", 'write "low", "medium" or "tall", a number, or "60 ft"')
+        close = nearest(word, [*TREE_CLASSES_M, *_OTHER_WORDS])
+        if close:
+            raise fault(f"is {shown(value)}", f'Is "{_OTHER_WORDS.get(close, close)}" meant? Write that')
+    raise fault(f"is {shown(value)}", 'Write "low", "medium" or "tall", a number, or "60 ft"')
+
+
+def _checked_place(value: object) -> object:
+    """A position; nan is no number of degrees either."""
+    if isinstance(value, list) and len(value) == 2 and all(_is_number(v) for v in value):
+        lon, lat = value
+        if abs(lon) <= 180.0 and abs(lat) <= 90.0:
+            return (float(lon), float(lat))
+    raise fault(f"is {shown(value)}, no longitude and latitude", "Write [longitude, latitude] in degrees")
+
+
+def _is_number(value: object) -> TypeGuard[float]:
+    return isinstance(value, int | float) and not isinstance(value, bool)
 
 
 def _listed(value: object) -> object:
     return (value,) if isinstance(value, dict) else value
 
 
+LonLat = Annotated[tuple[float, float], BeforeValidator(_checked_place)]
 Length = Annotated[Any, BeforeValidator(_checked_length)]
 TreeHeight = Annotated[Any, BeforeValidator(_checked_tree)]
 Label = Annotated[str, Field(min_length=1, coerce_numbers_to_str=True)]
@@ -180,7 +114,7 @@ class ObstructionNote(_Table):
 
     name: str = "grandstand"
     feature: str = ""
-    outline: Annotated[tuple[LonLat, ...], Field(strict=False)] = ()
+    outline: tuple[LonLat, ...] = ()
 
 
 class HeightsNote(_Table):
@@ -239,6 +173,7 @@ class CourseNotes(_Table):
     credit: str = ""
     course: str = ""
     crs: str = ""
+    layers: dict[str, str] = Field(default_factory=dict)
     units: Literal["yards", "metres"] = "yards"
     out_of_bounds_complete: bool = False
     out_of_bounds: tuple[Boundary, ...] = ()
@@ -253,6 +188,7 @@ class CourseNotes(_Table):
     landmarks: tuple[LandmarkNote, ...] = ()
     obstructions: tuple[ObstructionNote, ...] = ()
     heights: HeightsNote | None = None
+    answers: dict[str, Annotated[str, Field(min_length=1)]] = Field(default_factory=dict)
     holes: dict[str, HoleNotes] = Field(default_factory=dict)
 
     @property
@@ -294,73 +230,79 @@ def read_notes(path: Path) -> CourseNotes:
     Raises
     ------
     CourseError
-        If the file is no TOML.
+        If the file is not there or no TOML.
     InputErrors
         Every other fault, all at once: key path (entries counted from 1), value met, mend.
     """
-    try:
-        document = tomllib.loads(path.read_text(encoding="utf-8"))
-    except UnicodeDecodeError as error:
-        raise CourseError(path, "", f"is not UTF-8 text (byte {error.start})", "Save it as UTF-8") from None
-    except tomllib.TOMLDecodeError as error:
-        raise CourseError(path, "", f"is not TOML: {error}", "Correct that line") from None
-    try:
-        notes = CourseNotes.model_validate(document)
-    except ValidationError as error:
-        faults = [_fault(path, dict(item)) for item in error.errors()]
-        raise InputErrors(faults) from None
-    wrong = [
-        CourseError(
-            path,
-            f"{key}.{number}.at",
-            f"is {list(place.at)}, no longitude and latitude",
-            "Write [longitude, latitude] in degrees",
-        )
-        for key in ("drop_zones", "tees", "sight_marks", "landmarks")
-        for number, place in enumerate(getattr(notes, key), start=1)
-        if place.at is not None and not (abs(place.at[0]) <= 180.0 and abs(place.at[1]) <= 90.0)
-    ]
-    wrong += _tree_faults(path, notes)
-    if wrong:
-        raise InputErrors(wrong)
+    notes, _ = read_toml(
+        path,
+        CourseNotes,
+        CourseError,
+        name=entry_name,
+        across=_tree_faults,
+        sample=lambda: sample("course.toml"),
+    )
     return notes
 
 
-def _tree_faults(path: Path, notes: CourseNotes) -> list[CourseError]:
-    """Heights, branches and ways in trees that cannot be meant, each with a guess at what is."""
-    wrong: list[CourseError] = []
-    unit = "yards" if notes.units == "yards" else "metres"
+def entry_name(entry: Mapping[str, Any]) -> str:
+    """What an entry of a list is called in a message: its name, else its feature."""
+    called = entry.get("name") or entry.get("feature") or ""
+    return called if isinstance(called, str) else ""
 
-    def fault(key: str, value: object, metres: float, least: float, most: float, what: str) -> None:
-        if least <= metres <= most:
+
+def _tree_faults(document: Mapping[str, Any]) -> Iterator[Found]:
+    """Heights, branches and ways in trees that cannot be meant, each with a guess at what is."""
+    metres = document.get("units") == "metres"
+    unit, unit_m = ("metres", 1.0) if metres else ("yards", YARD_M)
+
+    def beyond(
+        place: tuple[str, ...], value: object, least: float, most: float, what: str
+    ) -> Iterator[Found]:
+        length = _metres(value, unit_m)
+        if length is None or least <= length <= most:
             return
         mend = f"Give {what} in {unit}, between {least:g} and {most:g} m, or with its unit"
-        bare = float(value) if isinstance(value, int | float) else math.nan
-        if least <= bare * FOOT_M <= most and metres > most:
+        bare = float(value) if _is_number(value) else math.nan
+        if least <= bare * FOOT_M <= most and length > most:
             mend = f'It looks like feet: write "{bare:g} ft" ({bare * FOOT_M:.0f} m)'
-        met = f"is {value!r}" + (f", {metres:.0f} m" if not math.isclose(bare, metres) else "")
-        wrong.append(CourseError(path, key, met, mend))
+        met = f"is {shown(value)}" + (f", {length:.0f} m" if not math.isclose(bare, length) else "")
+        yield Found(place, met, mend)
 
-    heights, branches = notes.heights_m, notes.branches_m
-    for fid, height in heights.items():
-        fault(f"tree_heights.{fid}", notes.tree_heights[fid], height, 1.0, _HIGHEST_M, "the height")
-    for fid, base in branches.items():
-        key, value = f"tree_branches.{fid}", notes.tree_branches[fid]
-        fault(key, value, base, 0.0, _BRANCHES_M, "where the branches begin")
-        top = heights.get(fid)
-        if top is not None and top <= base <= _BRANCHES_M:
-            text = f"is {value!r}, and the trees are {notes.tree_heights[fid]!r} high under [tree_heights]"
-            mend = "Branches begin below the top: say how far they are off the ground"
-            wrong.append(CourseError(path, key, text, mend))
-    through = None if notes.trees is None else notes.trees.through
-    if through is not None and not 0.01 <= through <= 0.95:
+    heights, branches = _entries(document, "tree_heights"), _entries(document, "tree_branches")
+    for fid, value in heights.items():
+        if not (_is_number(value) and value <= 0.0):  # named by its own check
+            yield from beyond(("tree_heights", fid), value, 1.0, _HIGHEST_M, "the height")
+    for fid, value in branches.items():
+        place = ("tree_branches", fid)
+        yield from beyond(place, value, 0.0, _BRANCHES_M, "where the branches begin")
+        base, top = _metres(value, unit_m), _metres(heights.get(fid), unit_m)
+        if base is not None and top is not None and top <= base <= _BRANCHES_M:
+            text = f"is {shown(value)}, and the trees are {shown(heights[fid])} high under [tree_heights]"
+            yield Found(place, text, "Branches begin below the top: say how far they are off the ground")
+    trees = _entries(document, "trees")
+    through = trees.get("through")
+    if _is_number(through) and not 0.01 <= through <= 0.95:
         mend = "Give a chance between 0.01 and 0.95"
         if 1.0 < through <= 95.0:
             mend = f"It looks like per cent: write {through / 100.0:g}"
-        wrong.append(CourseError(path, "trees.through", f"is {through:g}", mend))
-    if notes.trees is not None and notes.stems_m is not None:
-        fault("trees.stems", notes.trees.stems, notes.stems_m, *_STEMS_M, "the way under the branches")
-    return wrong
+        yield Found(("trees", "through"), f"is {through:g}", mend)
+    yield from beyond(("trees", "stems"), trees.get("stems"), *_STEMS_M, "the way under the branches")
+
+
+def _entries(document: Mapping[str, Any], key: str) -> Mapping[str, Any]:
+    """A table of the raw document; empty when it is none."""
+    table = document.get(key)
+    return table if isinstance(table, Mapping) else {}
+
+
+def _metres(value: object, unit_m: float) -> float | None:
+    """A length or class of height of the raw document; None when it is none. [m]"""
+    if isinstance(value, str) and value.strip().casefold() in TREE_CLASSES_M:
+        return TREE_CLASSES_M[value.strip().casefold()]
+    if _is_number(value) or (isinstance(value, str) and _LENGTH.fullmatch(value)):
+        return length_m(value, unit_m)
+    return None
 
 
 def length_m(value: float | str, unit_m: float) -> float:
@@ -380,20 +322,3 @@ def length_m(value: float | str, unit_m: float) -> float:
     if found is None:
         raise ValueError(f"{value!r} is no length")
     return float(found[1]) * _UNITS[found[2].casefold()]
-
-
-def _fault(path: Path, item: dict[str, object]) -> CourseError:
-    where = [part + 1 if isinstance(part, int) else part for part in item["loc"]]  # type: ignore[attr-defined]
-    key = ".".join(str(part) for part in where)
-    kind, met = str(item["type"]), item["input"]
-    if kind == "extra_forbidden":
-        return CourseError(
-            path,
-            key,
-            "the key is unknown",
-            "Remove it or correct its spelling; strategy.course.notes.SAMPLE shows all keys",
-        )
-    if kind == "missing":
-        return CourseError(path, key, "is missing", "Add it")
-    said = str(item["msg"])
-    return CourseError(path, key, f"is {met!r}", said[0].upper() + said[1:])

@@ -32,7 +32,7 @@ from strategy.course.model import (
 )
 from strategy.course.notes import CourseNotes, length_m
 from strategy.course.playline import along_side
-from strategy.errors import CourseError, InputErrors, RequestError
+from strategy.errors import CourseError, InputError, InputErrors, RequestError
 
 _STANDS: Final = {"building": "grandstand", "leisure": "bleachers", "man_made": "grandstand"}
 _UNDER: Final = (Surface.FAIRWAY, Surface.FIRST_CUT, Surface.TREES, Surface.TEE)
@@ -40,7 +40,13 @@ _TOUCH_M: Final = 0.5  # a mark lies on the outline it was taken at
 
 
 def add_walked(
-    course: Course, table: FeatureTable, notes: CourseNotes, notes_file: str, *, measurements: Path | None
+    course: Course,
+    table: FeatureTable,
+    notes: CourseNotes,
+    notes_file: str,
+    *,
+    measurements: Path | None,
+    faults: Sequence[InputError] = (),
 ) -> Course:
     """Add to a course what was walked and what course.toml says of the ground.
 
@@ -54,6 +60,8 @@ def add_walked(
         course.toml as read, and its name.
     measurements : Path or None
         measurements.csv; None, or a file that is not there, when nothing was walked.
+    faults : sequence of InputError
+        What is known to be wrong with course.toml; raised with what is found here.
 
     Raises
     ------
@@ -62,18 +70,23 @@ def add_walked(
     """
     files = dict(course.files)
     rows: tuple[Row, ...] = ()
+    wrong: list[InputError] = [*faults]
     if measurements is not None and measurements.is_file():
-        rows = read_measurements(measurements)
+        try:
+            rows = read_measurements(measurements)
+        except InputErrors as unread:
+            wrong += unread.faults
+        except CourseError as unread:
+            wrong.append(unread)
         files[str(measurements)] = hashlib.sha256(measurements.read_bytes()).hexdigest()
-    faults: list[CourseError] = []
-    stands, findings = _stands(course, table, notes, notes_file, faults)
+    stands, findings = _stands(course, table, notes, notes_file, wrong)
     holes = {hole.label: _with_stands(hole, stands) for hole in course.holes}
     sides: dict[tuple[str, str], float] = {}
-    holes = _landmarks(holes, notes, notes_file, rows, str(measurements), sides, faults)
-    holes = sketches(holes, notes, notes_file, faults)
-    jobs = _jobs(holes, rows, str(measurements), sides, faults)
-    if faults:
-        raise InputErrors(faults)
+    holes = _landmarks(holes, notes, notes_file, rows, str(measurements), sides, wrong)
+    holes = sketches(holes, notes, notes_file, wrong)
+    jobs = _jobs(holes, rows, str(measurements), sides, wrong)
+    if wrong:
+        raise InputErrors(wrong)
     if jobs:
         done = fit(jobs)
         holes = _moved(holes, done, sides)
@@ -99,13 +112,13 @@ def measurements_beside(outline: str) -> Path | None:
 
 
 def _stands(
-    course: Course, table: FeatureTable, notes: CourseNotes, file: str, faults: list[CourseError]
+    course: Course, table: FeatureTable, notes: CourseNotes, file: str, faults: list[InputError]
 ) -> tuple[list[Obstruction], list[Finding]]:
     drawn = {feature.fid: feature for feature in table.features}
     found: list[Obstruction] = []
     named: set[str] = set()
     for number, note in enumerate(notes.obstructions, start=1):
-        where = f"obstructions.{number}"
+        where = f"obstructions[{number}]"
         if bool(note.feature) == bool(note.outline):
             faults.append(
                 CourseError(
@@ -113,11 +126,7 @@ def _stands(
                 )
             )
         elif note.feature and note.feature not in drawn:
-            wrong, mend = (
-                f"there is no feature {note.feature!r}",
-                "Give the id of an outline in the course file",
-            )
-            faults.append(CourseError(file, f"{where}.feature", wrong, mend))
+            continue  # named with all other features that are not there
         elif note.outline and len(note.outline) < 3:
             faults.append(
                 CourseError(
@@ -178,7 +187,7 @@ def _landmarks(
     rows: Sequence[Row],
     rows_file: str,
     sides: dict[tuple[str, str], float],
-    faults: list[CourseError],
+    faults: list[InputError],
 ) -> dict[str, Hole]:
     """Landmarks of course.toml and of the measurements; `sides` keeps how far off the line each stands."""
     marks: dict[str, list[Landmark]] = {label: [] for label in holes}
@@ -223,7 +232,7 @@ def _landmarks(
         marks[label].append(Landmark(name=name, xy=at, front_m=front, origin=origin))
 
     for number, note in enumerate(notes.landmarks, start=1):
-        where = f"landmarks.{number}"
+        where = f"landmarks[{number}] ({note.name})"
         stated = note.front
         if (note.at is None) == (stated is None):
             mend = "Write front (its number to the front of the green) or at, one of them"
@@ -279,7 +288,7 @@ def _jobs(
     rows: Sequence[Row],
     file: str,
     sides: Mapping[tuple[str, str], float],
-    faults: list[CourseError],
+    faults: list[InputError],
 ) -> list[Job]:
     found = []
     named = {}

@@ -1,7 +1,8 @@
 """Writes a features table: GeoJSON as RFC 7946 says, or a GeoPackage that any GIS opens.
 
-Both read back without loss: identifiers, tags, geometry to the last digit, order and credit line. A
-temporary file is renamed at the end, so that no half-written file ever stands in its place.
+Both read back without loss: identifiers, tags, geometry to the last digit, order and credit line (without
+blanks round it, which a GeoPackage does not keep). A temporary file is renamed at the end, so that no
+half-written file ever stands in its place.
 """
 
 from __future__ import annotations
@@ -52,7 +53,8 @@ def write_geojson(table: FeatureTable, path: str | Path, decimals: int | None = 
             "geometry": _geometry(shape),
         }
         rows.append(json.dumps(row, ensure_ascii=False, separators=(",", ":"), allow_nan=False))
-    credit = f'"attribution":{json.dumps(table.credit, ensure_ascii=False)},' if table.credit else ""
+    line = table.credit.strip()
+    credit = f'"attribution":{json.dumps(line, ensure_ascii=False)},' if line else ""
     text = '{"type":"FeatureCollection",' + credit + '"features":[\n' + ",\n".join(rows) + "\n]}\n"
     write_text(Path(path), text)
 
@@ -75,6 +77,7 @@ def write_geopackage(table: FeatureTable, path: str | Path) -> None:
     shapes = np.array([feature.geometry for feature in table.features], dtype=object)
     layers = np.array([_LAYERS.get(int(kind), "lines") for kind in shapely.get_type_id(shapes)])
     columns = _columns(table)
+    credit = table.credit.strip()
     with replacing(Path(path)) as work:
         for layer in sorted(set(layers)):
             rows = np.flatnonzero(layers == layer)
@@ -92,7 +95,7 @@ def write_geopackage(table: FeatureTable, path: str | Path) -> None:
                 driver="GPKG",
                 geometry_type="Unknown",
                 crs="OGC:CRS84",
-                dataset_metadata={"attribution": table.credit} if table.credit else None,
+                dataset_metadata={"attribution": credit} if credit else None,
                 append=False,
             )
 

@@ -8,7 +8,7 @@ from typing import Final
 
 from strategy.ball.air import Air, air
 from strategy.codes import Lie, Surface
-from strategy.course.model import Course
+from strategy.course.model import Course, some
 from strategy.outcome.weather import Weather
 from strategy.player.model import Player
 from strategy.strokes.putting import Putting
@@ -135,8 +135,8 @@ def assumed(player: Player) -> tuple[str, ...]:
     return tuple(said)
 
 
-def stray_sightings(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[str, ...]:
-    """What was seen on a hole that the course does not have, and so counts nowhere; one line for each.
+def strays(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[str, ...]:
+    """What a week says of holes that the course does not have; one line for each place in it.
 
     Parameters
     ----------
@@ -146,9 +146,17 @@ def stray_sightings(week: Week, numbers: Sequence[int], labels: Sequence[str]) -
         Holes of the course.
     """
     there = {label.casefold() for label in labels}
+    said: dict[str, list[str]] = {"shelter": list(week.shelter)}
+    said |= {f"round {n}, [rounds.holes]": list(week.round(n).holes) for n in numbers}
+    found = [
+        f"{where}: there is no hole {some(gone)} on this course; what is said of it counts nowhere"
+        for where, named in said.items()
+        if (gone := [label for label in named if label not in labels])
+    ]
     written = [*week.firmness_seen, *(text for n in numbers for text in week.round(n).firmness_seen)]
-    return tuple(
+    found += [
         f'firmness: "{text}" counts nowhere: there is no such hole'
         for text in dict.fromkeys(written)
         if (hole := sighting(text).hole) and hole.casefold() not in there
-    )
+    ]
+    return tuple(found)

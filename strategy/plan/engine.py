@@ -22,7 +22,7 @@ from strategy.course.playline import line_length
 from strategy.course.propose import propose_pins
 from strategy.errors import StrategyError
 from strategy.outcome.setup import line_from_tee
-from strategy.plan.cautions import assumed, cautions, stray_sightings
+from strategy.plan.cautions import assumed, cautions, strays
 from strategy.plan.codec import rounded
 from strategy.plan.digest import code_digest, digest
 from strategy.plan.document import (
@@ -175,7 +175,7 @@ def plan_course(
             findings=(
                 *(_note(f) for f in course.findings),
                 *_starts(week, numbers, labels),
-                *(Note(kind="ignored", text=text) for text in stray_sightings(week, numbers, labels)),
+                *(Note(kind="question", text=text) for text in strays(week, numbers, labels)),
             ),
             holes=tuple(planned),
             round_scores=round_scores(planned, numbers),

@@ -23,7 +23,9 @@ _ORDER: Final = (
 )
 
 
-def check_text(check: Check, *, holes: Sequence[str] = (), metres: bool = False) -> str:
+def check_text(
+    check: Check, *, holes: Sequence[str] = (), metres: bool = False, everything: bool = False
+) -> str:
     """A check as text.
 
     Parameters
@@ -34,6 +36,8 @@ def check_text(check: Check, *, holes: Sequence[str] = (), metres: bool = False)
         Only these; all when empty.
     metres : bool
         Whole metres instead of whole yards.
+    everything : bool
+        What was not used too: schools, car parks, other courses.
 
     Raises
     ------
@@ -41,7 +45,7 @@ def check_text(check: Check, *, holes: Sequence[str] = (), metres: bool = False)
         For a hole that the course does not have.
     """
     wanted = {check.course.hole(label).label for label in holes}
-    writer = _Writer("m" if metres else "yd", 1.0 if metres else YARD_M)
+    writer = _Writer("m" if metres else "yd", 1.0 if metres else YARD_M, everything)
     lines = list(writer.whole(check))
     for hole in check.holes:
         if not wanted or hole.label in wanted:
@@ -63,7 +67,11 @@ def import_text(done: Import) -> str:
     lines += said or ["       nothing has changed"]
     lines += [line for f in done.findings for line in _row(f.kind.value, f.text)]
     lines.append(f"Credit: {done.credit or 'none is known; write it into course.toml'}")
-    lines.append(f"Next: course-strategy check {done.folder}")
+    if done.refused:
+        lines.append("Next: mend this, for the folder cannot be planned as it stands:")
+        lines += [line for fault in done.refused.splitlines() for line in _wrapped(fault, "  ", 4)]
+    else:
+        lines.append(f"Next: course-strategy check {done.folder}")
     return "\n".join(lines) + "\n"
 
 
@@ -72,8 +80,9 @@ def _some(fids: Sequence[str]) -> str:
 
 
 class _Writer:
-    def __init__(self, unit: str, unit_m: float) -> None:
+    def __init__(self, unit: str, unit_m: float, everything: bool) -> None:
         self.unit, self.unit_m = unit, unit_m
+        self.kinds = _ORDER if everything else tuple(k for k in _ORDER if k is not FindingKind.IGNORED)
 
     def number(self, metres: float) -> str:
         return f"{metres / self.unit_m:.0f}"
@@ -89,6 +98,12 @@ class _Writer:
         yield f"{course.name}: {count}, par {par}, {total} from the back tees along the lines of play"
         yield from _wrapped(f"Credit: {course.credit or 'none stated; say it in course.toml'}", "", 8)
         yield f"Read from {', '.join(course.files)}"
+        lon, lat = check.lonlat
+        wide, tall = (self.length(m) for m in check.reach_m)
+        north = f"{abs(lat):.4f} {'north' if lat >= 0.0 else 'south'}"
+        east = f"{abs(lon):.4f} {'east' if lon >= 0.0 else 'west'}"
+        reach = f"reaches {wide} west to east and {tall} south to north"
+        yield from _wrapped(f"It lies round {north}, {east}, and {reach}", "", 8)
         if check.first:
             yield ""
             yield "First, in this order:"
@@ -99,6 +114,9 @@ class _Writer:
             yield ""
             yield "Whole course"
             yield from self.findings(course.findings)
+        ignored = sum(f.kind is FindingKind.IGNORED for f in course.findings)
+        if ignored and FindingKind.IGNORED not in self.kinds:
+            yield from _row("not used", f"{_count('kinds of things', ignored)}: --all names them")
 
     def hole(self, hole: HoleCheck) -> Iterator[str]:
         name = f", {hole.name}" if hole.name else ""
@@ -129,7 +147,7 @@ class _Writer:
         return f"{one.what} ({self.number(one.traced_m)} traced)"
 
     def findings(self, findings: Sequence[Finding]) -> Iterator[str]:
-        for kind in _ORDER:
+        for kind in self.kinds:
             texts = Counter(f.text for f in findings if f.kind is kind)
             for number, (text, times) in enumerate(texts.items()):
                 again = f" ({times} times)" if times > 1 else ""
@@ -149,5 +167,9 @@ def _wrapped(text: str, head: str, indent: int) -> Iterator[str]:
 def _count(word: str, n: int) -> str:
     if n > 1:
         return f"{n} {word}"
-    singular = {"woods or trees": "wood or tree", "numbers walked": "number walked"}
+    singular = {
+        "woods or trees": "wood or tree",
+        "numbers walked": "number walked",
+        "kinds of things": "kind of thing",
+    }
     return f"1 {singular.get(word, word.removesuffix('s'))}"

@@ -93,9 +93,10 @@ def credit(plan: Plan) -> str:
 
 
 def _findings(plan: Plan, holes: Sequence[HolePlan]) -> Iterator[str]:
-    """What reading the course found, repaired, assumed and missed, by hole."""
+    """What reading the course found, repaired, assumed and missed, by hole; `check --all` says the rest."""
     found = [("", note) for note in plan.findings]
     found += [(f"Hole {h.label}: ", note) for h in holes for note in h.findings if note.kind != "failed"]
+    found = [(where, note) for where, note in found if note.kind != "ignored"]
     if found:
         yield from ("", "What reading the course found")
         for where, note in found:

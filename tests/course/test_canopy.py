@@ -17,8 +17,9 @@ from strategy.course import read_course
 from strategy.course.canopy import canopy_map
 from strategy.course.check import check_course
 from strategy.course.intake import import_course
-from strategy.course.notes import SAMPLE, read_notes
+from strategy.course.notes import read_notes
 from strategy.course.surface import surface_map
+from strategy.demofiles import sample
 from strategy.errors import CourseError, InputErrors
 from strategy.outcome.setup import today
 from strategy.units import FOOT_M, YARD_M
@@ -228,27 +229,27 @@ def test_the_day_has_the_trees_the_ways_through_them_and_what_is_assumed(links):
 @pytest.mark.parametrize(
     ("notes", "wrong"),
     [
-        ('[tree_heights]\n"plain" = "tal"\n', "tree_heights.plain: is 'tal'. Is \"tall\" meant? Write that"),
+        ('[tree_heights]\n"plain" = "tal"\n', 'tree_heights.plain: is "tal". Is "tall" meant? Write that'),
         ('[tree_heights]\n"plain" = "high"\n', 'Is "tall" meant?'),
         ('[tree_heights]\n"plain" = "oaks"\n', 'Write "low", "medium" or "tall", a number, or "60 ft"'),
         ("[tree_heights]\ndefault = 0\n", "tree_heights.default: is 0. A tree has a height"),
-        ("[tree_heights]\ndefault = true\n", "tree_heights.default: is True"),
-        ("[tree_heights]\ndefault = 90\n", 'is 90.0, 82 m. It looks like feet: write "90 ft" (27 m)'),
+        ("[tree_heights]\ndefault = true\n", "tree_heights.default: is true"),
+        ("[tree_heights]\ndefault = 90\n", 'is 90, 82 m. It looks like feet: write "90 ft" (27 m)'),
         (
             '[tree_heights]\ndefault = "90 m"\n',
-            "is '90 m', 90 m. Give the height in yards, between 1",
+            'is "90 m", 90 m. Give the height in yards, between 1',
         ),
-        ("[tree_branches]\ndefault = -1\n", "tree_branches.default: is -1.0"),
+        ("[tree_branches]\ndefault = -1\n", "tree_branches.default: is -1"),
         ("[tree_branches]\ndefault = 40\n", 'It looks like feet: write "40 ft" (12 m)'),
         (
             '[tree_heights]\n"plain" = 9\n[tree_branches]\n"plain" = 9\n',
-            "tree_branches.plain: is 9.0, and the trees are 9.0 high under [tree_heights]. Branches",
+            "tree_branches.plain: is 9, and the trees are 9 high under [tree_heights]. Branches",
         ),
         ("[trees]\nthrough = 25\n", "trees.through: is 25. It looks like per cent: write 0.25"),
         ("[trees]\nthrough = 0\n", "trees.through: is 0. Give a chance between 0.01 and 0.95"),
         ("[trees]\nthrough = nan\n", "trees.through: is nan"),
-        ("[trees]\nstems = 2\n", "trees.stems: is 2.0, 2 m. Give the way under the branches in yards"),
-        ("[trees]\nleaves = 2\n", "trees.leaves: the key is unknown"),
+        ("[trees]\nstems = 2\n", "trees.stems: is 2, 2 m. Give the way under the branches in yards"),
+        ("[trees]\nleaves = 2\n", "trees.leaves: is no key of this table"),
         ('[canopy]\nfile = "none.tif"\n', "there is no such file. Correct canopy.file in course.toml"),
     ],
 )
@@ -258,8 +259,9 @@ def test_faults_are_named_with_a_guess(links, notes, wrong):
     assert wrong in str(caught.value)
 
 
-def test_branches_of_a_feature_that_is_not_there_are_asked_about(links, texts):
-    assert "tree_branches: way/77 is no such feature" in texts(links('[tree_branches]\n"way/77" = 2\n'))
+def test_branches_of_a_feature_that_is_not_there_are_a_fault(links):
+    with pytest.raises(InputErrors, match=r'tree_branches."way/77": there is no feature \'way/77\''):
+        links('[tree_branches]\n"way/77" = 2\n')
 
 
 def test_check_says_which_heights_are_known(links, tmp_path):
@@ -287,11 +289,10 @@ def test_comments_and_tree_keys_survive_an_import(links, sketch, tmp_path):
     assert mine in (folder / "course.toml").read_text()
 
 
-def test_the_sample_says_how_balls_fare(tmp_path):
-    (tmp_path / "course.toml").write_text(SAMPLE, encoding="utf-8")
-    notes = read_notes(tmp_path / "course.toml")
-    assert notes.heights_m == pytest.approx({"default": 14, "way/40": 20 * YARD_M})
-    assert notes.branches_m == pytest.approx({"default": 2 * YARD_M, "way/40": 4 * YARD_M})
+def test_the_sample_says_how_balls_fare():
+    notes = read_notes(sample("course.toml"))
+    assert notes.heights_m == pytest.approx({"default": 14, "wood-5-1": 24 * YARD_M})
+    assert notes.branches_m == pytest.approx({"default": 2 * YARD_M, "wood-5-1": 4 * YARD_M})
     assert notes.crown_m == pytest.approx(5.77, abs=0.005)
     assert notes.stems_m == pytest.approx(64.0, abs=0.01)
 

@@ -137,6 +137,26 @@ def test_the_command_says_it_in_words(sketch, tmp_path):
     assert "its holes are 1, 2" in wrong.stderr
 
 
+def test_what_was_not_used_is_listed_only_when_asked_for(sketch, tmp_path):
+    sketch.hole("1")
+    sketch.box(100, 100, 140, 130, amenity="school")
+    path = str(sketch.write(tmp_path / "links.geojson"))
+    short = CliRunner().invoke(main, ["check", path]).stdout
+    assert "amenity=school" not in short
+    assert "not used   1 kind of thing: --all names them" in short
+    whole = CliRunner().invoke(main, ["check", path, "--all"]).stdout
+    assert "ignored    amenity=school: not used (way/4)" in whole
+    assert "--all" not in whole
+
+
+@pytest.mark.parametrize(("tag", "meant"), [("bunkr", "bunker"), ("Fairway", "fairway"), ("tee_box", "tee")])
+def test_a_golf_tag_that_is_misspelt_is_asked_about(sketch, check, texts, tag, meant):
+    sketch.hole("1")
+    sketch.disc(20, 200, 8, golf=tag)
+    asked = f"question: way/4: golf={tag} is not known and not used: is golf={meant} meant?"
+    assert asked in texts(check(sketch).course)
+
+
 def test_the_real_course_in_both_forms(tara):
     one, other = (check_course(path) for path in tara)
     assert [h.found for h in one.holes] == [h.found for h in other.holes]
@@ -146,3 +166,17 @@ def test_the_real_course_in_both_forms(tara):
         ]
     assert one.first == other.first
     assert all(dict(h.found)["tees"] == 1 for h in one.holes)
+
+
+def test_where_on_earth_it_lies_and_how_far_it_reaches(new_sketch, tmp_path, check):
+    from strategy.course.frame import Frame
+
+    drawn = new_sketch(Frame(-2.0, -54.5))
+    drawn.hole("1", length=400)
+    drawn.hole("2", x=500, length=300)
+    found = check(drawn)
+    assert found.reach_m == pytest.approx((528, 414), abs=0.5)
+    lon, lat = drawn.frame.to_lonlat([(250, 207)])[0]
+    assert found.lonlat == pytest.approx((lon, lat), abs=1e-5)
+    said = CliRunner().invoke(main, ["check", str(tmp_path / "links.geojson"), "--metres"]).stdout
+    assert "It lies round 54.4981 south, 1.9961 west, and reaches 528 m west to east and 414 m" in said

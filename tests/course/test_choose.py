@@ -136,7 +136,41 @@ def test_an_outline_without_lines_of_play_does_not_make_two_courses(sketch, read
     sketch.disc(3000, 100, 14, golf="green")
     course = read(sketch)
     assert course.name == "Sandholm"
-    assert "courses without lines of play are left out: Bare (no lines of play, 1 greens" in texts(course)
+    assert "courses without lines of play are left out: Bare (no lines of play, 1 green at" in texts(course)
+
+
+def bare_hole(sketch, x, ref, length=350):
+    sketch.box(x - 4, -4, x + 4, 4, golf="tee", ref=ref)
+    return sketch.disc(x, length, 14, golf="green", ref=ref)
+
+
+def test_of_courses_without_lines_of_play_only_what_lies_on_the_one_chosen_stays(sketch, read):
+    """Two outlines side by side; the greens of the second are nearer than a kilometre to the first."""
+    sketch.box(-100, -100, 300, 600, fid="way/900", leisure="golf_course", name="Sandholm North")
+    sketch.box(300, -100, 700, 600, fid="way/901", leisure="golf_course", name="Sandholm South")
+    for k in range(3):
+        bare_hole(sketch, 120.0 * k, str(k + 1))
+        bare_hole(sketch, 400 + 120.0 * k, str(k + 1), length=300)
+    sketch.box(330, 100, 340, 200, golf="bunker")
+    with pytest.raises(CourseError, match="holds 2 courses") as caught:
+        read(sketch)
+    assert "Sandholm North (no lines of play, 3 greens at 2.00" in str(caught.value)
+    for name, length in (("Sandholm North", 350), ("Sandholm South", 300)):
+        course = read(sketch, name=name)
+        assert [h.label for h in course.holes] == ["1", "2", "3"]
+        assert {round(h.line[-1, 1] - h.line[0, 1]) for h in course.holes} == {length}
+    assert not any(a.surface == Surface.BUNKER for h in read(sketch, name="North").holes for a in h.areas)
+
+
+def test_greens_far_apart_without_outlines_are_courses_too(sketch, read):
+    for k in range(2):
+        bare_hole(sketch, 120.0 * k, str(k + 1))
+        bare_hole(sketch, 4000 + 120.0 * k, str(k + 1), length=300)
+    with pytest.raises(CourseError, match=r"holds 2 courses: unnamed \(no lines of play, 2 greens at 2\.00"):
+        read(sketch)
+    course = read(sketch, name="2.062,54.503")
+    assert [h.label for h in course.holes] == ["1", "2"]
+    assert {round(h.line[-1, 1] - h.line[0, 1]) for h in course.holes} == {300}
 
 
 def test_across_the_antimeridian_is_one_course(new_sketch, read):

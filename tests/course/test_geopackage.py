@@ -4,7 +4,9 @@ import numpy as np
 import pyogrio.raw
 import pytest
 import shapely
+from click.testing import CliRunner
 
+from strategy.cli import main
 from strategy.course import read_course
 from strategy.course.geopackage import read_geopackage
 from strategy.errors import CourseError
@@ -158,7 +160,7 @@ def test_identifiers_of_openstreetmap_exports(tmp_path):
         ("multipolygons", {"osm_way_id": "8"}, "way/8"),
         ("any", {"full_id": "w9", "osm_type": "way"}, "way/9"),
         ("any", {"osm_id": "10", "osm_type": "relation"}, "relation/10"),
-        ("any", {"id": "mine"}, "mine"),
+        ("any", {"id": "mine", "golf": "tee"}, "mine"),
         ("any", {"golf": "tee"}, "any/1"),
     ]
     for number, (layer, columns, fid) in enumerate(cases):
@@ -187,3 +189,94 @@ def test_a_damaged_file_is_refused(sketch, tmp_path, keep):
     path.write_bytes(raw[:keep])
     with pytest.raises(CourseError, match="damaged or no GeoPackage"):
         read_course(path)
+
+
+@pytest.fixture
+def silent(sketch, tmp_path):
+    """A hole in three layers whose names say nothing, and a bunker in a fourth."""
+    sketch.hole("1", par="4")
+    sketch.disc(20, 200, 8, golf="bunker")
+    path = tmp_path / "course.gpkg"
+    for name, (shape, tags) in zip(("Layer 1", "Layer 2", "poly_b", "c"), shapes_of(sketch), strict=True):
+        put(path, name, [(shape, {k: v for k, v in tags.items() if k != "golf"} | {"note": "x"})])
+    return path
+
+
+SAID = {"Layer 1": "Hole", "Layer 2": "tees", "poly_b": "green", "c": "bunker"}
+
+
+def test_layers_that_say_nothing_are_all_asked_about_and_nothing_is_guessed(silent):
+    with pytest.raises(CourseError) as caught:
+        read_course(silent)
+    said = str(caught.value)
+    assert (
+        "its layers do not say what they hold: Layer 1 (1 line of about 350 m); Layer 2 (1 area of about 64"
+        in said
+    )
+    assert 'Say it for each: --layer "Layer 1=green"' in said
+    assert "first cut, rough, bunker" in said
+
+
+def test_what_the_user_says_of_layers_counts(silent, tmp_path):
+    course = read_course(silent, layers=SAID)
+    assert [h.label for h in course.holes] == ["1"]
+    assert {a.surface.label for a in course.holes[0].areas} >= {"green", "sand"}
+    (tmp_path / "course.toml").write_text(
+        "[layers]\n" + "".join(f'"{layer}" = "{what}"\n' for layer, what in SAID.items())
+    )
+    assert [h.label for h in read_course(tmp_path).holes] == ["1"]
+
+
+def test_one_layer_that_says_nothing_among_others_is_a_question(silent, texts):
+    some = {layer: what for layer, what in SAID.items() if layer != "c"}
+    course = read_course(silent, layers=some)
+    asked = "question: layer c: 1 area of about 2"
+    assert asked in texts(course)
+    assert 'Say it: --layer "c=bunker"' in texts(course)
+    assert not any(a.surface.label == "sand" for a in course.holes[0].areas)
+    quiet = read_course(silent, layers=some | {"c": "nothing"})
+    assert "layer c" not in texts(quiet)
+    assert not any(a.surface.label == "sand" for a in quiet.holes[0].areas)
+
+
+def test_tags_beat_what_is_said_of_their_layer(sketch, tmp_path):
+    sketch.hole("1")
+    sketch.disc(20, 200, 8, golf="bunker")
+    rows = [(shape, tags if k < 3 else {"ref": "x"}) for k, (shape, tags) in enumerate(shapes_of(sketch))]
+    path = put(tmp_path / "a.gpkg", "all", rows)
+    table = read_geopackage("x", path.read_bytes(), layers={"all": "bunker"})
+    assert [f.tags["golf"] for f in table.features] == ["hole", "tee", "green", "bunker"]
+
+
+@pytest.mark.parametrize(
+    ("layers", "said"),
+    [
+        ({"Layer 9": "green"}, "layer Layer 9: there is no such layer. Did you mean"),
+        ({"zzz": "green"}, "there is no such layer. Its layers are Layer 1, Layer 2, poly_b, c"),
+        ({"c": "bunkr"}, "layer c: is said to hold 'bunkr', which is not known. Did you mean \"bunker\"?"),
+        ({"c": "zzz"}, "is said to hold 'zzz', which is not known. Write hole, green"),
+    ],
+)
+def test_what_is_said_of_layers_may_be_wrong(silent, layers, said):
+    with pytest.raises(CourseError) as caught:
+        read_course(silent, layers=SAID | layers)
+    assert said in str(caught.value)
+
+
+def test_the_commands_take_what_is_said_of_layers(silent, sketch, tmp_path):
+    said = [word for layer, what in SAID.items() for word in ("--layer", f"{layer}={what}")]
+    checked = CliRunner().invoke(main, ["check", str(silent), *said])
+    assert checked.exit_code == 0, checked.output
+    assert "1 bunker" in checked.stdout
+    brought = CliRunner().invoke(main, ["import", str(silent), "--to", str(tmp_path / "links"), *said])
+    assert brought.exit_code == 0, brought.output
+    assert len(read_course(tmp_path / "links").holes) == 1
+    partly = CliRunner().invoke(main, ["import", str(silent), "--to", str(tmp_path / "more"), *said[:-2]])
+    assert "layer c: 1 area" in " ".join(partly.stdout.split())
+    wrong = CliRunner().invoke(main, ["check", str(silent), "--layer", "c"])
+    assert wrong.exit_code == 2
+    assert "'c' does not say what the layer holds. Write NAME=bunker." in wrong.stderr
+    plain = sketch.write(tmp_path / "a.geojson")
+    none = CliRunner().invoke(main, ["check", str(plain), "--layer", "c=bunker"])
+    assert none.exit_code == 2
+    assert "holds no layers, and 'c' is said to hold 'bunker'. Leave --layer out" in none.stderr

@@ -295,3 +295,41 @@ def test_the_command(world):
     nowhere = CliRunner().invoke(main, ["import", "nowhere.osm", "--to", str(world.folder)])
     assert nowhere.exit_code == 2
     assert "there is no such file" in nowhere.stderr
+    assert f"Next: course-strategy check {world.folder}" in run.stdout
+
+
+def test_a_folder_that_check_refuses_is_said_to_be_refused(sketch, tmp_path):
+    sketch.disc(200, 0, 14, golf="green")
+    file, folder = sketch.write(tmp_path / "export.geojson"), tmp_path / "links"
+    run = CliRunner().invoke(main, ["import", str(file), "--to", str(folder)])
+    assert run.exit_code == 0, run.output
+    said = " ".join(run.stdout.split())
+    assert "Next: mend this, for the folder cannot be planned as it stands:" in said
+    assert "1 green has no line of play, and no tee is drawn. Draw a line tagged golf=hole for each" in said
+    assert "Next: course-strategy check" not in said
+    refused = CliRunner().invoke(main, ["check", str(folder)])
+    assert refused.exit_code == 2
+    assert " ".join(refused.stderr.split()) in said
+
+
+def test_a_feature_that_course_toml_names_and_the_file_lost_refuses_the_folder(world):
+    world.bring()
+    notes = world.folder / "course.toml"
+    notes.write_text(notes.read_text(encoding="utf-8") + f'\n[penalty_areas]\n"{world.pit}" = "red"\n')
+    world.sketch.rows = [row for row in world.sketch.rows if row[0] != world.pit]
+    world.save()
+    assert "there is no feature" in world.bring().refused
+
+
+def test_a_file_without_anything_of_golf_is_refused_and_nothing_written(new_sketch, tmp_path):
+    drawn = new_sketch()
+    drawn.box(0, 0, 50, 50, amenity="school")
+    school = drawn.write(tmp_path / "school.geojson")
+    bare = tmp_path / "bare.json"  # ways without their nodes: not one feature has a geometry
+    ways = [{"type": "way", "id": 1, "nodes": [5, 6], "tags": {"golf": "hole"}}]
+    bare.write_text(json.dumps({"elements": ways}))
+    for file, count in ((school, 1), (bare, 0)):
+        run = CliRunner().invoke(main, ["import", str(file), "--to", str(tmp_path / "links")])
+        assert run.exit_code == 2
+        assert f"none of its {count} features is tagged golf=*: nothing to bring in" in run.stderr
+        assert not (tmp_path / "links").exists()

@@ -1,5 +1,7 @@
 """OpenStreetMap XML and PBF: in any order, damaged, or among much else, the same course as in other forms."""
 
+import re
+
 import numpy as np
 import pytest
 import shapely
@@ -95,7 +97,24 @@ def test_missing_nodes_are_said_and_a_ring_that_lost_its_corner_is_closed(sketch
     table = table_of([r for r in rows if not (r["type"] == "node" and r["id"] == corner)])
     ring = next(f for f in table.features if f.fid == green)
     assert ring.geometry.geom_type == "Polygon"
-    assert f"{green}: 2 of its 49 nodes are not in the file" in said(table)
+    assert f"{green}: 2 of its 49 points are not in the file" in said(table)
+
+
+def test_half_the_nodes_missing_is_one_headline(sketch):
+    for k in range(9):
+        sketch.hole(str(k + 1), x=100.0 * k)
+        sketch.disc(100.0 * k + 25, 200, 9, golf="bunker")
+    rows = osm_forms.elements(sketch)
+    kept = [r for r in rows if r["type"] != "node" or r["id"] % 2]
+    table = table_of(kept)
+    assert len(table.findings) == 1
+    gone = len(rows) - len(kept)
+    assert re.fullmatch(
+        r"(\d+) of the (\d+) points of 36 features are not in the file \(way/1, way/2, way/3 and 33 more\): "
+        r"their outlines are wrong, \d+ are left out\. Extract the course again with whole ways",
+        table.findings[0].text,
+    )
+    assert gone <= int(table.findings[0].text.split()[0]) <= 2 * gone  # a ring counts its first corner twice
 
 
 def test_missing_members_are_said(sketch):
@@ -199,6 +218,17 @@ def test_a_file_that_is_cut_off_is_refused(drawn, tmp_path, form, keep):
 def test_a_damaged_or_empty_file_is_refused(raw, wrong):
     with pytest.raises(CourseError, match=wrong):
         read_osm("x", raw, sniff_osm(raw) or "none")
+
+
+@pytest.mark.parametrize("code", ["utf-16", "utf-16-le", "utf-16-be", "utf-8-sig"])
+@pytest.mark.parametrize("declared", [True, False])
+def test_xml_in_other_encodings_is_read(sketch, code, declared):
+    sketch.hole("1", name="Grün")
+    text = osm_forms.xml(osm_forms.elements(sketch)).decode()
+    head = "<?xml version='1.0' encoding='UTF-16'?>" if declared else "<?xml version='1.0'?>"
+    raw = text.replace("<?xml version='1.0' encoding='UTF-8'?>", head).encode(code)
+    (hole,) = [f for f in read_table("x.osm", raw).features if f.tags.get("golf") == "hole"]
+    assert hole.tags["name"] == "Grün"
 
 
 def test_forms_are_told_apart_by_content():

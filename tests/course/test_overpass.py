@@ -147,17 +147,17 @@ def test_missing_nodes_and_cut_geometry_are_said():
     body = {"type": "way", "id": 1, "nodes": [1, 2, 3], "tags": {"golf": "hole"}}
     nodes = [{"type": "node", "id": n, "lat": 54.0 + n / 1000, "lon": 2.0} for n in (1, 2)]
     table = read(body, *nodes)
-    assert "way/1: 1 of its 3 nodes are not in the file" in said(table)
+    assert "way/1: 1 of its 3 points are not in the file" in said(table)
     assert len(table.features[0].geometry.coords) == 2
     cut = way(2, [(0, 0), (0, 1)], {"golf": "hole"})
     cut["geometry"].insert(1, None)
-    assert "way/2: 1 of 3 points were cut off by the extract" in said(read(cut))
+    assert "way/2: 1 of its 3 points are not in the file" in said(read(cut))
 
 
 def test_ways_without_any_geometry_are_said_with_the_mend():
     table = read({"type": "way", "id": 1, "nodes": [5, 6], "tags": {"golf": "hole"}})
     assert table.features == ()
-    assert "ask for `out geom` or `out body; >;`" in said(table)
+    assert "ask Overpass for `out geom` or `out body; >;`" in said(table)
 
 
 def test_a_remark_of_overpass_is_passed_on():

@@ -101,10 +101,21 @@ def test_infinity_in_the_file_is_no_number(tmp_path):
         read_course(path)
 
 
+def test_greens_beside_the_holes_are_counted_with_the_mend(sketch, tmp_path, texts):
+    sketch.hole("1")
+    for k in range(17):
+        sketch.disc(200 + 50 * k, 300, 14, golf="green")
+    asked = "17 greens have no line of play (way/4, way/5, way/6 and 14 more) and count as fairway: "
+    asked += "draw a line tagged golf=hole for each"
+    assert asked in texts(read_course(sketch.write(tmp_path / "links.geojson")))
+
+
 def test_a_course_without_a_hole_says_how_to_draw_one(tmp_path):
     path = tmp_path / "links.geojson"
     path.write_text(json.dumps(collection(feature("Polygon", [RING], golf="green"))))
-    with pytest.raises(CourseError, match=r"none of the 1 features is a hole.*tag it golf=hole"):
+    with pytest.raises(
+        CourseError, match=r"1 green has no line of play, and no tee is drawn.*golf=hole for each"
+    ):
         read_course(path)
 
 

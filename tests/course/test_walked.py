@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import numpy as np
 import pytest
 import shapely
@@ -10,7 +13,6 @@ from hypothesis import strategies as st
 
 from strategy.codes import Surface
 from strategy.course import edges, read_course
-from strategy.course.measure import SAMPLE, read_measurements
 from strategy.course.model import FindingKind, Origin
 from strategy.course.warp import REACH_M, Warp
 from strategy.errors import InputErrors
@@ -151,16 +153,21 @@ def test_faults_of_the_file_name_the_line_and_what_was_met(course_of, rows, line
     assert word in str(fault.value)
 
 
+def test_a_wrong_header_hides_no_fault_of_course_toml_and_points_to_a_sample(course_of, tmp_path):
+    course_of("1,tee,front,380,paced\n")
+    (tmp_path / "a" / "measurements.csv").write_text("hole,from,what,yard,how\n1,tee,front,380,paced\n")
+    (tmp_path / "a" / "course.toml").write_text('[tree_heights]\n"way/99" = 12\n')
+    with pytest.raises(InputErrors) as fault:
+        read_course(tmp_path / "a")
+    assert [Path(each.file).name for each in fault.value.faults] == ["course.toml", "measurements.csv"]
+    named = re.search(r"(\S+) shows it", str(fault.value))[1]
+    assert Path(named).read_text(encoding="utf-8").startswith("# measurements.csv")
+
+
 def test_every_fault_is_named_at_once(course_of):
     with pytest.raises(InputErrors) as fault:
         course_of("1,tee,front,380,guessed\n1,tee,front,many,paced\n1,tee,bounce,3,paced\n")
     assert len(fault.value.faults) == 3
-
-
-def test_the_sample_reads(tmp_path):
-    path = tmp_path / "measurements.csv"
-    path.write_text(SAMPLE, encoding="utf-8")
-    assert len(read_measurements(path)) == 7
 
 
 @given(

@@ -70,7 +70,7 @@ table = st.builds(
         st.tuples(fid, st.dictionaries(key, text, max_size=4), geometry),
         min_size=1, max_size=5, unique_by=lambda row: row[0],
     ),
-    text.filter(bool),
+    text.map(str.strip).filter(bool),
 )  # fmt: skip
 
 
@@ -99,6 +99,22 @@ def test_geopackage_and_back(tmp_path, meant):
     path = tmp_path / "a.gpkg"
     write_geopackage(meant, path)
     assert_same(read_geopackage("x", path.read_bytes()), meant)
+
+
+@pytest.mark.parametrize(
+    ("written", "read"), [(" ", ""), (" Drawn by hand ", "Drawn by hand"), ("\u00a0", "")]
+)
+def test_a_credit_line_reads_back_without_blanks_round_it(tmp_path, written, read):
+    tree = Feature(fid="a", tags={}, geometry=shapely.Point(2.0, 54.5))
+    meant = FeatureTable(file="x", features=(tree,), credit=written)
+    write_geopackage(meant, tmp_path / "a.gpkg")
+    write_geojson(meant, tmp_path / "a.geojson")
+    document = json.loads((tmp_path / "a.geojson").read_text(encoding="utf-8"))
+    assert read_geopackage("x", (tmp_path / "a.gpkg").read_bytes()).credit == read
+    assert read_geojson("x", document).credit == read
+    assert ("attribution" in document) == bool(read)
+    spaced = document | {"attribution": written}  # as another program may write it
+    assert read_geojson("x", spaced).credit == read
 
 
 def test_a_whole_course_through_both_forms(sketch, tmp_path):

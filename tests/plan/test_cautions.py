@@ -10,11 +10,11 @@ import pytest
 from strategy.ball.air import STANDARD_AIR
 from strategy.demofiles import demo
 from strategy.outcome.weather import Weather
-from strategy.plan.cautions import assumed, cautions, stray_sightings
+from strategy.plan.cautions import assumed, cautions, strays
 from strategy.plan.number import the_number
 from strategy.player import read_player
 from strategy.units import YARD_M
-from strategy.week.model import Round, Week
+from strategy.week.model import Round, Setup, Week
 from tests.worlds import a_player, a_shot
 
 HEAD = 'name = "Anyone"\nhand = "right"\n'
@@ -75,8 +75,23 @@ def test_a_sighting_of_a_hole_that_is_not_there_is_said():
     first = Round(number=1, firmness_seen=("hole 9: 7-iron released 4", "7-iron released 4"))
     week = Week(name="w", rounds=(first, Round(number=2)), firmness_seen=("hole 77: driver ran 18",))
     labels = ("9", "10")
-    assert stray_sightings(week, (1, 2), labels) == (
+    assert strays(week, (1, 2), labels) == (
         'firmness: "hole 77: driver ran 18" counts nowhere: there is no such hole',
     )
-    assert len(stray_sightings(week, (1,), ("10",))) == 2
-    assert len(stray_sightings(week, (2,), ("10",))) == 1
+    assert len(strays(week, (1,), ("10",))) == 2
+    assert len(strays(week, (2,), ("10",))) == 1
+
+
+def test_a_hole_of_the_week_that_is_not_there_is_said():
+    rounds = (
+        Round(number=1, holes={"9": Setup(location="14 on"), "44": Setup(location="14 on")}),
+        Round(number=2, holes={str(n): Setup(up_m=5.0) for n in range(21, 26)}),
+    )
+    week = Week(name="w", rounds=rounds, shelter={"9": 0.5, "45": 0.5})
+    nowhere = "on this course; what is said of it counts nowhere"
+    assert strays(week, (1, 2), ("9", "10")) == (
+        f"shelter: there is no hole 45 {nowhere}",
+        f"round 1, [rounds.holes]: there is no hole 44 {nowhere}",
+        f"round 2, [rounds.holes]: there is no hole 21, 22, 23 and 2 more {nowhere}",
+    )
+    assert strays(week, (), ("9", "45")) == ()

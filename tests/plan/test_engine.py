@@ -176,7 +176,7 @@ def test_a_round_that_starts_at_a_hole_which_is_not_there_is_planned(course, pla
 def test_a_sighting_of_a_hole_which_is_not_there_is_a_finding(course, player, week):
     odd = dataclasses.replace(week, firmness_seen=("hole 12: driver ran 18",))
     plan = plan_course(course, player, odd, jobs=1, holes=["4"], rounds=[1])
-    assert [n.text for n in plan.findings if n.kind == "ignored" and "hole 12: driver ran 18" in n.text]
+    assert [n.text for n in plan.findings if n.kind == "question" and "hole 12: driver ran 18" in n.text]
 
 
 @pytest.mark.parametrize(

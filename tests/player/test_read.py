@@ -341,3 +341,22 @@ def test_the_demo_players():
 def test_a_player_goes_to_other_processes():
     player = read_player(demo_folder() / "players" / "tour-left-fade.toml")
     assert pickle.loads(pickle.dumps(player)) == player
+
+
+def test_a_driver_in_yards_under_metres_is_a_fault(tmp_path):
+    text = HEAD + 'units = "metres"\n[[shots]]\nclub = "driver"\ncarry = 295\n' + SEVEN
+    (said,) = named(tmp_path, text)
+    assert said == (
+        "shots[1] (driver, stock).carry: is 295 under metres, 323 yards: no tour player carries it that far. "
+        'Write units = "yards" if the file is in yards.'
+    )
+    assert read(tmp_path, text.replace("295", "270")).practised[0].carry_m == 270.0
+
+
+def test_likes_that_are_no_club_or_shot_are_faults(tmp_path):
+    text = 'likes = ["7-irn", "7-iron"]\ndislikes = ["umbrella"]\n' + HEAD + SEVEN
+    mend = 'Write a club, or club and shot: "driver, the fade".'
+    assert named(tmp_path, text) == [
+        'likes[1]: is "7-irn", no club or shot of this file. Did you mean "7-iron"?',
+        f'dislikes[1]: is "umbrella", no club or shot of this file. {mend}',
+    ]
