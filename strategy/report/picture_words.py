@@ -33,14 +33,17 @@ def wind_words(wind: WindFacts | None, *, counts: bool) -> str:
 
 def hazard_words(number: HazardNumber) -> list[tuple[str, bool]]:
     """Lines of a hazard's label, each with whether it is an origin: numbers over where they come from."""
-    said = [("reach", number.reach, number.reach_origin), ("carry", number.carry, number.carry_origin)]
+    line = ", on this line" if number.own_line else ""
     lines: list[tuple[str, bool]] = []
-    for word, value, origin in said:
+    for word, value, origin in (
+        ("reach", number.reach, number.reach_origin),
+        ("carry", number.carry, number.carry_origin),
+    ):
         if value is None:
             continue
-        if lines and lines[-1] == (origin, True):
+        if lines and lines[-1] == (origin + line, True):
             lines.pop()  # both from the same: said once, below
-        lines += [(f"{word} {value:.0f}", False), (origin, True)]
+        lines += [(f"{word} {value:.0f}", False), (origin + line, True)]
     return lines
 
 

@@ -237,9 +237,9 @@ def test_even_is_the_stretch_round_the_aim_only():
 
 def test_numbers_of_what_is_in_play_with_their_origin(landing):
     sheet = landing[0]
-    by = {(n.surface, n.squeezed): n for n in sheet.numbers}
-    assert set(by) == {(Surface.BUNKER, False), (Surface.RED, True)}
-    sand, pond = by[Surface.BUNKER, False], by[Surface.RED, True]
+    by = {(n.what, n.squeezed): n for n in sheet.numbers}
+    assert set(by) == {("the left bunker", False), ("the water", True)}
+    sand, pond = by["the left bunker", False], by["the water", True]
     assert sand.carry == pytest.approx(np.hypot(22, 292), abs=0.5)
     assert sand.reach == pytest.approx(np.hypot(12, 280), abs=0.5)
     # The near edge was paced; the far edge is as it was traced.
@@ -254,7 +254,7 @@ def test_the_picture_and_the_sentence_quote_the_same_numbers(landing):
     sheet, found, today_, board = landing
     hole, _ = tee_shot()
     _, said = told(sight(hole, today_.line), board, today_.tee_spot, found[0], seed=1)
-    on_sheet = [n for n in sheet.numbers if n.surface == Surface.BUNKER]
+    on_sheet = [n for n in sheet.numbers if not n.water]
     (sand,) = [r for r in said.reaches if r.what.endswith("bunker")]
     assert on_sheet[0].carry == pytest.approx(sand.carry_m / YARD_M, abs=1e-6)
     assert on_sheet[0].reach == pytest.approx(sand.reach_m / YARD_M, abs=1e-6)
@@ -269,14 +269,14 @@ def test_in_metres_every_length_is_in_metres(landing):
     np.testing.assert_allclose(other.flight, sheet.flight * YARD_M, atol=1e-9)
     np.testing.assert_allclose(other.outline, sheet.outline * YARD_M, atol=1e-9)
     assert other.decisions[0].carry == pytest.approx(285 * YARD_M)
-    sand, paced = (next(n for n in s.numbers if n.surface == Surface.BUNKER) for s in (other, sheet))
+    sand, paced = (next(n for n in s.numbers if not n.water) for s in (other, sheet))
     assert sand.reach == pytest.approx(paced.reach * YARD_M, abs=1e-6)
     assert all(depth == pytest.approx(value, abs=1e-6) for depth, value in other.left_ticks)
     assert {c.level for c in other.contours} == {c.level for c in sheet.contours}
 
 
 def test_water_beside_the_hole_is_reached_not_carried(approach):
-    (water,) = [n for n in approach[0].numbers if n.surface.penalty_area]
+    (water,) = [n for n in approach[0].numbers if n.water]
     assert water.carry is None
     assert water.reach is not None
 

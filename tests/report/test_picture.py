@@ -326,7 +326,8 @@ def test_wind_in_words_says_that_it_does_not_count_yet():
 
 def test_hazard_numbers_in_words_with_origin_below():
     both = HazardNumber(
-        surface=Surface.BUNKER,
+        what="the left bunker",
+        water=False,
         reach=264.6,
         carry=281.2,
         reach_origin="paced",
@@ -337,6 +338,8 @@ def test_hazard_numbers_in_words_with_origin_below():
     assert hazard_words(both) == [("reach 265", False), ("carry 281", False), ("paced", True)]
     assert hazard_words(dataclasses.replace(both, reach=None)) == [("carry 281", False), ("paced", True)]
     assert hazard_words(dataclasses.replace(both, reach=None, carry=None)) == []
+    own = hazard_words(dataclasses.replace(both, own_line=True))
+    assert own == [("reach 265", False), ("carry 281", False), ("paced, on this line", True)]
     # Only one edge was walked: each number keeps its own origin.
     assert hazard_words(dataclasses.replace(both, reach_origin="traced")) == [
         ("reach 265", False),
