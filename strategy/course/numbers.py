@@ -146,14 +146,19 @@ def thing_numbers(hole: Hole, thing: Thing, line: FloatArray, *, assumed: bool =
     assumed : bool
         That place is only assumed, so the numbers are too.
     """
-    found = []
-    for edge in (edges.reach(thing, line), edges.carry(thing, line)):
+
+    def number(edge: Edge | None) -> Number | None:
         if edge is None:
-            found.append(None)
-            continue
+            return None
         origin = Origin.ASSUMED if assumed else edge_origin(hole, thing, edge.xy)
-        found.append(Number(value_m=edge.value_m, origin=origin))
-    return ThingNumbers(name=edges.called(thing.name), kind=thing.kind, reach=found[0], carry=found[1])
+        return Number(value_m=edge.value_m, origin=origin)
+
+    return ThingNumbers(
+        name=edges.called(thing.name),
+        kind=thing.kind,
+        reach=number(edges.reach(thing, line)),
+        carry=number(edges.carry(thing, line)),
+    )
 
 
 def edge_origin(hole: Hole, thing: Thing, xy: tuple[float, float]) -> Origin:
@@ -254,9 +259,7 @@ def _cut(green: shapely.Polygon, here: FloatArray, way: FloatArray) -> tuple[flo
 class _Here:
     """One hole with what its numbers need again and again."""
 
-    def __init__(
-        self, hole: Hole, named: Sequence[Thing], fairway: shapely.Geometry, reference: str
-    ) -> None:
+    def __init__(self, hole: Hole, named: Sequence[Thing], fairway: shapely.Geometry, reference: str) -> None:
         self.hole, self.fairway, self.reference = hole, fairway, reference
         path = shapely.LineString(hole.line)
         walked = {edges.called(m.what).partition(" ")[2] for m in hole.measured}
@@ -369,7 +372,9 @@ class _Here:
 
 
 def _is_ahead(row: ThingNumbers) -> bool:
-    return not (row.reach is None and row.carry is None) and (row.carry is None or row.carry.value_m >= _PAST_M)
+    return not (row.reach is None and row.carry is None) and (
+        row.carry is None or row.carry.value_m >= _PAST_M
+    )
 
 
 def default_widths(hole: Hole, unit_m: float = YARD_M) -> list[tuple[str, float]]:

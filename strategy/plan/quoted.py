@@ -22,7 +22,7 @@ class Reach:
         "carry": the shot flies it; "reach": it begins beyond the carry; "beside": the ball lands next to it;
         "along": it runs along the hole there.
     reach_m, carry_m : float or None
-        From the ball to its near and far edge, as `numbers` has them; None where that edge is not in sight. [m]
+        From the ball to its near and far edge, as `numbers` has them; None where it is not in sight. [m]
     origin : str
         traced, paced, ...
     own_line : bool

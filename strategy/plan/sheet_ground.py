@@ -158,9 +158,9 @@ def numbers_of(
     landing: FloatArray,
     aim: FloatArray,
 ) -> tuple[HazardNumber, ...]:
-    """Numbers of the sand and water that a shown answer may meet, or has to carry, as the sentences have them.
+    """Numbers of the sand and water that a shown answer may meet or has to carry, as sentences have them.
 
-    What is carried has its carry, what lies beyond the landing its reach, what the landing is abreast of both.
+    What is carried has its carry, what lies beyond the landing its reach, what it is abreast of both.
     """
     low, high, short, long = window
     frame = shapely.box(low, 0.0, high, long)

@@ -5,16 +5,19 @@ from __future__ import annotations
 import math
 import textwrap
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from strategy.decide.option import Option
-from strategy.plan.solved import Solved
+from strategy.plan.solved import ContourMap, Solved
 from strategy.report.picture_ground import INK, PAPER, SOFT_INK, draw_ground
 from strategy.report.picture_words import credit_words
 from strategy.report.png import write_png
 from strategy.units import YARD_M
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 _DPI: Final = 170
 _PAGE_IN: Final = (5.5, 9.0)
@@ -26,7 +29,7 @@ def solved_text(solved: Solved) -> str:
     """What the solver found, in lines of at most 90 characters."""
     name = f", {solved.name}" if solved.name else ""
     lines = [
-        f"Hole {solved.label}{name}   par {solved.par}, {solved.length_yd:.0f} yards",
+        f"Hole {solved.label}{name}   par {solved.par}, {solved.length_yd:.0f} yards from the {solved.tee}",
         "",
         f"Every following shot this player's own best: {solved.whole[0].strokes:.2f} from the tee.",
         *_answers(solved.whole),
@@ -82,12 +85,13 @@ def _most(bound: float) -> str:
     return f"{max(bound, 0.001):.3f} strokes"
 
 
-def write_solved(solved: Solved, path: Path) -> None:
+def write_solved(solved: Solved, contours: ContourMap, path: Path) -> None:
     """Write the sheet of contours as PNG: a temporary file, then renamed."""
-    write_png(_figure(solved), path, _DPI)
+    write_png(solved_picture(solved, contours), path, _DPI)
 
 
-def _figure(solved: Solved) -> Any:
+def solved_picture(solved: Solved, contours: ContourMap) -> Figure:
+    """Draw the sheet of contours; see `write_solved`."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
@@ -104,7 +108,7 @@ def _figure(solved: Solved) -> Any:
     text(80, high - 48, "strokes to hole out, every following shot this player's own best", 9, color=SOFT_INK)
 
     # The map keeps its scale: as tall as the page allows, or as wide.
-    low, right, short, far = solved.window
+    low, right, short, far = contours.window
     scale = min((high - 140.0) / (far - short), (wide - 110.0) / (right - low))
     across, along = scale * (right - low), scale * (far - short)
     left, bottom = 0.5 * (wide - across), 62.0 + 0.5 * (high - 140.0 - along)
@@ -114,13 +118,13 @@ def _figure(solved: Solved) -> Any:
     ax.set_xticks([])
     for spine in ax.spines.values():
         spine.set(linewidth=0.7, color=SOFT_INK)
-    draw_ground(ax, solved.pieces, (scale, scale))
+    draw_ground(ax, contours.pieces, (scale, scale))
     ticks = [r.from_tee for r in solved.rows if r.from_tee % 100.0 == 0.0 and r.from_tee > 0.0]
     ax.set_yticks(ticks, [f"{t:.0f}" for t in ticks])
     ax.tick_params(labelsize=9, color=SOFT_INK, labelcolor=SOFT_INK)
     text(left - 6, bottom + along + 9, "off the tee", 9, color=SOFT_INK, ha="right")
-    _lines(ax, solved, scale)
-    ax.plot(*solved.pin, marker="o", markersize=5, color=PAPER, markeredgecolor=INK, zorder=6)
+    _lines(ax, contours, scale)
+    ax.plot(*contours.pin, marker="o", markersize=5, color=PAPER, markeredgecolor=INK, zorder=6)
     ax.plot(0.0, 0.0, marker="o", markersize=5, color=INK, zorder=6)
     text(
         24,
@@ -133,10 +137,10 @@ def _figure(solved: Solved) -> Any:
     return figure
 
 
-def _lines(ax: Any, solved: Solved, scale: float) -> None:
+def _lines(ax: Any, contours: ContourMap, scale: float) -> None:
     """Contours, whole strokes heavy; each long one carries its number where it is straight and free."""
     taken: list[tuple[float, float]] = []
-    for level, line in solved.contours:
+    for level, line in contours.contours:
         whole = abs(level - round(level)) < 1e-6
         ax.plot(line[:, 0], line[:, 1], color=INK, linewidth=1.5 if whole else 0.7, zorder=4)
         lengths = np.hypot(*np.diff(line, axis=0).T)

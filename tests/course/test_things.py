@@ -1,4 +1,4 @@
-"""Water by its crossings and groups as a whole, on squared paper: (right of the line, off the tee), in yards."""
+"""Water by its crossings and groups as a whole, on squared paper: (right of the line, off the tee) in yd."""
 
 from __future__ import annotations
 

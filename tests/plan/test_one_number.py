@@ -6,13 +6,12 @@ the place it is from, the thing and the edge; over water a shot's own line is an
 
 from __future__ import annotations
 
-import dataclasses
 from collections import defaultdict
 
 import pytest
 
 from strategy.course.check import check_course
-from strategy.course.edges import called, line_from
+from strategy.course.edges import called
 from strategy.course.model import Landmark, Origin
 from strategy.course.numbers import hole_numbers
 from strategy.decide import ground
@@ -61,7 +60,11 @@ class Collected:
 
 @pytest.fixture(scope="module")
 def collected(demo_plan):
-    plan, course, player, week = demo_plan
+    return collect(*demo_plan)
+
+
+def collect(plan, course, player, week):
+    """Every number of a plan of the demo course, and of what `numbers` and `check` say of it."""
     found = Collected()
     for planned in plan.holes:
         hole = course.hole(planned.label)
@@ -137,9 +140,7 @@ def draw(found, hole, player, week, part):
 
 def test_every_number_that_appears_twice_has_one_value(collected):
     twice = collected.twice()
-    different = {
-        key: dict(found) for key, found in twice.items() if len(set().union(*found.values())) != 1
-    }
+    different = {key: dict(found) for key, found in twice.items() if len(set().union(*found.values())) != 1}
     assert different == {}
     # Enough of them, and from everywhere: greens, lengths, sand and water, from tees and from fairways.
     assert len(twice) > 150

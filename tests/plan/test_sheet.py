@@ -250,6 +250,36 @@ def test_numbers_of_what_is_in_play_with_their_origin(landing):
     assert pond.carry_origin == "traced"
 
 
+def test_water_that_is_mostly_short_of_the_map_is_labelled_by_what_is_on_it():
+    """Its larger part lies between the ball and the map, the smaller one beside the landing."""
+    hole, pin = tee_shot()
+    frame = PlayFrame((hole.line[0, 0], hole.line[0, 1]), 0.0)
+    parts = [
+        shapely.transform(shapely.box(*b), frame.to_course)
+        for b in ((-60, 90, -40, 200), (-32, 270, -24, 290))
+    ]
+    pond = Area(surface=Surface.RED, shape=shapely.MultiPolygon(parts), fid="p")
+    hole = dataclasses.replace(hole, areas=(*hole.areas[:1], pond))
+    today_, board, to_go = laid_out(hole, pin, *WOODS)
+    found = options(today_, today_.tee_spot, to_go, laid_out=board)
+    sheet = hole_sheet(hole, today_, board, today_.tee_spot, found)
+    (water,) = [n for n in sheet.numbers if n.water]
+    assert not water.squeezed
+    assert water.outline[:, 1].min() == pytest.approx(270, abs=0.5)
+
+
+def test_a_hole_without_fairway_is_drawn():
+    hole, pin = tee_shot()
+    bare = dataclasses.replace(
+        hole, areas=tuple(a for a in hole.areas if a.surface != Surface.FAIRWAY), rough_known=False
+    )
+    today_, board, to_go = laid_out(bare, pin, *WOODS)
+    found = options(today_, today_.tee_spot, to_go, laid_out=board)
+    sheet = hole_sheet(bare, today_, board, today_.tee_spot, found)
+    assert not any(p.surface == Surface.FAIRWAY for p in sheet.pieces)
+    assert [n.what for n in sheet.numbers if not n.water] == ["the left bunker"]
+
+
 def test_the_picture_and_the_sentence_quote_the_same_numbers(landing):
     sheet, found, today_, board = landing
     hole, _ = tee_shot()
