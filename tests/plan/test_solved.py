@@ -11,6 +11,7 @@ import pytest
 from strategy.errors import RequestError
 from strategy.outcome.setup import today
 from strategy.plan.solved import LEVEL, contour_map, solved
+from strategy.report.picture_words import OSM_CREDIT
 from strategy.report.solved import solved_picture, solved_text, write_solved
 from strategy.week.model import WindHour
 from tests.worlds import a_player, a_shot, a_week, case, driver_and_wood
@@ -67,6 +68,33 @@ def test_the_sheet_of_contours_is_a_picture_with_numbers(case_e, tmp_path):
     numbers = [t.get_text() for t in solved_picture(*case_e).axes[0].texts]
     assert len(set(numbers)) >= 5
     assert all(float(n) > 1.0 for n in numbers)
+
+
+@pytest.mark.parametrize("length", [420.0, 7.0])
+@pytest.mark.parametrize(
+    "name", ["Mill", "一番ホール", "The Second of the Three Holes beside the Old Water Mill"]
+)
+def test_every_text_of_the_sheet_is_on_the_page(case_e, name, length):
+    from matplotlib.text import Text
+
+    found = dataclasses.replace(
+        case_e[0],
+        name=name,
+        length_yd=length,
+        label="Quarry A",
+        credit="(c) OpenStreetMap contributors, ODbL 1.0",
+    )
+    figure = solved_picture(found, case_e[1])
+    figure.canvas.draw()
+    width, height = figure.canvas.get_width_height()
+    placed = [t for t in figure.findobj(Text) if t.get_text()]
+    assert OSM_CREDIT in " ".join(t.get_text() for t in placed if t.get_gid() == "foot")
+    for text in placed:
+        box = text.get_window_extent(figure.canvas.get_renderer())
+        assert box.x0 >= 0.0, text.get_text()
+        assert box.y0 >= 0.0, text.get_text()
+        assert box.x1 <= width, text.get_text()
+        assert box.y1 <= height, text.get_text()
 
 
 @pytest.mark.parametrize(("starts", "played"), [("1", 3), ("10", 12)])
