@@ -483,11 +483,16 @@ class _Drawing(Page):
         """What the signs mean, the Rules, and the credit."""
         sheet = self.sheet
         about = " · ".join(filter(None, (sheet.course, sheet.player)))
-        signs = (
-            "+ aim   ○ hole   outline: 2 of 3 balls   dashes: flight   dots: start line   × other aims"
-            if self.hole_in_window()
-            else "+ aim   outline: 2 of 3 balls   dashes: flight   dots: start line   × other aims"
-        )
+        signs = [
+            "+ aim",
+            "○ hole",
+            "outline: 2 of 3 balls",
+            "dashes: flight",
+            "dots: start line",
+            "× other aims",
+        ]
+        if not self.hole_in_window():
+            signs.remove("○ hole")
         notes = [
             "Lines 0.02 to 0.20: strokes it costs to have this shot finish there, were it to carry so.",
             "" if sheet.out_known else "Out of bounds: not mapped.",
@@ -498,7 +503,10 @@ class _Drawing(Page):
             notes.append(LEFT_OUT_WORDS)
         credit = ("Prepared before the round (Rule 4.3).", credit_words(sheet.credit))
         self.small_print(
-            [signs, *(" ".join(filter(None, words)) for words in (notes, credit, (use_words(sheet), about)))],
+            [
+                " · ".join(signs),
+                *(" ".join(filter(None, words)) for words in (notes, credit, (use_words(sheet), about))),
+            ],
             45.0,
             7.0,
         )

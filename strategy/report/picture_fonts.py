@@ -28,6 +28,7 @@ _NO_TEXT: Final = (
     "cmti",
     "math",
 )
+_LEFT_TO_RIGHT: Final = "\N{LEFT-TO-RIGHT MARK}"  # has no shape; the base font has it
 _SHAPES_FROM: Final = (3, 11)  # matplotlib from here on joins and orders the letters of such scripts
 _SHAPED: Final = ((0x0590, 0x08FF), (0x0900, 0x0DFF), (0x0F00, 0x109F), (0x1780, 0x18AF), (0xFB1D, 0xFEFC))
 
@@ -56,7 +57,26 @@ def lettered(said: str, weight: str = "normal") -> str:
             out += [] if between else [mark]
         elif out[-1:] != [LEFT_OUT]:
             out.append(LEFT_OUT)
+    return "\n".join(_kept_in_order(line) for line in "".join(out).split("\n"))
+
+
+def _kept_in_order(line: str) -> str:
+    """A line in which a name written from right to left does not draw the numbers after it to itself."""
+    backwards = [k for k, letter in enumerate(line) if unicodedata.bidirectional(letter) in ("R", "AL")]
+    if not backwards:
+        return line
+    out = [_LEFT_TO_RIGHT]
+    for k, letter in enumerate(line):
+        out.append(letter)
+        if k in backwards and not _goes_on(line, k + 1):
+            out.append(_LEFT_TO_RIGHT)
     return "".join(out)
+
+
+def _goes_on(line: str, k: int) -> bool:
+    """Whether a name written from right to left goes on here, or after a space."""
+    rest = line[k:].lstrip(" ")
+    return bool(rest) and unicodedata.bidirectional(rest[0]) in ("R", "AL", "NSM")
 
 
 def has_letters(said: str, weight: str = "normal") -> bool:
