@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from strategy.codes import Surface
 from strategy.course.assemble import read_course
-from strategy.course.edges import front, named
+from strategy.course.edges import front, named, the_tee
 from strategy.course.model import Course, Finding, FindingKind, HeightSaid, Hole, Origin
 from strategy.course.numbers import thing_numbers
 from strategy.course.pins import green_numbers
@@ -75,6 +75,8 @@ class HoleCheck:
 
     Attributes
     ----------
+    tee : str
+        The tee that `length_m` is from, as said behind "from".
     found : tuple of (str, int)
         What stands on it, and how many: ("bunkers", 4).
     green_m : tuple of two floats
@@ -94,6 +96,7 @@ class HoleCheck:
     par: int
     par_assumed: bool
     length_m: float
+    tee: str
     found: tuple[tuple[str, int], ...]
     green_m: tuple[float, float]
     lengths: tuple[Length, ...]
@@ -154,6 +157,7 @@ def _hole(hole: Hole, holes: Sequence[Hole]) -> HoleCheck:
         par=hole.par,
         par_assumed=hole.par_assumed,
         length_m=line_length(hole.line),
+        tee=the_tee(hole.tees[0].name),
         found=tuple(_found(hole, holes)),
         green_m=(green.depth_m, green.width_m),
         lengths=tuple(one for stated in hole.stated if (one := _length(hole, stated)) is not None),

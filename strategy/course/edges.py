@@ -92,6 +92,16 @@ def tee_words(name: str) -> str:
     return name if "tee" in called(name).split() or called(name) == "line start" else f"{name} tee"
 
 
+def the_tee(name: str) -> str:
+    """A tee behind "from": "the back tee", "tee 2".
+
+    >>> the_tee("back"), the_tee("tee 2"), the_tee("line start")
+    ('the back tee', 'tee 2', 'the line start')
+    """
+    words = tee_words(name)
+    return words if words.casefold().startswith("tee ") else f"the {words}"
+
+
 def called(name: str) -> str:
     """A name as compared: small letters, single spaces, no article.
 

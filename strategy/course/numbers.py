@@ -85,14 +85,14 @@ class SourceNumbers:
     ----------
     name : str
         "back tee", or the landmark.
-    line_m : float
-        Along the line of play to the middle of the green. [m]
+    length : Number or None
+        Along the line of play to the middle of the green, from a tee: the length of the hole.
     run_out : tuple of (str, Number)
         "run-out" on the line of play; "straight on" past a turn.
     """
 
     name: str
-    line_m: float
+    length: Number | None
     things: tuple[ThingNumbers, ...]
     run_out: tuple[tuple[str, Number], ...]
     widths: tuple[Width, ...]
@@ -286,21 +286,22 @@ class _Here:
         tee = isinstance(place, Tee)
         front, back = edges.front(hole.green, line, self.reference), edges.back(hole.green, line)
         middle = float(np.hypot(*(line[-1] - line[0])))
+        drawn = self.green_origin(None)
         to_front = self.number(place, front, self.green_origin(front.xy))
         if isinstance(place, Landmark) and place.front_m is not None:
             to_front = Number(value_m=place.front_m, origin=place.origin)
         return SourceNumbers(
             name=edges.tee_words(place.name) if tee else place.name,
-            line_m=line_length(line),
+            length=self.number(place, Edge(xy=front.xy, value_m=line_length(line), push=front.push), drawn)
+            if tee
+            else None,
             things=tuple(self.thing_numbers(place, line)),
             run_out=tuple(self.run_out(place, line)),
             widths=tuple(self.width(place, line, label, at) for label, at in widths if self.crosses(line, at))
             if tee
             else (),
             front=to_front,
-            middle=self.number(
-                place, Edge(xy=front.xy, value_m=middle, push=front.push), self.green_origin(None)
-            ),
+            middle=self.number(place, Edge(xy=front.xy, value_m=middle, push=front.push), drawn),
             back=self.number(place, back, self.green_origin(back.xy)),
             pin=None if spot is None else self.pin(place, line, spot),
         )

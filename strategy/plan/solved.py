@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Surface
-from strategy.course.edges import tee_words
+from strategy.course.edges import the_tee
 from strategy.course.model import Hole
 from strategy.course.playline import along_side, line_length, point_at
 from strategy.decide.option import Option
@@ -64,7 +64,7 @@ class Solved:
     Attributes
     ----------
     tee : str
-        The tee in use, as said in a sentence; `length_yd` is from its markers along the line of play.
+        The tee in use, as said behind "from"; `length_yd` is from its markers along the line of play.
     whole, one_stroke : tuple of Option
         Tee options by the whole hole and by the one-stroke plan, best first.
     rows : tuple of AlongLine
@@ -135,7 +135,7 @@ def solved(
         label=hole.label,
         name=hole.name,
         par=hole.par,
-        tee=tee_words(tee or hole.tees[0].name),
+        tee=the_tee(tee or hole.tees[0].name),
         length_yd=line_length(today.line) / YARD_M,
         credit=credit,
         whole=options(today, today.tee_spot, to_go, seed=seed),

@@ -112,8 +112,10 @@ class _Drawing(Page):
         first = f"{self.named(sheet.name)}par {sheet.par} · {where}"
         size = self.shrunk(first, 14.0, WIDE - MARGIN - x)
         self.text(x, 632.0, first, size, gid="title")
-        location = f"Round {sheet.round}" + (f" · hole {sheet.location}" if sheet.location else "")
-        self.text(x, 618.0, location, 9.0, color=SOFT_INK)
+        tee = sheet.tee if sheet.from_tee else ""
+        location = f"hole {sheet.location}" if sheet.location else ""
+        second = " · ".join(filter(None, (f"Round {sheet.round}", tee, location)))
+        self.text(x, 618.0, second, self.shrunk(second, 9.0, WIDE - MARGIN - x), color=SOFT_INK, gid="title")
         self.text(x, 606.5, wind_words(sheet.wind, counts=sheet.wind_counts), 9.0, color=SOFT_INK, gid="wind")
 
     def answers(self, sentences: Sequence[str], counts: str) -> None:

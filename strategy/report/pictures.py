@@ -13,16 +13,18 @@ from functools import partial
 from pathlib import Path
 from typing import Final
 
+from strategy.course.edges import tee_words
 from strategy.course.model import Course, Hole
 from strategy.errors import StrategyError
 from strategy.plan.codec import to_data
 from strategy.plan.digest import code_digest, digest
-from strategy.plan.document import HolePlan, LocationPlan, Plan
+from strategy.plan.document import HolePlan, LocationPlan, Plan, RoundPlan
 from strategy.plan.hole import as_option, set_up, spot_of
 from strategy.plan.pool import Failed, cores, run
 from strategy.plan.store import file_name, kept_values, write_text
 from strategy.player.model import Player
 from strategy.report.sentences import Units, answer, counts_words, leaves_words, short_side_words
+from strategy.report.text import markers_words
 from strategy.week.model import Week
 
 FOLDER: Final = "pictures"
@@ -40,6 +42,7 @@ class Drawing:
     player: Player
     week: Week
     round: int
+    tee: str
     labels: tuple[str, ...]
     location: LocationPlan
     sentences: tuple[str, ...]
@@ -139,6 +142,7 @@ def _draw(job: Drawing) -> None:
         board,
         spot_of(tee.place),
         [as_option(o) for o in tee.said],
+        tee=job.tee,
         course=job.course,
         player=job.player.name,
         credit=job.credit,
@@ -157,21 +161,24 @@ def _drawing(
     first = _first(hole)
     if first is None:
         return None
-    number, location = first
+    markers, location = first
+    tee = ", ".join(filter(None, (tee_words(markers.tee), markers_words(markers.up_m, units))))
     best = location.tee.options[0]
     sentences = _sentences(location, units)
     counts = " ".join(w for w in (counts_words(best.counts), leaves_words(best, units)) if w)
     own = course.hole(hole.label)
     return Drawing(
         key=digest(
-            code_digest(), code_digest("report"), own, to_data(location), sentences, counts, number,
-            plan.course, plan.credit, plan.player, to_data(plan.inputs), plan.seed, units,
+            code_digest(), code_digest("report"), own, to_data(location), sentences, counts,
+            markers.rounds[0], tee, plan.course, plan.credit, plan.player, to_data(plan.inputs),
+            plan.seed, units,
         ),
         file=folder / file_name(hole.label, ".png"),
         hole=own,
         player=player,
         week=week,
-        round=number,
+        round=markers.rounds[0],
+        tee=tee,
         labels=tuple(h.label for h in course.holes),
         location=location,
         sentences=sentences,
@@ -183,11 +190,11 @@ def _drawing(
     )  # fmt: skip
 
 
-def _first(hole: HolePlan) -> tuple[int, LocationPlan] | None:
+def _first(hole: HolePlan) -> tuple[RoundPlan, LocationPlan] | None:
     for plan in hole.rounds:
         for location in plan.locations:
             if location.tee.options:
-                return plan.rounds[0], location
+                return plan, location
     return None
 
 

@@ -28,7 +28,7 @@ def solved_text(solved: Solved) -> str:
     """What the solver found, in lines of at most 90 characters."""
     name = f", {solved.name}" if solved.name else ""
     lines = [
-        f"Hole {solved.label}{name}   par {solved.par}, {solved.length_yd:.0f} yards from the {solved.tee}",
+        f"Hole {solved.label}{name}   par {solved.par}, {solved.length_yd:.0f} yards from {solved.tee}",
         "",
         f"Every following shot this player's own best: {solved.whole[0].strokes:.2f} from the tee.",
         *_answers(solved.whole),
@@ -100,7 +100,7 @@ def solved_picture(solved: Solved, contours: ContourMap) -> Figure:
     big = page.shrunk(solved.label, 32.0, 0.4 * WIDE, "bold", least=9.0)
     page.text(24.0, HIGH - 38.0, solved.label, big, weight="bold", gid="hole")
     x = max(24.0 + page.size(solved.label, big, "bold")[0] + 12.0, 80.0)
-    length = f"{solved.length_yd:.0f} yd from the {solved.tee}"
+    length = f"{solved.length_yd:.0f} yd from {solved.tee}"
     for up, said, size, colour in (
         (30.0, f"{page.named(solved.name)}par {solved.par} · {length}", 14.0, INK),
         (48.0, "strokes to hole out, every following shot this player's own best", 9.0, SOFT_INK),

@@ -180,6 +180,7 @@ def test_command_with_a_week_and_a_player(paper, tmp_path):
     assert done.exit_code == 0, done.output
     assert "From the forward tee in round 1, 5 yd up" in done.output
     assert "  front                                 340 traced" in done.output  # 385 - 45
+    assert "  length, along the line of play        355 traced" in done.output  # 400 - 45
     assert "Hole location 15 on, 6 from the left" in done.output
     assert "  fairway at " in done.output
 

@@ -91,7 +91,7 @@ def collect(plan, course, player, week):
         said = hole_numbers(hole, sources=[hole.tees[0], *landmarks], reference=week.front_reference)
         found.add("numbers", (hole.label, "green depth"), said.depth.value_m)
         found.add("numbers", (hole.label, "green width"), said.width.value_m)
-        found.add("numbers", (hole.label, "length", place(hole.tees[0].xy)), said.sources[0].line_m)
+        found.add("numbers", (hole.label, "length", place(hole.tees[0].xy)), said.sources[0].length.value_m)
         for source, xy in zip(said.sources, [hole.tees[0].xy, *spots.values()], strict=True):
             for thing in source.things:
                 found.add_thing("numbers", (hole.label, place(xy)), thing)

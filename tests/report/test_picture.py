@@ -471,3 +471,12 @@ def test_a_long_hole_name_is_on_the_page(sheets):
     figure.canvas.draw()
     test_every_text_is_on_the_page((sheet, figure))
     test_no_text_covers_another((sheet, figure))
+
+
+def test_the_picture_says_which_tee_its_length_is_from(sheets):
+    sheet = dataclasses.replace(sheets["landing"], tee="back tee, markers 22 up")
+    said = " ".join(texts_of(picture(sheet, SENTENCES), "title"))
+    assert f"{sheet.length:.0f} yd" in said
+    assert "Round 1 · back tee, markers 22 up · hole " in said
+    approach = dataclasses.replace(sheet, from_tee=False)
+    assert "back tee" not in " ".join(texts_of(picture(approach, SENTENCES), "title"))
