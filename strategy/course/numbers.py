@@ -172,6 +172,7 @@ def hole_numbers(
     *,
     sources: Sequence[Tee | Landmark] | None = None,
     pin: str = "",
+    pin_line: FloatArray | None = None,
     widths: Iterable[tuple[str, float]] = (),
     reference: str = "line of play",
 ) -> HoleNumbers:
@@ -182,9 +183,11 @@ def hole_numbers(
     hole : Hole
         As read, measurements and all.
     sources : sequence of Tee and Landmark, optional
-        Where from; by default every tee and landmark of the hole. A tee's line of play counts for the pin.
+        Where from; by default every tee and landmark of the hole.
     pin : str
         Hole location as a sheet writes it, "" for none.
+    pin_line : ndarray (n, 2), optional
+        Line of play that its "on" counts along: from the markers in use; else from the back tee. [m]
     widths : iterable of (label, distance)
         Where from each tee the fairway is measured across: a shot and its carry, or "" and a distance. [m]
     reference : str
@@ -196,7 +199,7 @@ def hole_numbers(
         If the hole location cannot be read or is not on the green.
     """
     places: list[Tee | Landmark] = list(sources or (*hole.tees, *hole.landmarks))
-    line = edges.line_from(hole, places[0].xy)
+    line = hole.line if pin_line is None else pin_line
     spot = pin_xy(hole, line, pin, reference) if pin else None
     here = _Here(hole, edges.named(hole), edges.fairway_of(hole), reference)
     # The size of a green is the green's: it does not change with the place it is looked at from.
