@@ -103,18 +103,19 @@ def plan(
         made = plan_course(
             *read, out=folder, progress=progress, seed=seed, jobs=jobs, holes=holes, rounds=rounds
         )
-    with _progress("drawing") as progress:
-        drawn, failed = write_pictures(made, *read, folder, units=Units(units), progress=progress, jobs=jobs)
     text = plan_text(made, Units(units))
     click.echo(text)
-    if holes or rounds:
-        written = "holes/ and pictures/; without --hole and --round also plan.json and plan.txt"
-    else:
+    if not (holes or rounds):
         write_text(folder / "plan.json", made.to_json())
         write_text(folder / "plan.txt", text)
-        written = f"plan.json, plan.txt, holes/ and {pictured(drawn)} in pictures/"
+    # Pictures come last: whatever becomes of them, the plan is printed and kept.
+    with _progress("drawing") as progress:
+        drawn, failed = write_pictures(made, *read, folder, units=Units(units), progress=progress, jobs=jobs)
     for reason in failed:
         click.echo(f"not drawn: {reason}", err=True)
+    written = f"plan.json, plan.txt, holes/ and {pictured(drawn)} in pictures/"
+    if holes or rounds:
+        written = "holes/ and pictures/; without --hole and --round also plan.json and plan.txt"
     click.echo(f"In {folder}: {written}.")
     click.echo(f"{made.made} planned, {made.kept} kept as they were; {time.monotonic() - start:.0f} s.")
 

@@ -9,7 +9,7 @@ import click
 from strategy.cli_said import say_strays
 
 if TYPE_CHECKING:
-    from strategy.course.model import Course, Hole, Landmark, Tee
+    from strategy.course.model import Course, FloatArray, Hole, Landmark, Tee
     from strategy.week.model import Week
 
 
@@ -61,11 +61,12 @@ def numbers(
     unit = 1.0 if metres else YARD_M
     wanted = [("", distance * unit) for distance in at] + _carries(player_file)
     for position, hole in enumerate(_holes(read, labels)):
-        places, reference, location = _set_up(hole, tees, week, number)
+        places, reference, location, line = _set_up(hole, tees, week, number)
         said = hole_numbers(
             hole,
             sources=places,
             pin=pin or location,
+            pin_line=line,
             widths=wanted or default_widths(hole, unit),
             reference=reference,
         )
@@ -101,8 +102,8 @@ def _carries(file: str) -> list[tuple[str, float]]:
 
 def _set_up(
     hole: Hole, tees: tuple[str, ...], week: Week | None, number: int
-) -> tuple[list[Tee | Landmark] | None, str, str]:
-    """Places the numbers are given from, what "on" counts from, and the hole location of the week."""
+) -> tuple[list[Tee | Landmark] | None, str, str, FloatArray | None]:
+    """Places the numbers are from, what "on" counts from, the week's hole location, the line in use."""
     import dataclasses
 
     from strategy.course.edges import place_of
@@ -110,16 +111,16 @@ def _set_up(
 
     places: list[Tee | Landmark] = [place_of(hole, name) for name in tees]
     if week is None:
-        return places or None, "line of play", ""
+        return places or None, "line of play", "", None
     from strategy.outcome.setup import line_from_tee
     from strategy.units import yards
 
     setup = week.round(number).setup(hole.label)
-    start = line_from_tee(hole, setup.tee, setup.up_m)[0]
+    line = line_from_tee(hole, setup.tee, setup.up_m)
     tee = place_of(hole, setup.tee or "tee")
     up = f", {yards(abs(setup.up_m)):.0f} yd {'up' if setup.up_m > 0.0 else 'back'}" if setup.up_m else ""
     name = f"{tee.name} tee in round {number}{up}"
-    in_use = dataclasses.replace(tee, name=name, xy=(float(start[0]), float(start[1])))
+    in_use = dataclasses.replace(tee, name=name, xy=(float(line[0, 0]), float(line[0, 1])))
     assert isinstance(in_use, Tee)
     chosen = places or [in_use, *hole.landmarks]
-    return chosen, week.front_reference, setup.location
+    return chosen, week.front_reference, setup.location, line

@@ -31,17 +31,27 @@ def solve(
     """
     from strategy.course import read_course
     from strategy.plan.ask import laid_out
-    from strategy.plan.solved import solved
+    from strategy.plan.solved import contour_map, solved
     from strategy.player import read_player
+    from strategy.report.pictures import tried
     from strategy.report.solved import solved_text, write_solved
     from strategy.week import read_week
 
     read, who, when = read_course(course), read_player(player), read_week(week)
     say_strays(read, when)
     bench, _ = laid_out(read, who, when, hole, round=number)
-    found = solved(bench.hole, bench.today, credit=read.credit, seed=seed, threads=2)
+    here = bench.today
+    tee = when.round(here.round).setup(bench.hole.label).tee
+    found = solved(bench.hole, here, tee=tee, credit=read.credit, seed=seed, threads=2)
     click.echo(solved_text(found))
     path = out or Path("plans") / f"solved-{hole}.png"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    write_solved(found, path)
-    click.echo(f"Contours: {path}")
+
+    def drawn() -> None:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        write_solved(found, contour_map(bench.hole, here, found.field), path)
+
+    # The text stands whatever becomes of the picture.
+    if reason := tried(drawn):
+        click.echo(f"not drawn: hole {bench.hole.label}: {reason}", err=True)
+    else:
+        click.echo(f"Contours: {path}")

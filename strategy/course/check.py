@@ -20,9 +20,11 @@ from numpy.typing import NDArray
 from strategy.codes import Surface
 from strategy.course.answers import HOW
 from strategy.course.assemble import read_course
-from strategy.course.edges import carry, depth, front, named, reach
+from strategy.course.edges import front, named, the_tee
 from strategy.course.model import Course, Finding, FindingKind, HeightSaid, Hole, Origin
-from strategy.course.playline import along_side, last_leg, line_length
+from strategy.course.numbers import thing_numbers
+from strategy.course.pins import green_numbers
+from strategy.course.playline import along_side, line_length
 from strategy.course.stated import CLOSE, Stated, looks_yards
 from strategy.units import YARD_M
 
@@ -74,6 +76,8 @@ class HoleCheck:
 
     Attributes
     ----------
+    tee : str
+        The tee that `length_m` is from, as said behind "from".
     found : tuple of (str, int)
         What stands on it, and how many: ("bunkers", 4).
     green_m : tuple of two floats
@@ -93,6 +97,7 @@ class HoleCheck:
     par: int
     par_assumed: bool
     length_m: float
+    tee: str
     found: tuple[tuple[str, int], ...]
     green_m: tuple[float, float]
     lengths: tuple[Length, ...]
@@ -166,14 +171,16 @@ def check_course(
 
 
 def _hole(hole: Hole, holes: Sequence[Hole]) -> HoleCheck:
+    green = green_numbers(hole, hole.line, hole.tees[0].xy)
     return HoleCheck(
         label=hole.label,
         name=hole.name,
         par=hole.par,
         par_assumed=hole.par_assumed,
         length_m=line_length(hole.line),
+        tee=the_tee(hole.tees[0].name),
         found=tuple(_found(hole, holes)),
-        green_m=_green_size(hole),
+        green_m=(green.depth_m, green.width_m),
         lengths=tuple(one for stated in hole.stated if (one := _length(hole, stated)) is not None),
         findings=hole.findings,
         walk=tuple(_walk(hole)),
@@ -223,12 +230,6 @@ def _own(shape: shapely.Geometry, path: shapely.LineString, others: NDArray[np.o
     return mine == 0.0 or mine <= float(shapely.distance(shape, others).min(initial=np.inf))
 
 
-def _green_size(hole: Hole) -> tuple[float, float]:
-    _, right = last_leg(hole.line)
-    across = shapely.get_coordinates(hole.green) @ right
-    return depth(hole.green, hole.line).value_m, float(across.max() - across.min())
-
-
 def _length(hole: Hole, stated: Stated) -> Length | None:
     if stated.value_m is None:
         return None
@@ -258,18 +259,18 @@ def _walk(hole: Hole) -> list[Walk]:
         if thing.kind == "trees" or thing.origin in _DONE:
             continue
         off = float(shapely.distance(thing.shape, path))
-        called = thing.name.removeprefix("the ")
-        for word, edge in (("carry", carry(thing, hole.line)), ("reach", reach(thing, hole.line))):
+        said = thing_numbers(hole, thing, hole.line)
+        for word, edge in (("carry", said.carry), ("reach", said.reach)):
             if edge is None or off > _NEAR_LINE_M or thing.greenside:
                 continue
             if hole.par > 3 and _PLAYED_M[0] <= edge.value_m <= _PLAYED_M[1]:
-                found.append((off, Walk(source="tee", what=f"{word} {called}", traced_m=edge.value_m)))
+                found.append((off, Walk(source="tee", what=f"{word} {said.name}", traced_m=edge.value_m)))
                 break  # one number a thing: to carry it, or to reach it when nobody can see its far edge
     walk = [one for _, one in sorted(found, key=lambda pair: (pair[0], pair[1].what))][: _WALK - 1]
     if _green_origin(hole) not in _DONE:
         if hole.par == 3:
             walk.append(Walk(source="tee", what="front", traced_m=front(hole.green, hole.line).value_m))
-        size = depth(hole.green, hole.line).value_m
+        size = green_numbers(hole, hole.line, hole.tees[0].xy).depth_m
         walk.append(Walk(source="", what="depth", traced_m=size))
     return walk
 

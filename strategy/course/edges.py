@@ -8,7 +8,8 @@ One definition for all: `numbers` prints these distances, `measure` moves outlin
                              front - where the line of play first meets the green
           fairway ____|      run-out: the line of play leaves the fairway
          |   o o  |          carry (far edge), reach (near edge): of what lies beside the line, its
-         |        |          nearest and farthest place; of what lies across, where the line meets it
+         |        |          nearest and farthest place; of what lies across, where the line meets it;
+         |        |          of several bunkers all of them; of water each crossing by itself
              +               from: a tee or a landmark, with the line of play from there
 
 Distances are straight and horizontal; only the place of a fairway width counts along the line.
@@ -91,6 +92,16 @@ def tee_words(name: str) -> str:
     return name if "tee" in called(name).split() or called(name) == "line start" else f"{name} tee"
 
 
+def the_tee(name: str) -> str:
+    """A tee behind "from": "the back tee", "tee 2".
+
+    >>> the_tee("back"), the_tee("tee 2"), the_tee("line start")
+    ('the back tee', 'tee 2', 'the line start')
+    """
+    words = tee_words(name)
+    return words if words.casefold().startswith("tee ") else f"the {words}"
+
+
 def called(name: str) -> str:
     """A name as compared: small letters, single spaces, no article.
 
@@ -111,9 +122,9 @@ def carry(thing: Thing, line: FloatArray) -> Edge | None:
     return _end(thing, line, far=True)
 
 
-def front(green: shapely.Polygon, line: FloatArray) -> Edge:
-    """Where the line of play meets the green."""
-    return _on_leg(front_point(green, line), line)
+def front(green: shapely.Polygon, line: FloatArray, reference: str = "line of play") -> Edge:
+    """Where the line of play meets the green, or what else a pin sheet counts from."""
+    return _on_leg(front_point(green, line, reference), line)
 
 
 def back(green: shapely.Polygon, line: FloatArray) -> Edge:
@@ -247,27 +258,45 @@ def named(hole: Hole) -> tuple[Thing, ...]:
 
 def _end(thing: Thing, line: FloatArray, *, far: bool) -> Edge | None:
     start = line[0]
-    ahead = last_leg(line)[0]
     path = shapely.LineString(line)
-    if thing.cross:
-        met = shapely.get_coordinates(shapely.intersection(path, thing.shape))
-        if len(met):
-            along = shapely.line_locate_point(path, shapely.points(met))
-            if far and along.max() > path.length - _AT_LIMIT_M:
-                return None
-            return _straight(start, met[np.argmax(along) if far else np.argmin(along)])
+    pick = np.argmax if far else np.argmin
+    places: list[FloatArray] = []
+    rest = []
+    for part in shapely.get_parts(thing.shape):
+        met = shapely.get_coordinates(shapely.intersection(path, part)) if thing.cross else np.empty((0, 2))
+        if not len(met):
+            rest.append(part)
+            continue
+        along = shapely.line_locate_point(path, shapely.points(met))
+        if far and along.max() > path.length - _AT_LIMIT_M:
+            return None
+        places.append(met[pick(along)])
+    # Water across counts where it is crossed; every bunker of a group counts, crossed or not.
+    if rest and not (places and thing.kind == "water"):
+        beside = _end_beside(shapely.union_all(rest), line, far=far)
+        if beside is not None:
+            places.append(beside)
+    if not places:
+        return None
+    distance = np.hypot(*(np.vstack(places) - start).T)
+    return _straight(start, places[int(pick(distance))])
+
+
+def _end_beside(shape: shapely.Geometry, line: FloatArray, *, far: bool) -> FloatArray | None:
+    """Nearest or farthest place of an outline beside a line of play; None where it runs on out of sight."""
+    start = line[0]
+    ahead = last_leg(line)[0]
     longer = shapely.LineString(np.vstack((line[:-1], line[-1] + _BEYOND_M * ahead)))
     corridor = shapely.buffer(longer, BESIDE_M, cap_style="flat", join_style="mitre")
-    rim = shapely.intersection(shapely.boundary(thing.shape), corridor)
+    rim = shapely.intersection(shapely.boundary(shape), corridor)
     if rim.is_empty:
         return None
     xy = shapely.get_coordinates(rim) if far else _nearest(rim, start)
     distance = np.hypot(*(xy - start).T)
-    place = xy[np.argmax(distance) if far else np.argmin(distance)]
+    place: FloatArray = xy[np.argmax(distance) if far else np.argmin(distance)]
     # Where the corridor cuts the outline nothing ends: the thing runs on.
-    if shapely.distance(shapely.boundary(corridor), shapely.Point(place)) < _AT_LIMIT_M:
-        return None
-    return _straight(start, place)
+    cut = shapely.distance(shapely.boundary(corridor), shapely.Point(place)) < _AT_LIMIT_M
+    return None if cut else place
 
 
 def _nearest(rim: shapely.Geometry, start: FloatArray) -> FloatArray:

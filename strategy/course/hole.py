@@ -27,6 +27,9 @@ FEATURE_REACH_M = 80.0
 SNAP_M = 5.0
 CLEAR_OF_TEE_M = 150.0
 FAIRWAY_REACH_M = 100.0
+# A fairway this small, this near to the start of a line without tee, may be its tee (engineering choice).
+TEE_MOST_M2 = 1500.0
+TEE_NEAR_M = 45.0
 
 # Men's par ranges, Rules of Handicapping, Appendix F (World Handicap System): 3 to 260 yd, 4 240-490,
 # 5 450-710, 6 670 and over. They overlap; the middle of each overlap divides.
@@ -207,6 +210,10 @@ def _tees(plan: HolePlan, drawn: Drawn, notes: CourseNotes, frame: Frame, say: _
             )
     if not tees:
         say(FindingKind.ASSUMED, "no tee is drawn: the start of the line of play is taken", plan.feature.fid)
+        if (fid := _tee_as_fairway(plan, drawn)) is not None:
+            ref = f" and ref={plan.label}" if plan.label else ""
+            text = f"{fid}, tagged fairway, lies where the tee would be: is it the tee? Tag it golf=tee{ref}"
+            say(FindingKind.QUESTION, text, fid)
         x, y = path[0]
         tees.append(
             Tee(name="line start", xy=(float(x), float(y)), fid=plan.feature.fid, origin=Origin.ASSUMED)
@@ -222,6 +229,18 @@ def _tees(plan: HolePlan, drawn: Drawn, notes: CourseNotes, frame: Frame, say: _
         names.add(name)
         result.append(Tee(name=name, xy=tee.xy, fid=tee.fid, origin=tee.origin))
     return tuple(result)
+
+
+def _tee_as_fairway(plan: HolePlan, drawn: Drawn) -> str | None:
+    """The fairway no larger than a tee that is nearest to the start of the line of play, if one is near."""
+    start = shapely.Point(plan.line.coords[0])
+    near = [
+        (float(shapely.distance(area.shape, start)), area.fid)
+        for area in drawn.areas
+        if area.surface == Surface.FAIRWAY and area.shape.area <= TEE_MOST_M2
+    ]
+    away, fid = min(near, default=(np.inf, ""))
+    return fid if away <= TEE_NEAR_M else None
 
 
 def _tee_middle(shape: shapely.Geometry, path: FloatArray) -> tuple[float, float]:

@@ -85,14 +85,14 @@ class SourceNumbers:
     ----------
     name : str
         "back tee", or the landmark.
-    line_m : float
-        Along the line of play to the middle of the green. [m]
+    length : Number or None
+        Along the line of play to the middle of the green, from a tee: the length of the hole.
     run_out : tuple of (str, Number)
         "run-out" on the line of play; "straight on" past a turn.
     """
 
     name: str
-    line_m: float
+    length: Number | None
     things: tuple[ThingNumbers, ...]
     run_out: tuple[tuple[str, Number], ...]
     widths: tuple[Width, ...]
@@ -132,11 +132,47 @@ class HoleNumbers:
     asked: tuple[str, ...] = ()
 
 
+def thing_numbers(hole: Hole, thing: Thing, line: FloatArray, *, assumed: bool = False) -> ThingNumbers:
+    """To reach and to carry one thing: the numbers that everything else quotes.
+
+    Parameters
+    ----------
+    hole : Hole
+        Whose measurements say where an edge was walked.
+    thing : Thing
+        Of ``edges.named(hole)``.
+    line : ndarray (n, 2)
+        ``edges.line_from(hole, xy)`` of the place the numbers are from. [m]
+    assumed : bool
+        That place is only assumed, so the numbers are too.
+    """
+
+    def number(edge: Edge | None) -> Number | None:
+        if edge is None:
+            return None
+        origin = Origin.ASSUMED if assumed else edge_origin(hole, thing, edge.xy)
+        return Number(value_m=edge.value_m, origin=origin)
+
+    return ThingNumbers(
+        name=edges.called(thing.name),
+        kind=thing.kind,
+        reach=number(edges.reach(thing, line)),
+        carry=number(edges.carry(thing, line)),
+    )
+
+
+def edge_origin(hole: Hole, thing: Thing, xy: tuple[float, float]) -> Origin:
+    """Where a place on the edge of something comes from. [m]"""
+    nearest = min(thing.areas, key=lambda a: float(shapely.distance(a.shape, shapely.Point(xy))))
+    return edges.origin_at(hole, xy, nearest.origin)
+
+
 def hole_numbers(
     hole: Hole,
     *,
     sources: Sequence[Tee | Landmark] | None = None,
     pin: str = "",
+    pin_line: FloatArray | None = None,
     widths: Iterable[tuple[str, float]] = (),
     reference: str = "line of play",
 ) -> HoleNumbers:
@@ -147,13 +183,15 @@ def hole_numbers(
     hole : Hole
         As read, measurements and all.
     sources : sequence of Tee and Landmark, optional
-        Where from; by default every tee and landmark of the hole. A tee's line of play counts for the pin.
+        Where from; by default every tee and landmark of the hole.
     pin : str
         Hole location as a sheet writes it, "" for none.
+    pin_line : ndarray (n, 2), optional
+        Line of play that its "on" counts along: from the markers in use; else from the back tee. [m]
     widths : iterable of (label, distance)
         Where from each tee the fairway is measured across: a shot and its carry, or "" and a distance. [m]
     reference : str
-        What "on" counts from; see `pins`.
+        What "on" and the front count from; see `pins`.
 
     Raises
     ------
@@ -161,14 +199,12 @@ def hole_numbers(
         If the hole location cannot be read or is not on the green.
     """
     places: list[Tee | Landmark] = list(sources or (*hole.tees, *hole.landmarks))
-    line = edges.line_from(hole, places[0].xy)
+    line = hole.line if pin_line is None else pin_line
     spot = pin_xy(hole, line, pin, reference) if pin else None
-    green = green_numbers(hole, line, places[0].xy)
-    fairway = edges.fairway_of(hole)
-    named = edges.named(hole)
-    here = _Here(hole, named, fairway)
-    depth_edge = edges.depth(hole.green, line)
-    origin = here.green_origin(depth_edge.xy)
+    here = _Here(hole, edges.named(hole), edges.fairway_of(hole), reference)
+    # The size of a green is the green's: it does not change with the place it is looked at from.
+    green = green_numbers(hole, hole.line, hole.tees[0].xy, reference)
+    origin = here.green_origin(edges.depth(hole.green, hole.line).xy)
     found = HoleNumbers(
         label=hole.label,
         name=hole.name,
@@ -226,8 +262,8 @@ def _cut(green: shapely.Polygon, here: FloatArray, way: FloatArray) -> tuple[flo
 class _Here:
     """One hole with what its numbers need again and again."""
 
-    def __init__(self, hole: Hole, named: Sequence[Thing], fairway: shapely.Geometry) -> None:
-        self.hole, self.fairway = hole, fairway
+    def __init__(self, hole: Hole, named: Sequence[Thing], fairway: shapely.Geometry, reference: str) -> None:
+        self.hole, self.fairway, self.reference = hole, fairway, reference
         path = shapely.LineString(hole.line)
         walked = {edges.called(m.what).partition(" ")[2] for m in hole.measured}
         self.things = [
@@ -251,23 +287,24 @@ class _Here:
         hole = self.hole
         line = edges.line_from(hole, place.xy)
         tee = isinstance(place, Tee)
-        front, back = edges.front(hole.green, line), edges.back(hole.green, line)
+        front, back = edges.front(hole.green, line, self.reference), edges.back(hole.green, line)
         middle = float(np.hypot(*(line[-1] - line[0])))
+        drawn = self.green_origin(None)
         to_front = self.number(place, front, self.green_origin(front.xy))
         if isinstance(place, Landmark) and place.front_m is not None:
             to_front = Number(value_m=place.front_m, origin=place.origin)
         return SourceNumbers(
             name=edges.tee_words(place.name) if tee else place.name,
-            line_m=line_length(line),
+            length=self.number(place, Edge(xy=front.xy, value_m=line_length(line), push=front.push), drawn)
+            if tee
+            else None,
             things=tuple(self.thing_numbers(place, line)),
             run_out=tuple(self.run_out(place, line)),
             widths=tuple(self.width(place, line, label, at) for label, at in widths if self.crosses(line, at))
             if tee
             else (),
             front=to_front,
-            middle=self.number(
-                place, Edge(xy=front.xy, value_m=middle, push=front.push), self.green_origin(None)
-            ),
+            middle=self.number(place, Edge(xy=front.xy, value_m=middle, push=front.push), drawn),
             back=self.number(place, back, self.green_origin(back.xy)),
             pin=None if spot is None else self.pin(place, line, spot),
         )
@@ -279,29 +316,13 @@ class _Here:
         return Number(value_m=edge.value_m, origin=origin)
 
     def thing_numbers(self, place: Tee | Landmark, line: FloatArray) -> Iterable[ThingNumbers]:
-        rows = []
-        for thing in self.things:
-            near, far = edges.reach(thing, line), edges.carry(thing, line)
-            if far is not None and far.value_m < _PAST_M:
-                continue
-            if near is None and far is None:
-                continue
-            rows.append(
-                ThingNumbers(
-                    name=edges.called(thing.name),
-                    kind=thing.kind,
-                    reach=None if near is None else self.number(place, near, self.edge_origin(thing, near)),
-                    carry=None if far is None else self.number(place, far, self.edge_origin(thing, far)),
-                )
-            )
+        assumed = place.origin == Origin.ASSUMED
+        found = (thing_numbers(self.hole, thing, line, assumed=assumed) for thing in self.things)
+        rows = [row for row in found if _is_ahead(row)]
         rows.sort(
             key=lambda row: (row.reach or row.carry or Number(value_m=0, origin=Origin.ASSUMED)).value_m
         )
         return rows
-
-    def edge_origin(self, thing: Thing, edge: Edge) -> Origin:
-        nearest = min(thing.areas, key=lambda a: float(shapely.distance(a.shape, shapely.Point(edge.xy))))
-        return edges.origin_at(self.hole, edge.xy, nearest.origin)
 
     def run_out(self, place: Tee | Landmark, line: FloatArray) -> Iterable[tuple[str, Number]]:
         if self.hole.par == 3:
@@ -352,6 +373,12 @@ class _Here:
             return self.number(place, Edge(xy=at, value_m=size, push=(0.0, 1.0)), self.green_origin(at))
 
         return PinNumbers(front=to(here + low * ahead), hole=to(here), back=to(here + high * ahead))
+
+
+def _is_ahead(row: ThingNumbers) -> bool:
+    return not (row.reach is None and row.carry is None) and (
+        row.carry is None or row.carry.value_m >= _PAST_M
+    )
 
 
 def default_widths(hole: Hole, unit_m: float = YARD_M) -> list[tuple[str, float]]:

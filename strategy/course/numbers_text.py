@@ -70,6 +70,8 @@ class _Writer:
         yield self.row("front", source.front)
         yield self.row("middle", source.middle)
         yield self.row("back", source.back)
+        if source.length is not None:
+            yield self.row("length, along the line of play", source.length)
         if source.pin is not None:
             yield self.row("front on the hole's line (cover)", source.pin.front)
             yield self.row("hole", source.pin.hole)

@@ -3,21 +3,26 @@
 Bunkers that stand within 12 yd of one another on the same side are one group. Short of the green a group is
 called by its side of the line of play and, where there are several, by its order along it: "the far left
 bunker". Round the green it is called by where it lies from the middle: "the left greenside bunker".
+
+Water that the line of play crosses is one thing for each crossing, whatever outlines it is drawn with: a
+ball is carried over it, or laid up short of it, once for each. Water beside the line is grouped as sand is.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.ops import split
 
 from strategy.codes import Surface
 from strategy.course.model import Area, Hole, Origin
-from strategy.course.playline import along_side, last_leg
+from strategy.course.playline import along_side, heading_at, last_leg, point_at
 from strategy.units import YARD_M
 
 FloatArray = NDArray[np.float64]
@@ -26,6 +31,8 @@ GROUP_M: Final = 12.0 * YARD_M
 GREENSIDE_M: Final = 22.0 * YARD_M
 BESIDE_M: Final = 60.0  # from the line of play; further away it is another hole's
 _MIDDLE_M: Final = 5.0
+_CROSSED_M: Final = 0.5  # a shorter stretch under the line of play is no crossing
+_CUT_M: Final = 300.0  # half of the line that cuts a lake crossed twice into two things
 _ORDER: Final = {
     1: ("",),
     2: ("near ", "far "),
@@ -51,7 +58,7 @@ class Thing:
     areas : tuple of Area
         The outlines it is made of.
     cross : bool
-        Lies across the line of play.
+        Lies across the line of play; water is then one crossing of it.
     """
 
     name: str
@@ -63,17 +70,33 @@ class Thing:
     cross: bool = False
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Group:
+    """Outlines that make one thing: as drawn, which names it, and as they are now."""
+
+    areas: tuple[Area, ...]
+    drawn: shapely.Geometry
+    now: shapely.Geometry
+
+
 def things(hole: Hole, line: FloatArray) -> tuple[Thing, ...]:
     """Every named piece of sand, water and trees near the line of play (n, 2). [m]"""
     path = shapely.LineString(line)
+
+    def side_by_side(areas: Sequence[Area]) -> list[_Group]:
+        return [_group(members) for members in _groups(areas, path)]
+
     near = [a for a in hole.areas if shapely.distance(drawn(a), path) < BESIDE_M]
     sand = [a for a in near if a.surface == Surface.BUNKER]
     green = _drawn_green(hole)
     by_green = [a for a in sand if shapely.distance(drawn(a), green) < GREENSIDE_M]
     found = [*_greenside(green, line, by_green)]
-    found += _along(line, [a for a in sand if not any(a is b for b in by_green)], "sand", "bunker")
-    found += _along(line, [a for a in near if a.surface.penalty_area], "water", "water")
-    found += _along(line, [a for a in near if a.surface == Surface.TREES], "trees", "trees")
+    others = [a for a in sand if not any(a is b for b in by_green)]
+    water = [a for a in near if a.surface.penalty_area]
+    crossed, beside = _crossings(water, line)
+    found += _along(line, side_by_side(others), "sand", "bunker")
+    found += _along(line, [*crossed, *side_by_side(beside)], "water", "water")
+    found += _along(line, side_by_side([a for a in near if a.surface == Surface.TREES]), "trees", "trees")
     return tuple(found)
 
 
@@ -122,35 +145,95 @@ def _greenside(green: shapely.Geometry, line: FloatArray, areas: Sequence[Area])
     ]
 
 
-def _along(line: FloatArray, areas: Sequence[Area], kind: str, word: str) -> list[Thing]:
+def _along(line: FloatArray, groups: Sequence[_Group], kind: str, word: str) -> list[Thing]:
     """Groups of outlines, called by side and order along the line of play."""
     path = shapely.LineString(line)
-    groups: dict[str, list[tuple[float, list[Area]]]] = {}
-    for group in _groups(areas, path):
-        shape = shapely.union_all([drawn(a) for a in group])
-        side, depth = along_side(line, shapely.get_coordinates(shapely.centroid(shape)))[0]
-        groups.setdefault(_side(path, shape, float(side)), []).append((float(depth), group))
+    sides: dict[str, list[tuple[float, _Group]]] = {}
+    for group in groups:
+        side, depth = along_side(line, shapely.get_coordinates(shapely.centroid(group.drawn)))[0]
+        sides.setdefault(_side(path, group.drawn, float(side)), []).append((float(depth), group))
     found = []
-    for side, ordered in groups.items():
+    for side, ordered in sides.items():
         ordered.sort(key=lambda pair: pair[0])
         words = _ORDER.get(len(ordered), (*_ORDINAL[: len(ordered) - 1], "last "))
         if len(words) < len(ordered):
             words = tuple(f"{number}. " for number in range(1, len(ordered) + 1))
         for order, (_, group) in zip(words, ordered, strict=True):
-            plural = "s" if word == "bunker" and len(group) > 1 else ""
-            only = kind == "water" and len(groups) == 1 and len(ordered) == 1
+            plural = "s" if word == "bunker" and len(group.areas) > 1 else ""
+            only = kind == "water" and len(groups) == 1
             found.append(
                 Thing(
                     name=f"the {word}" if only else f"the {order}{side} {word}{plural}",
                     kind=kind,
-                    shape=shapely.union_all([a.shape for a in group]),
+                    shape=group.now,
                     greenside=False,
-                    origin=origin_of(group),
-                    areas=tuple(group),
-                    cross=shapely.intersects(path, shapely.union_all([a.shape for a in group])),
+                    origin=origin_of(group.areas),
+                    areas=group.areas,
+                    cross=shapely.intersects(path, group.now),
                 )
             )
     return found
+
+
+def _crossings(areas: Sequence[Area], line: FloatArray) -> tuple[list[_Group], list[Area]]:
+    """Water by the crossings of the line of play over it, and the outlines that it does not cross.
+
+    Crossings nearer to one another than 12 yd are one: no ball is laid up between them. An outline that is
+    crossed twice is cut across the line, halfway between its crossings.
+    """
+    path = shapely.LineString(line)
+    own = [_stretches(drawn(area), path) for area in areas]
+    merged: list[tuple[float, float]] = []
+    for low, high in sorted(stretch for stretches in own for stretch in stretches):
+        if merged and low - merged[-1][1] < GROUP_M:
+            merged[-1] = (merged[-1][0], max(high, merged[-1][1]))
+        else:
+            merged.append((low, high))
+    members: list[list[tuple[Area, shapely.Geometry, shapely.Geometry]]] = [[] for _ in merged]
+    beside = []
+    for area, stretches in zip(areas, own, strict=True):
+        mine = [k for k, (a, b) in enumerate(merged) if any(a <= low <= b for low, _ in stretches)]
+        if not mine:
+            beside.append(area)
+        cuts = [0.5 * (merged[k][1] + merged[j][0]) for k, j in pairwise(mine)]
+        before, after = _cut(drawn(area), line, cuts), _cut(area.shape, line, cuts)
+        for k, was, now in zip(mine, before, after, strict=False):
+            members[k].append((area, was, now))
+    crossed = [
+        _Group(
+            areas=tuple(area for area, _, _ in rows),
+            drawn=shapely.union_all([was for _, was, _ in rows]),
+            now=shapely.union_all([now for _, _, now in rows]),
+        )
+        for rows in members
+    ]
+    return crossed, beside
+
+
+def _stretches(shape: shapely.Geometry, path: shapely.LineString) -> list[tuple[float, float]]:
+    """From where to where along a line of play an outline lies under it. [m]"""
+    found = []
+    for part in shapely.get_parts(shapely.intersection(path, shape)):
+        if part.geom_type == "LineString" and part.length > _CROSSED_M:
+            along = shapely.line_locate_point(path, shapely.points(shapely.get_coordinates(part)))
+            found.append((float(along.min()), float(along.max())))
+    return found
+
+
+def _cut(shape: shapely.Geometry, line: FloatArray, depths: Sequence[float]) -> list[shapely.Geometry]:
+    """An outline cut across the line of play at some depths: its pieces in the order of play."""
+    pieces: list[list[shapely.Geometry]] = [[] for _ in range(len(depths) + 1)]
+    parts = list(shapely.get_parts(shape))
+    for depth in depths:
+        turn = np.radians(heading_at(line, depth))
+        across = _CUT_M * np.array([np.cos(turn), -np.sin(turn)])
+        middle = point_at(line, 0.0, depth)[0]
+        knife = shapely.LineString([middle - across, middle + across])
+        parts = [piece for part in parts for piece in shapely.get_parts(split(part, knife))]
+    for part in parts:
+        depth = along_side(line, shapely.get_coordinates(shapely.point_on_surface(part)))[0, 1]
+        pieces[int(np.searchsorted(depths, depth))].append(part)
+    return [shapely.union_all(piece) for piece in pieces]
 
 
 def _side(path: shapely.LineString, shape: shapely.Geometry, side: float) -> str:
@@ -159,6 +242,15 @@ def _side(path: shapely.LineString, shape: shapely.Geometry, side: float) -> str
     if abs(side) < _MIDDLE_M:
         return "middle"
     return "right" if side > 0.0 else "left"
+
+
+def _group(areas: Sequence[Area]) -> _Group:
+    """Whole outlines as one group."""
+    return _Group(
+        areas=tuple(areas),
+        drawn=shapely.union_all([drawn(a) for a in areas]),
+        now=shapely.union_all([a.shape for a in areas]),
+    )
 
 
 def _groups(areas: Sequence[Area], path: shapely.LineString) -> list[list[Area]]:

@@ -21,10 +21,12 @@ import shapely
 from numpy.typing import NDArray
 
 from strategy.codes import Spot, Surface
+from strategy.course.edges import line_from, named
 from strategy.course.model import Hole, Origin
 from strategy.course.playline import along_side, heading_at, point_at
-from strategy.course.things import Thing, origin_of, things
+from strategy.course.things import Thing, origin_of
 from strategy.decide import Ground, Option, costs_over
+from strategy.plan.hazards import OVER_M, WATER_M, ShotNumbers, shot_kind, shot_numbers
 from strategy.plan.quoted import (
     Finish,
     Reach,
@@ -40,15 +42,12 @@ AT_GREEN_M: Final = 35.0 * YARD_M
 NEAR_EDGE_M: Final = 9.0 * YARD_M
 LEFT_OVER_M: Final = 4.0 * YARD_M
 BESIDE_M: Final = 15.0 * YARD_M
-WATER_M: Final = 30.0 * YARD_M  # about two s.d. of a drive: water further off drowns one ball in forty
-OVER_M: Final = 6.0 * YARD_M  # what stands nearer to the line is flown over
 _SIDE: Final = np.arange(-24.0, 25.0) * YARD_M
 _DEPTH: Final = np.arange(-12.0, 13.0) * YARD_M
 _SEEN_M: Final = (60.0, 480.0)
 _SEEN_DEG: Final = 8.0
 _CLEAR_M: Final = 35.0 * YARD_M  # sand carried by more is out of play
 _SHORT_M: Final = 20.0 * YARD_M  # sand beyond the finish by more is out of reach
-_ALONG_M: Final = 70.0 * YARD_M  # longer than this beside the landing: it runs along the hole
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -79,7 +78,7 @@ def sight(hole: Hole, line: FloatArray) -> Sight:
     return Sight(
         hole=hole,
         line=line,
-        things=things(hole, line),
+        things=named(hole),
         fairway=shapely.union_all([a.shape for a in fairway]),
         fairway_origin=origin_of(fairway) if fairway else str(Origin.ASSUMED),
     )
@@ -355,6 +354,7 @@ def _reaches(
     widths = {"sand": BESIDE_M, "water": WATER_M}
     beside = {k: over if at_green else shapely.buffer(strip, w, cap_style="flat") for k, w in widths.items()}
     carry, finish = option.carry_m, option.carry_m + run
+    line = line_from(seen.hole, (spot.x, spot.y))
     found: list[tuple[bool, float, Reach]] = []
     for thing in seen.things:
         if thing.kind == "trees":
@@ -363,7 +363,7 @@ def _reaches(
         parts = [p for p in shapely.get_parts(thing.shape) if own or shapely.intersects(p, wide)]
         if not parts:
             continue
-        # What the shot flies over is measured on its own line; sand beside it from edge to edge, as walked.
+        # What is in play is judged by the piece near the shot; what is said of it are its own numbers.
         piece = shapely.intersection(thing.shape, over)
         if piece.is_empty:
             whole = shapely.union_all(parts)
@@ -371,23 +371,26 @@ def _reaches(
         near, far = _span(piece, start)
         if near > finish + _SHORT_M or far < carry - _CLEAR_M:
             continue
-        kind = _kind(carry, near, far)
+        numbers = shot_numbers(seen.hole, thing, line, option.aim)
+        kind = shot_kind(numbers, carry)
         if at_green and kind != "carry":
             continue
         gap = max(near - finish, carry - far, 0.0)
-        found.append(
-            (not own, gap, Reach(what=thing.name, kind=kind, reach_m=near, carry_m=far, origin=thing.origin))
-        )
+        found.append((not own, gap, _reach(thing, kind, numbers)))
     found.sort(key=lambda row: (row[0], row[1], row[2].what))
     return tuple(row[2] for row in found[:3])
 
 
-def _kind(carry: float, near: float, far: float) -> str:
-    if far <= carry:
-        return "carry"
-    if near >= carry:
-        return "reach"
-    return "along" if far - near > _ALONG_M else "beside"
+def _reach(thing: Thing, kind: str, numbers: ShotNumbers) -> Reach:
+    near, far = numbers.reach, numbers.carry
+    return Reach(
+        what=thing.name,
+        kind=kind,
+        reach_m=None if near is None else near.value_m,
+        carry_m=None if far is None else far.value_m,
+        origin=thing.origin,
+        own_line=numbers.own_line,
+    )
 
 
 def _span(shape: shapely.Geometry, start: FloatArray) -> tuple[float, float]:

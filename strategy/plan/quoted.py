@@ -19,18 +19,22 @@ class Reach:
     what : str
         "the far left bunker".
     kind : str
-        "carry": the shot flies it; "reach": it begins beyond the carry; "beside": the ball lands next to it.
-    reach_m, carry_m : float
-        From the ball to its near and far edge within the width of the shot. [m]
+        "carry": the shot flies it; "reach": it begins beyond the carry; "beside": the ball lands next to it;
+        "along": it runs along the hole there.
+    reach_m, carry_m : float or None
+        From the ball to its near and far edge, as `numbers` has them; None where it is not in sight. [m]
     origin : str
         traced, paced, ...
+    own_line : bool
+        Of water: measured on the shot's own line, which meets it elsewhere than the line of play does.
     """
 
     what: str
     kind: str
-    reach_m: float
-    carry_m: float
+    reach_m: float | None
+    carry_m: float | None
     origin: str
+    own_line: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

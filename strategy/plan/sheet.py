@@ -95,6 +95,8 @@ class Sheet:
     ----------
     label, par, name, length : str, int, str, float
         The hole, measured along the line of play from the markers in use.
+    tee : str
+        Those markers, as said: "back tee, markers 22 up"; "" where nobody said.
     course, player, credit, round : str, str, str, int
         For the foot of the page.
     unit_m : float
@@ -136,6 +138,7 @@ class Sheet:
     par: int
     name: str
     length: float
+    tee: str
     course: str
     player: str
     credit: str
@@ -179,6 +182,7 @@ def hole_sheet(
     spot: Spot,
     options: Sequence[Option],
     *,
+    tee: str = "",
     course: str = "",
     player: str = "",
     credit: str = "",
@@ -201,6 +205,8 @@ def hole_sheet(
         Where the ball is and how it lies.
     options : sequence of Option
         Best first, as `strategy.options` gives them; the first three are shown.
+    tee : str
+        The tee and markers in use, as said.
     course, player, credit : str
         For the foot of the page.
     reference : str
@@ -246,6 +252,7 @@ def hole_sheet(
         par=today.par,
         name=hole.name,
         length=axes.units(line_length(today.line)),
+        tee=tee,
         course=course,
         player=player,
         credit=credit,

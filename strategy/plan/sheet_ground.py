@@ -11,9 +11,9 @@ import shapely
 from numpy.typing import NDArray
 
 from strategy.codes import Surface
-from strategy.course.edges import origin_at
-from strategy.course.model import Area, Hole
-from strategy.plan.landmarks import OVER_M, WATER_M
+from strategy.course.edges import line_from, named
+from strategy.course.model import Hole
+from strategy.plan.hazards import ALONG_M, OVER_M, shot_numbers
 from strategy.units import YARD_M
 
 FloatArray = NDArray[np.float64]
@@ -21,7 +21,6 @@ Window = tuple[float, float, float, float]  # least and greatest side, least and
 
 IN_PLAY: Final = 2.8  # an outline this many s.d. wide holds 98 of 100 well-struck balls
 _BEHIND_BALL_M: Final = 11.0
-_ALONG_M: Final = 60.0 * YARD_M  # longer than this beside the shot it runs along the hole: nobody carries it
 # Painted in this order, later over earlier; the same as the surface map's.
 _ORDER: Final = (
     Surface.ROUGH, Surface.TREES, Surface.FIRST_CUT, Surface.FAIRWAY, Surface.TEE, Surface.RED,
@@ -82,10 +81,14 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HazardNumber:
-    """Numbers of one bunker or penalty area in play, from the ball.
+    """Numbers of one thing in play, sand or water, from the ball.
 
     Attributes
     ----------
+    what : str
+        Its name in the sentences.
+    water : bool
+        A penalty area; else sand.
     reach, carry : float or None
         To its near edge and over its far edge; None where the number decides nothing: `carry` of what
         lies beyond the landing or runs on out of the window, `reach` of what is carried.
@@ -95,15 +98,19 @@ class HazardNumber:
         What the label belongs to.
     squeezed : bool
         It lies between the ball and the window.
+    own_line : bool
+        Measured on the shot's own line; see `hazards`.
     """
 
-    surface: Surface
+    what: str
+    water: bool
     reach: float | None
     carry: float | None
     reach_origin: str
     carry_origin: str
     outline: FloatArray
     squeezed: bool
+    own_line: bool = False
 
 
 def pieces_of(hole: Hole, axes: PlayFrame, window: Window) -> tuple[Piece, ...]:
@@ -151,69 +158,54 @@ def numbers_of(
     landing: FloatArray,
     aim: FloatArray,
 ) -> tuple[HazardNumber, ...]:
-    """Numbers of the bunkers and penalty areas that a shown answer may meet, or has to carry.
+    """Numbers of the sand and water that a shown answer may meet or has to carry, as sentences have them.
 
-    Measured as the sentences measure (`landmarks`): what the shot flies over on its own line, sand beside
-    it from edge to edge, water beside it as far as it is in reach. What is
-    carried has its carry, what lies beyond the landing its reach, what the landing is abreast of both.
+    What is carried has its carry, what lies beyond the landing its reach, what it is abreast of both.
     """
     low, high, short, long = window
     frame = shapely.box(low, 0.0, high, long)
     map_ = shapely.box(low, short, high, long)
     near_any = shapely.union_all([shapely.Polygon(r) for r in around])
     size = float(np.hypot(*aim))
-    line = shapely.LineString([aim * axes.units(15.0) / size, aim * (1.0 + axes.units(60.0) / size)])
-    over = shapely.buffer(line, axes.units(OVER_M), cap_style="flat")
-    in_reach = shapely.buffer(line, axes.units(WATER_M), cap_style="flat")
+    way = shapely.LineString([aim * axes.units(15.0) / size, aim * (1.0 + axes.units(60.0) / size)])
+    over = shapely.buffer(way, axes.units(OVER_M), cap_style="flat")
     under = shapely.intersection(over, shapely.box(low, 0.0, high, short))
     goes = float(np.hypot(*landing))
+    line = line_from(hole, axes.origin)
+    x, y = axes.to_course(aim[None])[0]
     found = []
-    for area in hole.areas:
-        if area.surface != Surface.BUNKER and not area.surface.penalty_area:
+    for thing in named(hole):
+        if thing.kind == "trees":
             continue
-        whole = shapely.transform(area.shape, axes.to_sheet)
+        whole = shapely.transform(thing.shape, axes.to_sheet)
         seen = shapely.intersection(whole, frame)
         squeezed = not shapely.intersects(seen, map_)
         flown = shapely.intersects(seen, under)
         if seen.is_empty or not (flown or (not squeezed and shapely.intersects(seen, near_any))):
             continue
-        part = max(shapely.get_parts(seen), key=lambda p: float(p.area))
-        if part.geom_type != "Polygon":
+        shown = seen if squeezed else shapely.intersection(seen, map_)
+        outlines = [part for part in shapely.get_parts(shown) if part.geom_type == "Polygon"]
+        said = shot_numbers(hole, thing, line, (float(x), float(y)))
+        near, far = (None if n is None else axes.units(n.value_m) for n in (said.reach, said.carry))
+        beside = not shapely.intersects(whole, over) and (
+            near is None or far is None or far - near > axes.units(ALONG_M)
+        )
+        carried = far is not None and far <= goes
+        ends = far is not None and far < long - 2.0 and not beside
+        if not outlines or (near is None and far is None):
             continue
-        piece = shapely.intersection(whole, over)
-        if piece.is_empty and area.surface != Surface.BUNKER:
-            piece = shapely.intersection(whole, in_reach)
-        near, far = _ends(whole if piece.is_empty else piece)
-        nearest, furthest = float(np.hypot(*near)), float(np.hypot(*far))
-        beside = not shapely.intersects(whole, over) and furthest - nearest > axes.units(_ALONG_M)
-        cut = furthest > long - 2.0
         found.append(
             HazardNumber(
-                surface=area.surface,
-                reach=nearest if furthest > goes or cut or beside else None,
-                carry=furthest if nearest < goes and not cut and not beside else None,
-                reach_origin=_origin(hole, area, axes, near),
-                carry_origin=_origin(hole, area, axes, far),
-                outline=shapely.get_coordinates(part.exterior if squeezed else _within(part, map_)),
+                what=thing.name,
+                water=thing.kind == "water",
+                reach=near if beside or not (carried and ends) else None,
+                carry=far if ends and (near is None or near < goes) else None,
+                reach_origin="" if said.reach is None else said.reach.origin.value,
+                carry_origin="" if said.carry is None else said.carry.origin.value,
+                outline=shapely.get_coordinates(max(outlines, key=lambda p: float(p.area)).exterior),
                 squeezed=squeezed,
+                own_line=said.own_line,
             )
         )
     # The nearest to the aim first: where room is short they are the ones to be labelled.
     return tuple(sorted(found, key=lambda n: float(np.hypot(*(n.outline - aim).T).min())))
-
-
-def _ends(shape: shapely.Geometry) -> tuple[FloatArray, FloatArray]:
-    """Nearest and farthest place of a shape from the ball."""
-    corners = shapely.get_coordinates(shape)
-    near = shapely.get_coordinates(shapely.shortest_line(shape, shapely.Point(0.0, 0.0)))[0]
-    return near, corners[np.argmax(np.hypot(*corners.T))]
-
-
-def _origin(hole: Hole, area: Area, axes: PlayFrame, place: FloatArray) -> str:
-    x, y = axes.to_course(place[None])[0]
-    return origin_at(hole, (float(x), float(y)), area.origin).value
-
-
-def _within(part: shapely.Polygon, map_: shapely.Polygon) -> shapely.LinearRing:
-    inside = max(shapely.get_parts(shapely.intersection(part, map_)), key=lambda p: float(p.area))
-    return inside.exterior if inside.geom_type == "Polygon" else part.exterior

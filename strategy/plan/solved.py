@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Surface
+from strategy.course.edges import the_tee
 from strategy.course.model import Hole
 from strategy.course.playline import along_side, line_length, point_at
 from strategy.decide.option import Option
@@ -58,48 +59,68 @@ class AlongLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Solved:
-    """One hole solved, for printing and drawing; sheet frame in yards, (side, depth) from the tee.
+    """One hole solved, for printing.
 
     Attributes
     ----------
+    tee : str
+        The tee in use, as said behind "from"; `length_yd` is from its markers along the line of play.
     whole, one_stroke : tuple of Option
         Tee options by the whole hole and by the one-stroke plan, best first.
     rows : tuple of AlongLine
         Every 20 yd from the tee.
-    contours : tuple of (float, ndarray (n, 2))
-        Lines of equal strokes to go, for a ball in play. [yd]
-    window : tuple of four floats
-        Least and greatest side, least and greatest depth. [yd]
     bound : float
         What further passes could still change. [strokes]
+    field : ndarray (rows, columns)
+        Strokes to go on the cells of the hole; nan where no ball is played from.
     """
 
     label: str
     name: str
     par: int
+    tee: str
     length_yd: float
     credit: str
     whole: tuple[Option, ...]
     one_stroke: tuple[Option, ...]
     rows: tuple[AlongLine, ...]
+    inner_yd: float
+    sweeps: int
+    bound: float
+    field: FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ContourMap:
+    """What the picture of a solved hole shows; sheet frame in yards, (side, depth) from the tee.
+
+    Attributes
+    ----------
+    contours : tuple of (float, ndarray (n, 2))
+        Lines of equal strokes to go, for a ball in play. [yd]
+    window : tuple of four floats
+        Least and greatest side, least and greatest depth. [yd]
+    """
+
     pieces: tuple[Piece, ...]
     contours: tuple[tuple[float, FloatArray], ...]
     pin: tuple[float, float]
     window: tuple[float, float, float, float]
-    inner_yd: float
-    sweeps: int
-    bound: float
 
 
-def solved(hole: Hole, today: HoleToday, *, credit: str = "", seed: int = 1, threads: int = 1) -> Solved:
-    """Solve a hole and gather what is said and drawn of it.
+def solved(
+    hole: Hole, today: HoleToday, *, tee: str = "", credit: str = "", seed: int = 1, threads: int = 1
+) -> Solved:
+    """Solve a hole and gather what is said of it.
 
     Parameters
     ----------
     hole : Hole
-        For its outlines.
+        Its name and par.
     today : HoleToday
         The same hole under today's conditions.
+    tee : str
+        Name of the tee in use; the back tee when empty.
     credit : str
         Credit line of the data.
     seed : int
@@ -109,6 +130,36 @@ def solved(hole: Hole, today: HoleToday, *, credit: str = "", seed: int = 1, thr
     """
     to_go = solve(today, seed=seed, threads=threads)
     table = Baseline(today)
+    composed = to_go.field(today)
+    return Solved(
+        label=hole.label,
+        name=hole.name,
+        par=hole.par,
+        tee=the_tee(tee or hole.tees[0].name),
+        length_yd=line_length(today.line) / YARD_M,
+        credit=credit,
+        whole=options(today, today.tee_spot, to_go, seed=seed),
+        one_stroke=options(today, today.tee_spot, table, seed=seed),
+        rows=_along(today, composed, table.field(today)),
+        inner_yd=INNER_M / YARD_M,
+        sweeps=to_go.rest.sweeps,
+        bound=to_go.bound,
+        field=composed,
+    )
+
+
+def contour_map(hole: Hole, today: HoleToday, field: FloatArray) -> ContourMap:
+    """What the picture of a solved hole shows.
+
+    Parameters
+    ----------
+    hole : Hole
+        For its outlines.
+    today : HoleToday
+        The hole as it was solved.
+    field : ndarray (rows, columns)
+        `Solved.field`.
+    """
     reach = np.subtract(today.hole, today.tee)
     axes = PlayFrame(today.tee, float(np.degrees(np.arctan2(reach[0], reach[1])) % 360.0))
     pin = axes.point(today.hole)
@@ -119,23 +170,11 @@ def solved(hole: Hole, today: HoleToday, *, credit: str = "", seed: int = 1, thr
         -_BEHIND_YD,
         max(pin[1], float(line[:, 1].max())) + _AHEAD_YD,
     )
-    composed = to_go.field(today)
-    return Solved(
-        label=hole.label,
-        name=hole.name,
-        par=hole.par,
-        length_yd=line_length(today.line) / YARD_M,
-        credit=credit,
-        whole=options(today, today.tee_spot, to_go, seed=seed),
-        one_stroke=options(today, today.tee_spot, table, seed=seed),
-        rows=_along(today, composed, table.field(today)),
+    return ContourMap(
         pieces=pieces_of(hole, axes, window),
-        contours=_contours(today, composed, axes, window),
+        contours=_contours(today, field, axes, window),
         pin=pin,
         window=window,
-        inner_yd=INNER_M / YARD_M,
-        sweeps=to_go.rest.sweeps,
-        bound=to_go.bound,
     )
 
 

@@ -121,7 +121,8 @@ class _Writer:
     def hole(self, hole: HoleCheck) -> Iterator[str]:
         name = f", {hole.name}" if hole.name else ""
         assumed = " (assumed)" if hole.par_assumed else ""
-        yield f"Hole {hole.label}{name}: par {hole.par}{assumed}, {self.length(hole.length_m)}"
+        far = f"{self.length(hole.length_m)} from {hole.tee}"
+        yield f"Hole {hole.label}{name}: par {hole.par}{assumed}, {far}"
         deep, wide = (self.number(v) for v in hole.green_m)
         found = [f"green {deep} deep, {wide} wide", *(_count(word, n) for word, n in hole.found)]
         yield from _row("found", "; ".join(found))

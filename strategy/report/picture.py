@@ -18,6 +18,7 @@ from strategy.codes import Surface
 from strategy.plan.sheet import Decision, Sheet
 from strategy.plan.sheet_costs import EVEN
 from strategy.plan.sheet_ground import HazardNumber
+from strategy.report.picture_fonts import has_letters
 from strategy.report.picture_ground import INK, PAPER, SHOT, SOFT_INK, draw_ground
 from strategy.report.picture_labels import stacked
 from strategy.report.picture_page import (
@@ -37,6 +38,7 @@ from strategy.report.picture_page import (
     Page,
 )
 from strategy.report.picture_words import (
+    LEFT_OUT_WORDS,
     between,
     credit_words,
     hazard_words,
@@ -98,20 +100,22 @@ class _Drawing(Page):
     def header(self) -> None:
         """Hole number, par, length, hole location, wind."""
         sheet = self.sheet
-        number = self.text(MARGIN - 1.0, 622.0, sheet.label, 36.0, weight="bold", gid="hole")
-        x = MARGIN + self.size(sheet.label, 36.0, "bold")[0] + 12.0
+        big = self.shrunk(sheet.label, 36.0, 0.4 * WIDE, "bold", least=9.0)
+        number = self.text(MARGIN - 1.0, 622.0, sheet.label, big, weight="bold", gid="hole")
+        x = MARGIN + self.size(sheet.label, big, "bold")[0] + 12.0
         number.set_clip_on(False)
-        name = f"{sheet.name} · " if sheet.name else ""
         where = (
             f"{sheet.length:.0f} {unit_words(sheet.unit_m)[0]}"
             if sheet.from_tee
             else f"from {sheet.to_front:.0f} front, {sheet.lie}"
         )
-        first = f"{name}par {sheet.par} · {where}"
-        size = next((s for s in (14.0, 13.0, 12.0, 11.0) if self.size(first, s)[0] < WIDE - MARGIN - x), 10.0)
+        first = f"{self.named(sheet.name)}par {sheet.par} · {where}"
+        size = self.shrunk(first, 14.0, WIDE - MARGIN - x)
         self.text(x, 632.0, first, size, gid="title")
-        location = f"Round {sheet.round}" + (f" · hole {sheet.location}" if sheet.location else "")
-        self.text(x, 618.0, location, 9.0, color=SOFT_INK)
+        tee = sheet.tee if sheet.from_tee else ""
+        location = f"hole {sheet.location}" if sheet.location else ""
+        second = " · ".join(filter(None, (f"Round {sheet.round}", tee, location)))
+        self.text(x, 618.0, second, self.shrunk(second, 9.0, WIDE - MARGIN - x), color=SOFT_INK, gid="title")
         self.text(x, 606.5, wind_words(sheet.wind, counts=sheet.wind_counts), 9.0, color=SOFT_INK, gid="wind")
 
     def answers(self, sentences: Sequence[str], counts: str) -> None:
@@ -286,6 +290,9 @@ class _Drawing(Page):
             at = self.on_map([(side, depth)])[0]
             if shapely.contains_xy(window, *at):
                 self.map.plot(side, depth, "^", markersize=6.0, color=INK, zorder=8, gid="mark")
+                if not has_letters(name):
+                    self.left_out = True  # its sign stays
+                    continue
                 self._name(name, shapely.buffer(shapely.Point(at), 4.0))
         if np.hypot(*(sheet.start[-1] - sheet.flight[-1])) * self.across > 9.0:
             line = shapely.intersection(shapely.LineString(self.on_map(sheet.start)), window)
@@ -477,18 +484,31 @@ class _Drawing(Page):
     def foot(self) -> None:
         """What the signs mean, the Rules, and the credit."""
         sheet = self.sheet
-        said = [
-            "+ aim   ○ hole   outline: 2 of 3 balls   dashes: flight   dots: start line   × other aims"
-            if self.hole_in_window()
-            else "+ aim   outline: 2 of 3 balls   dashes: flight   dots: start line   × other aims",
-            "Lines 0.02 to 0.20: strokes it costs to have this shot finish there, were it to carry so."
-            + ("" if sheet.out_known else " Out of bounds: not mapped.")
-            + "".join(f" Also: {s}." for s in self.unplaced),
-            " ".join(filter(None, ("Prepared before the round (Rule 4.3).", credit_words(sheet.credit)))),
-            use_words(sheet),
-        ]
         about = " · ".join(filter(None, (sheet.course, sheet.player)))
-        said[3] = " ".join(filter(None, (said[3], about)))
-        for y, words in zip((45.0, 35.0, 21.0, 11.0), said, strict=True):
-            size = next((s for s in (7.0, 6.5, 6.0) if self.size(words, s)[0] < WIDE - 2 * 12.0), 5.5)
-            self.text(MARGIN - 4.0, y, words, size, color=SOFT_INK, gid="foot")
+        signs = [
+            "+ aim",
+            "○ hole",
+            "outline: 2 of 3 balls",
+            "dashes: flight",
+            "dots: start line",
+            "× other aims",
+        ]
+        if not self.hole_in_window():
+            signs.remove("○ hole")
+        notes = [
+            "Lines 0.02 to 0.20: strokes it costs to have this shot finish there, were it to carry so.",
+            "" if sheet.out_known else "Out of bounds: not mapped.",
+            *(f"Also: {s}." for s in self.unplaced),
+        ]
+        self.left_out |= not has_letters(about)
+        if self.left_out:
+            notes.append(LEFT_OUT_WORDS)
+        credit = ("Prepared before the round (Rule 4.3).", credit_words(sheet.credit))
+        self.small_print(
+            [
+                " · ".join(signs),
+                *(" ".join(filter(None, words)) for words in (notes, credit, (use_words(sheet), about))),
+            ],
+            45.0,
+            7.0,
+        )

@@ -6,10 +6,14 @@ from typing import Final
 
 from strategy.plan.sheet import Sheet, WindFacts
 from strategy.plan.sheet_ground import HazardNumber
+from strategy.report.picture_fonts import LEFT_OUT
 from strategy.report.picture_page import MAP
 from strategy.units import INCH_M
 
 OSM_CREDIT: Final = "Map data © OpenStreetMap contributors, ODbL, openstreetmap.org/copyright."
+LEFT_OUT_WORDS: Final = (
+    f"{LEFT_OUT} and names that are missing: no font here has their letters; see the text."
+)
 # The R&A and USGA, Rule 4.3a, clarification on green-reading materials: 3/8 inch to 5 yards or smaller, on a
 # page of 4.25 x 7 in or smaller. This page is larger whatever the scale.
 GREEN_SCALE: Final = 480
@@ -33,14 +37,17 @@ def wind_words(wind: WindFacts | None, *, counts: bool) -> str:
 
 def hazard_words(number: HazardNumber) -> list[tuple[str, bool]]:
     """Lines of a hazard's label, each with whether it is an origin: numbers over where they come from."""
-    said = [("reach", number.reach, number.reach_origin), ("carry", number.carry, number.carry_origin)]
+    line = ", on this line" if number.own_line else ""
     lines: list[tuple[str, bool]] = []
-    for word, value, origin in said:
+    for word, value, origin in (
+        ("reach", number.reach, number.reach_origin),
+        ("carry", number.carry, number.carry_origin),
+    ):
         if value is None:
             continue
-        if lines and lines[-1] == (origin, True):
+        if lines and lines[-1] == (origin + line, True):
             lines.pop()  # both from the same: said once, below
-        lines += [(f"{word} {value:.0f}", False), (origin, True)]
+        lines += [(f"{word} {value:.0f}", False), (origin + line, True)]
     return lines
 
 

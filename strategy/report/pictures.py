@@ -7,21 +7,24 @@ that a rerun draws only what has changed.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Final
 
+from strategy.course.edges import tee_words
 from strategy.course.model import Course, Hole
-from strategy.errors import RequestError
+from strategy.errors import StrategyError
 from strategy.plan.codec import to_data
 from strategy.plan.digest import code_digest, digest
-from strategy.plan.document import HolePlan, LocationPlan, Plan
+from strategy.plan.document import HolePlan, LocationPlan, Plan, RoundPlan
 from strategy.plan.hole import as_option, set_up, spot_of
 from strategy.plan.pool import Failed, cores, run
 from strategy.plan.store import file_name, kept_values, write_text
 from strategy.player.model import Player
 from strategy.report.sentences import Units, answer, counts_words, leaves_words, short_side_words
+from strategy.report.text import markers_words
 from strategy.week.model import Week
 
 FOLDER: Final = "pictures"
@@ -39,6 +42,7 @@ class Drawing:
     player: Player
     week: Week
     round: int
+    tee: str
     labels: tuple[str, ...]
     location: LocationPlan
     sentences: tuple[str, ...]
@@ -80,38 +84,50 @@ def write_pictures(
     files : list of Path
         In the order of the holes, old and new.
     failed : list of str
-        What could not be drawn, in words.
-
-    Raises
-    ------
-    RequestError
-        If the folder cannot be written.
+        What could not be drawn and why, by hole. Nothing is raised: a plan stands without its pictures.
     """
     folder = out / FOLDER
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as fault:
-        raise RequestError(
-            f"{folder}: cannot be made ({fault.strerror}). Name another with --out."
-        ) from fault
-    drawings = list(_drawings(plan, course, player, week, folder, units))
-    made = _made(folder / MADE)
-    todo = [d for d in drawings if made.get(d.file.name) != d.key or not d.file.is_file()]
-    workers = cores() if jobs is None else max(jobs, 1)
+        return [], [f"all holes: {folder} cannot be made ({fault.strerror}). Name another with --out."]
+    drawings = [_drawing(plan, hole, course, player, week, folder, units) for hole in plan.holes]
+    wanted = [d for d in drawings if d is not None]
     failed = []
+    made = _made(folder / MADE)
+    todo = [d for d in wanted if made.get(d.file.name) != d.key or not d.file.is_file()]
+    workers = cores() if jobs is None else max(jobs, 1)
     for number, done in enumerate(run(draw, todo, workers if len(todo) >= FEW else 1), start=1):
-        if isinstance(done.result, Failed):
-            failed.append(f"hole {done.job.hole.label}: {done.result.reason}")
+        reason = done.result.reason if isinstance(done.result, Failed) else done.result
+        if reason:
+            failed.append(f"hole {done.job.hole.label}: {reason}")
+            tried(partial(done.job.file.unlink, missing_ok=True))  # an older one would mislead
         else:
             made[done.job.file.name] = done.job.key
-            write_text(folder / MADE, json.dumps(made, indent=1, sort_keys=True) + "\n")
+            # Without the list the next run draws again what stands there already, and nothing else.
+            tried(lambda: write_text(folder / MADE, json.dumps(made, indent=1, sort_keys=True) + "\n"))
         if progress is not None:
             progress(number, len(todo), f"hole {done.job.hole.label}")
-    return [d.file for d in drawings if d.file.is_file()], failed
+    return [d.file for d in wanted if d.file.is_file()], failed
 
 
-def draw(job: Drawing) -> None:
-    """Draw one picture; run in a worker process."""
+def tried(drawing: Callable[[], object]) -> str:
+    """Do something for a picture; "", or why it failed, in words: no picture may cost the plan its text."""
+    try:
+        drawing()
+    except StrategyError as fault:
+        return str(fault)
+    except Exception as fault:  # whatever it is, the text beside the picture is complete
+        return f"a fault of the program ({type(fault).__name__}: {fault}); the text does not depend on it"
+    return ""
+
+
+def draw(job: Drawing) -> str:
+    """Draw one picture; run in a worker process. Gives "", or why it could not be drawn."""
+    return tried(lambda: _draw(job))
+
+
+def _draw(job: Drawing) -> None:
     from strategy.plan.sheet import hole_sheet
     from strategy.report.picture import write_picture
 
@@ -126,6 +142,7 @@ def draw(job: Drawing) -> None:
         board,
         spot_of(tee.place),
         [as_option(o) for o in tee.said],
+        tee=job.tee,
         course=job.course,
         player=job.player.name,
         credit=job.credit,
@@ -137,46 +154,47 @@ def draw(job: Drawing) -> None:
     write_picture(sheet, job.sentences, job.file, counts=job.counts)
 
 
-def _drawings(
-    plan: Plan, course: Course, player: Player, week: Week, folder: Path, units: Units
-) -> Iterator[Drawing]:
-    labels = tuple(h.label for h in course.holes)
-    for hole in plan.holes:
-        first = _first(hole)
-        if first is None:
-            continue
-        number, location = first
-        tee = location.tee
-        best = tee.options[0]
-        sentences = _sentences(location, units)
-        counts = " ".join(w for w in (counts_words(best.counts), leaves_words(best, units)) if w)
-        own = course.hole(hole.label)
-        yield Drawing(
-            key=digest(
-                code_digest(), code_digest("report"), own, to_data(location), sentences, counts, number,
-                plan.course, plan.credit, plan.player, to_data(plan.inputs), plan.seed, units,
-            ),
-            file=folder / file_name(hole.label, ".png"),
-            hole=own,
-            player=player,
-            week=week,
-            round=number,
-            labels=labels,
-            location=location,
-            sentences=sentences,
-            counts=counts,
-            course=plan.course,
-            credit=plan.credit,
-            units=units,
-            seed=plan.seed,
-        )  # fmt: skip
+def _drawing(
+    plan: Plan, hole: HolePlan, course: Course, player: Player, week: Week, folder: Path, units: Units
+) -> Drawing | None:
+    """The picture of a hole; None where nothing is there to draw."""
+    first = _first(hole)
+    if first is None:
+        return None
+    markers, location = first
+    tee = ", ".join(filter(None, (tee_words(markers.tee), markers_words(markers.up_m, units))))
+    best = location.tee.options[0]
+    sentences = _sentences(location, units)
+    counts = " ".join(w for w in (counts_words(best.counts), leaves_words(best, units)) if w)
+    own = course.hole(hole.label)
+    return Drawing(
+        key=digest(
+            code_digest(), code_digest("report"), own, to_data(location), sentences, counts,
+            markers.rounds[0], tee, plan.course, plan.credit, plan.player, to_data(plan.inputs),
+            plan.seed, units,
+        ),
+        file=folder / file_name(hole.label, ".png"),
+        hole=own,
+        player=player,
+        week=week,
+        round=markers.rounds[0],
+        tee=tee,
+        labels=tuple(h.label for h in course.holes),
+        location=location,
+        sentences=sentences,
+        counts=counts,
+        course=plan.course,
+        credit=plan.credit,
+        units=units,
+        seed=plan.seed,
+    )  # fmt: skip
 
 
-def _first(hole: HolePlan) -> tuple[int, LocationPlan] | None:
+def _first(hole: HolePlan) -> tuple[RoundPlan, LocationPlan] | None:
     for plan in hole.rounds:
         for location in plan.locations:
             if location.tee.options:
-                return plan.rounds[0], location
+                return plan, location
     return None
 
 

@@ -153,18 +153,20 @@ def reach_words(said: Said, units: Units) -> list[str]:
 
 def _reach(reach: Reach, units: Units, *, own: bool) -> str:
     """One thing's numbers; of the thing just named as "it" or "them"."""
-    near, far = units.whole(reach.reach_m), units.whole(reach.carry_m)
     again = "them" if reach.what.endswith("s") else "it"
     what = again if own else reach.what
+    line = " on that line" if reach.own_line else ""
+    to_reach = None if reach.reach_m is None else f"{units.whole(reach.reach_m)} to reach"
+    to_carry = None if reach.carry_m is None else f"{units.whole(reach.carry_m)} to carry"
     match reach.kind:
         case "carry":
-            return f"{far} to carry {what}"
+            return f"{to_carry} {what}{line}"
         case "reach":
-            return f"{near} to reach {what}"
+            return f"{to_reach} {what}{line}"
         case "along":
             return f"and {again} all along" if own else f"{what} all along"
         case _:
-            return f"{near} to reach {what} and {far} to carry {again}"
+            return f"{to_reach} {what} and {to_carry} {again}{line}"
 
 
 def alternative(decision: Decision) -> str | None:

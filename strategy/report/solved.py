@@ -5,19 +5,21 @@ from __future__ import annotations
 import math
 import textwrap
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from strategy.decide.option import Option
-from strategy.plan.solved import Solved
+from strategy.plan.solved import ContourMap, Solved
 from strategy.report.picture_ground import INK, PAPER, SOFT_INK, draw_ground
-from strategy.report.picture_words import credit_words
+from strategy.report.picture_page import DPI, HIGH, MARGIN, PAGE_IN, WIDE, Paper
+from strategy.report.picture_words import LEFT_OUT_WORDS, credit_words
 from strategy.report.png import write_png
 from strategy.units import YARD_M
 
-_DPI: Final = 170
-_PAGE_IN: Final = (5.5, 9.0)
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
 _SAID: Final = 3
 _WIDE: Final = 90
 
@@ -26,7 +28,7 @@ def solved_text(solved: Solved) -> str:
     """What the solver found, in lines of at most 90 characters."""
     name = f", {solved.name}" if solved.name else ""
     lines = [
-        f"Hole {solved.label}{name}   par {solved.par}, {solved.length_yd:.0f} yards",
+        f"Hole {solved.label}{name}   par {solved.par}, {solved.length_yd:.0f} yards from {solved.tee}",
         "",
         f"Every following shot this player's own best: {solved.whole[0].strokes:.2f} from the tee.",
         *_answers(solved.whole),
@@ -82,61 +84,65 @@ def _most(bound: float) -> str:
     return f"{max(bound, 0.001):.3f} strokes"
 
 
-def write_solved(solved: Solved, path: Path) -> None:
+def write_solved(solved: Solved, contours: ContourMap, path: Path) -> None:
     """Write the sheet of contours as PNG: a temporary file, then renamed."""
-    write_png(_figure(solved), path, _DPI)
+    write_png(solved_picture(solved, contours), path, DPI)
 
 
-def _figure(solved: Solved) -> Any:
+def solved_picture(solved: Solved, contours: ContourMap) -> Figure:
+    """Draw the sheet of contours; see `write_solved`."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
-    wide, high = (72.0 * v for v in _PAGE_IN)
-    figure = Figure(figsize=_PAGE_IN, dpi=_DPI, facecolor=PAPER)
+    figure = Figure(figsize=PAGE_IN, dpi=DPI, facecolor=PAPER)
     FigureCanvasAgg(figure)
-
-    def text(x: float, y: float, said: str, size: float, **how: Any) -> None:
-        figure.text(x / wide, y / high, said, fontsize=size, **{"color": INK, "va": "center", **how})
-
-    text(24, high - 38, solved.label, 32, weight="bold")
-    name = f"{solved.name} · " if solved.name else ""
-    text(80, high - 30, f"{name}par {solved.par} · {solved.length_yd:.0f} yd", 14)
-    text(80, high - 48, "strokes to hole out, every following shot this player's own best", 9, color=SOFT_INK)
+    page = Paper(figure)
+    big = page.shrunk(solved.label, 32.0, 0.4 * WIDE, "bold", least=9.0)
+    page.text(24.0, HIGH - 38.0, solved.label, big, weight="bold", gid="hole")
+    x = max(24.0 + page.size(solved.label, big, "bold")[0] + 12.0, 80.0)
+    length = f"{solved.length_yd:.0f} yd from {solved.tee}"
+    for up, said, size, colour in (
+        (30.0, f"{page.named(solved.name)}par {solved.par} · {length}", 14.0, INK),
+        (48.0, "strokes to hole out, every following shot this player's own best", 9.0, SOFT_INK),
+    ):
+        fitting = page.shrunk(said, size, WIDE - MARGIN - x)
+        page.text(x, HIGH - up, said, fitting, color=colour, gid="title")
 
     # The map keeps its scale: as tall as the page allows, or as wide.
-    low, right, short, far = solved.window
-    scale = min((high - 140.0) / (far - short), (wide - 110.0) / (right - low))
+    low, right, short, far = contours.window
+    scale = min((HIGH - 140.0) / (far - short), (WIDE - 110.0) / (right - low))
     across, along = scale * (right - low), scale * (far - short)
-    left, bottom = 0.5 * (wide - across), 62.0 + 0.5 * (high - 140.0 - along)
-    ax = figure.add_axes((left / wide, bottom / high, across / wide, along / high), gid="map")
+    left, bottom = 0.5 * (WIDE - across), 62.0 + 0.5 * (HIGH - 140.0 - along)
+    ax = figure.add_axes((left / WIDE, bottom / HIGH, across / WIDE, along / HIGH), gid="map")
     ax.set_xlim(low, right)
     ax.set_ylim(short, far)
     ax.set_xticks([])
     for spine in ax.spines.values():
         spine.set(linewidth=0.7, color=SOFT_INK)
-    draw_ground(ax, solved.pieces, (scale, scale))
+    draw_ground(ax, contours.pieces, (scale, scale))
     ticks = [r.from_tee for r in solved.rows if r.from_tee % 100.0 == 0.0 and r.from_tee > 0.0]
     ax.set_yticks(ticks, [f"{t:.0f}" for t in ticks])
     ax.tick_params(labelsize=9, color=SOFT_INK, labelcolor=SOFT_INK)
-    text(left - 6, bottom + along + 9, "off the tee", 9, color=SOFT_INK, ha="right")
-    _lines(ax, solved, scale)
-    ax.plot(*solved.pin, marker="o", markersize=5, color=PAPER, markeredgecolor=INK, zorder=6)
+    page.text(left - 6.0, bottom + along + 9.0, "off the tee", 9.0, color=SOFT_INK, ha="right")
+    _lines(ax, contours, scale)
+    ax.plot(*contours.pin, marker="o", markersize=5, color=PAPER, markeredgecolor=INK, zorder=6)
     ax.plot(0.0, 0.0, marker="o", markersize=5, color=INK, zorder=6)
-    text(
-        24,
-        40,
-        "Lines: strokes to hole out from a ball in play there. Not for use during a round.",
-        8,
-        color=SOFT_INK,
+    page.small_print(
+        [
+            "Lines: strokes to hole out from a ball in play there. Not for use during a round.",
+            LEFT_OUT_WORDS if page.left_out else "",
+            f"Prepared before the round (Rule 4.3). {credit_words(solved.credit)}",
+        ],
+        40.0,
+        8.0,
     )
-    text(24, 26, f"Prepared before the round (Rule 4.3). {credit_words(solved.credit)}", 8, color=SOFT_INK)
     return figure
 
 
-def _lines(ax: Any, solved: Solved, scale: float) -> None:
+def _lines(ax: Any, contours: ContourMap, scale: float) -> None:
     """Contours, whole strokes heavy; each long one carries its number where it is straight and free."""
     taken: list[tuple[float, float]] = []
-    for level, line in solved.contours:
+    for level, line in contours.contours:
         whole = abs(level - round(level)) < 1e-6
         ax.plot(line[:, 0], line[:, 1], color=INK, linewidth=1.5 if whole else 0.7, zorder=4)
         lengths = np.hypot(*np.diff(line, axis=0).T)

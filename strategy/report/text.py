@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from strategy.course.edges import the_tee
 from strategy.plan.ask import Asked
 from strategy.plan.cautions import CARD, RULE
 from strategy.plan.document import (
@@ -131,13 +132,25 @@ def _hole(hole: HolePlan, units: Units, rounds: tuple[int, ...], everywhere: Seq
 def _measure(hole: HolePlan, groups: Sequence[TeeGroup], units: Units) -> str:
     words = [f"par {hole.par}"]
     plans = [plan for group in groups for plan, _ in group.where]
-    lengths = sorted({units.whole(plan.length_m) for plan in plans})
-    if lengths:
-        span = f"{lengths[0]}" if len(lengths) == 1 else f"{lengths[0]} to {lengths[-1]}"
-        tees = list(dict.fromkeys(plan.tee for plan in plans))
-        words.append(f"{span} from the {tees[0]} tee" if len(tees) == 1 else span)
+    words += _lengths(plans, units)
     words.append(f"green {units.whole(hole.green_depth_m)} deep, {units.whole(hole.green_width_m)} wide")
     return ", ".join(words)
+
+
+def _lengths(plans: Sequence[RoundPlan], units: Units) -> Iterator[str]:
+    """The length from each tee in use, its markers where they stand: "296 to 318 from the back tee"."""
+    for tee in dict.fromkeys(plan.tee for plan in plans):
+        own = [plan for plan in plans if plan.tee == tee]
+        lengths = sorted({units.whole(plan.length_m) for plan in own})
+        span = f"{lengths[0]}" if len(lengths) == 1 else f"{lengths[0]} to {lengths[-1]}"
+        moved = f", {markers}" if len(lengths) == 1 and (markers := markers_words(own[0].up_m, units)) else ""
+        yield f"{span} from {the_tee(tee)}{moved}"
+
+
+def markers_words(up_m: float, units: Units) -> str:
+    """Where the markers stand on their tee: "markers 22 up", "markers 5 back"; "" in their place."""
+    up = units.whole(up_m)
+    return f"markers {abs(up)} {'up' if up > 0 else 'back'}" if up else ""
 
 
 def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
@@ -214,7 +227,7 @@ def _where(plan: RoundPlan, location: LocationPlan, units: Units) -> str:
     if location.warning:
         words.append(location.warning.partition(" of the green;")[0])
     if plan.up_m:
-        words.append(f"markers {units.whole(plan.up_m)} up")
+        words.append(markers_words(plan.up_m, units))
     if len(plan.winds) == 1:
         words.append(wind_words(plan.winds[0].speed_mps, plan.winds[0].blows_from))
     words.append(expected_words(location.tee))

@@ -363,3 +363,32 @@ def test_a_par_3_is_straight_however_it_is_drawn(sketch, read, texts):
     hole = read(sketch).hole("1")
     assert len(hole.line) == 2
     assert "the line of play of a par 3 bends by 20 m; it now runs straight" in texts(hole)
+
+
+def test_a_tee_tagged_as_fairway_is_offered_as_the_tee_of_a_hole_without_one(sketch, read, texts):
+    sketch.line([(0, 0), (0, 300)], golf="hole", ref="1", par="4")
+    sketch.disc(0, 300, 14, golf="green")
+    sketch.box(-20, 120, 20, 280, golf="fairway")
+    sketch.box(40, 0, 52, 14, golf="fairway")  # another hole's, further off
+    tee = sketch.box(-6, 10, 6, 40, golf="fairway")
+    hole = read(sketch).hole("1")
+    assert (
+        f"{tee}, tagged fairway, lies where the tee would be: is it the tee? Tag it golf=tee and ref=1"
+    ) in texts(hole)
+    (asked,) = [f for f in hole.findings if "would be" in f.text]
+    assert (asked.kind, asked.feature) == (FindingKind.QUESTION, tee)
+
+
+def test_a_fairway_as_such_is_not_offered_as_a_tee(sketch, read, texts):
+    """It begins near the start of the line, but is far larger than a tee; or it lies too far off."""
+    sketch.line([(0, 0), (0, 300)], golf="hole", ref="1", par="4")
+    sketch.disc(0, 300, 14, golf="green")
+    sketch.box(-20, 30, 20, 280, golf="fairway")
+    sketch.box(-6, 80, 6, 110, golf="fairway")
+    assert "would be" not in texts(read(sketch).hole("1"))
+
+
+def test_a_hole_with_a_tee_is_offered_no_other(sketch, read, texts):
+    sketch.hole("1", length=300)
+    sketch.box(-6, 10, 6, 40, golf="fairway")
+    assert "would be" not in texts(read(sketch).hole("1"))

@@ -121,10 +121,10 @@ def test_the_command_says_it_in_words(sketch, tmp_path):
     for said in (
         "links: 2 holes, par 8",
         "First, in this order:",
-        "Hole 1, Out: par 4, 394 yd",
+        "Hole 1, Out: par 4, 394 yd from the back tee\n",
         "dist=394 taken for yards: 394 yd against 394 yd along the line",
         "is it in yards?",
-        "Hole 2: par 4 (assumed), 383 yd",
+        "Hole 2: par 4 (assumed), 383 yd from the back tee\n",
         "pace first depth",
     ):
         assert said in run.stdout

@@ -56,7 +56,7 @@ def test_a_turning_hole_without_fairway_has_its_numbers(new_sketch, tmp_path):
     assert (tee.run_out, tee.widths) == ((), ())
     # As the crow flies to the front, 14 m short of (150, 240) on the last leg.
     assert tee.front.value_m == pytest.approx((136**2 + 240**2) ** 0.5, abs=0.2)
-    assert tee.line_m == pytest.approx(390, abs=0.2)
+    assert tee.length.value_m == pytest.approx(390, abs=0.2)
 
 
 @pytest.mark.parametrize("width", ["-5", "0", "nan", "5000"])

@@ -180,8 +180,28 @@ def test_command_with_a_week_and_a_player(paper, tmp_path):
     assert done.exit_code == 0, done.output
     assert "From the forward tee in round 1, 5 yd up" in done.output
     assert "  front                                 340 traced" in done.output  # 385 - 45
+    assert "  length, along the line of play        355 traced" in done.output  # 400 - 45
     assert "Hole location 15 on, 6 from the left" in done.output
     assert "  fairway at " in done.output
+
+
+def test_the_size_of_the_green_and_the_hole_do_not_change_with_the_place_one_looks_from(new_sketch, tmp_path):
+    """A par 3 with a tee far off its line: the green is as deep and the hole where it is from both."""
+    from strategy.course import read_course
+
+    pad = new_sketch()
+    pad.line([(0, 0), (0, 150)], golf="hole", ref="1", par="3")
+    pad.box(-4, -4, 4, 4, golf="tee", ref="1", name="back")
+    pad.box(66, 56, 74, 64, golf="tee", ref="1", name="forward")
+    pad.box(-8, 135, 8, 165, golf="green")
+    hole = read_course(pad.write(tmp_path / "one.geojson")).hole("1")
+    given = {"pin": "10 on, 5 from the left", "widths": []}
+    back, forward = (hole_numbers(hole, sources=[tee], **given) for tee in hole.tees)
+    assert (back.depth, back.width) == (forward.depth, forward.width)
+    assert back.depth.value_m == pytest.approx(30, abs=0.1)
+    assert (back.pin_on, back.pin_depth) == (forward.pin_on, forward.pin_depth)
+    across = hypot(70 + 8 - 5 * YARD_M, 135 + 10 * YARD_M - 60)
+    assert forward.sources[0].pin.hole.value_m == pytest.approx(across, abs=0.3)
 
 
 @pytest.mark.parametrize(

@@ -237,9 +237,9 @@ def test_even_is_the_stretch_round_the_aim_only():
 
 def test_numbers_of_what_is_in_play_with_their_origin(landing):
     sheet = landing[0]
-    by = {(n.surface, n.squeezed): n for n in sheet.numbers}
-    assert set(by) == {(Surface.BUNKER, False), (Surface.RED, True)}
-    sand, pond = by[Surface.BUNKER, False], by[Surface.RED, True]
+    by = {(n.what, n.squeezed): n for n in sheet.numbers}
+    assert set(by) == {("the left bunker", False), ("the water", True)}
+    sand, pond = by["the left bunker", False], by["the water", True]
     assert sand.carry == pytest.approx(np.hypot(22, 292), abs=0.5)
     assert sand.reach == pytest.approx(np.hypot(12, 280), abs=0.5)
     # The near edge was paced; the far edge is as it was traced.
@@ -250,11 +250,41 @@ def test_numbers_of_what_is_in_play_with_their_origin(landing):
     assert pond.carry_origin == "traced"
 
 
+def test_water_that_is_mostly_short_of_the_map_is_labelled_by_what_is_on_it():
+    """Its larger part lies between the ball and the map, the smaller one beside the landing."""
+    hole, pin = tee_shot()
+    frame = PlayFrame((hole.line[0, 0], hole.line[0, 1]), 0.0)
+    parts = [
+        shapely.transform(shapely.box(*b), frame.to_course)
+        for b in ((-60, 90, -40, 200), (-32, 270, -24, 290))
+    ]
+    pond = Area(surface=Surface.RED, shape=shapely.MultiPolygon(parts), fid="p")
+    hole = dataclasses.replace(hole, areas=(*hole.areas[:1], pond))
+    today_, board, to_go = laid_out(hole, pin, *WOODS)
+    found = options(today_, today_.tee_spot, to_go, laid_out=board)
+    sheet = hole_sheet(hole, today_, board, today_.tee_spot, found)
+    (water,) = [n for n in sheet.numbers if n.water]
+    assert not water.squeezed
+    assert water.outline[:, 1].min() == pytest.approx(270, abs=0.5)
+
+
+def test_a_hole_without_fairway_is_drawn():
+    hole, pin = tee_shot()
+    bare = dataclasses.replace(
+        hole, areas=tuple(a for a in hole.areas if a.surface != Surface.FAIRWAY), rough_known=False
+    )
+    today_, board, to_go = laid_out(bare, pin, *WOODS)
+    found = options(today_, today_.tee_spot, to_go, laid_out=board)
+    sheet = hole_sheet(bare, today_, board, today_.tee_spot, found)
+    assert not any(p.surface == Surface.FAIRWAY for p in sheet.pieces)
+    assert [n.what for n in sheet.numbers if not n.water] == ["the left bunker"]
+
+
 def test_the_picture_and_the_sentence_quote_the_same_numbers(landing):
     sheet, found, today_, board = landing
     hole, _ = tee_shot()
     _, said = told(sight(hole, today_.line), board, today_.tee_spot, found[0], seed=1)
-    on_sheet = [n for n in sheet.numbers if n.surface == Surface.BUNKER]
+    on_sheet = [n for n in sheet.numbers if not n.water]
     (sand,) = [r for r in said.reaches if r.what.endswith("bunker")]
     assert on_sheet[0].carry == pytest.approx(sand.carry_m / YARD_M, abs=1e-6)
     assert on_sheet[0].reach == pytest.approx(sand.reach_m / YARD_M, abs=1e-6)
@@ -269,14 +299,14 @@ def test_in_metres_every_length_is_in_metres(landing):
     np.testing.assert_allclose(other.flight, sheet.flight * YARD_M, atol=1e-9)
     np.testing.assert_allclose(other.outline, sheet.outline * YARD_M, atol=1e-9)
     assert other.decisions[0].carry == pytest.approx(285 * YARD_M)
-    sand, paced = (next(n for n in s.numbers if n.surface == Surface.BUNKER) for s in (other, sheet))
+    sand, paced = (next(n for n in s.numbers if not n.water) for s in (other, sheet))
     assert sand.reach == pytest.approx(paced.reach * YARD_M, abs=1e-6)
     assert all(depth == pytest.approx(value, abs=1e-6) for depth, value in other.left_ticks)
     assert {c.level for c in other.contours} == {c.level for c in sheet.contours}
 
 
 def test_water_beside_the_hole_is_reached_not_carried(approach):
-    (water,) = [n for n in approach[0].numbers if n.surface.penalty_area]
+    (water,) = [n for n in approach[0].numbers if n.water]
     assert water.carry is None
     assert water.reach is not None
 

@@ -10,8 +10,9 @@ import pytest
 
 from strategy.errors import RequestError
 from strategy.outcome.setup import today
-from strategy.plan.solved import LEVEL, solved
-from strategy.report.solved import solved_text, write_solved
+from strategy.plan.solved import LEVEL, contour_map, solved
+from strategy.report.picture_words import OSM_CREDIT
+from strategy.report.solved import solved_picture, solved_text, write_solved
 from strategy.week.model import WindHour
 from tests.worlds import a_player, a_shot, a_week, case, driver_and_wood
 
@@ -25,45 +26,75 @@ def case_e():
         a_shot("8-iron", 160, 6, 6, run=3, dial=0.15),
         a_shot("wedge", 110, 4, 5, run=1, dial=0.3),
     )
-    return solved(hole, today(hole, a_player(*shots), a_week(), pin=pin))
+    here = today(hole, a_player(*shots), a_week(), pin=pin)
+    found = solved(hole, here)
+    return found, contour_map(hole, here, found.field)
 
 
 def test_strokes_fall_towards_the_hole_on_plain_ground(case_e):
     # Not from row to row: five clubs leave gaps, and 20 yards nearer may be an awkward number.
-    fairway = [r.whole for r in case_e.rows if r.ground == "fairway"][::3]
+    fairway = [r.whole for r in case_e[0].rows if r.ground == "fairway"][::3]
     assert len(fairway) >= 4
     assert fairway == sorted(fairway, reverse=True)
 
 
 def test_contours_are_whole_steps_and_lie_in_the_window(case_e):
-    low, high, short, far = case_e.window
-    assert len(case_e.contours) >= 8
-    for level, line in case_e.contours:
+    drawn = case_e[1]
+    low, high, short, far = drawn.window
+    assert len(drawn.contours) >= 8
+    for level, line in drawn.contours:
         assert level / LEVEL == pytest.approx(round(level / LEVEL), abs=1e-6)
         assert (line >= (low - 3, short - 3)).all()
         assert (line <= (high + 3, far + 3)).all()
 
 
 def test_both_answers_are_said_and_agree_on_the_driver(case_e):
-    assert case_e.whole[0].club == case_e.one_stroke[0].club == "driver"
-    said = solved_text(case_e)
+    found = case_e[0]
+    assert found.whole[0].club == found.one_stroke[0].club == "driver"
+    said = solved_text(found)
+    assert " yards from the back tee\n" in said
     assert "Both say driver" in said
     assert "to carry" in said
     assert max(map(len, said.splitlines())) <= 110
-    assert not any(math.isnan(r.whole) for r in case_e.rows)
+    assert not any(math.isnan(r.whole) for r in found.rows)
 
 
 def test_the_sheet_of_contours_is_a_picture_with_numbers(case_e, tmp_path):
     from PIL import Image
 
-    from strategy.report.solved import _figure
-
     path = tmp_path / "e.png"
-    write_solved(case_e, path)
+    write_solved(*case_e, path)
     assert np.asarray(Image.open(path)).std() > 10
-    numbers = [t.get_text() for t in _figure(case_e).axes[0].texts]
+    numbers = [t.get_text() for t in solved_picture(*case_e).axes[0].texts]
     assert len(set(numbers)) >= 5
     assert all(float(n) > 1.0 for n in numbers)
+
+
+@pytest.mark.parametrize("length", [420.0, 7.0])
+@pytest.mark.parametrize(
+    "name", ["Mill", "一番ホール", "The Second of the Three Holes beside the Old Water Mill"]
+)
+def test_every_text_of_the_sheet_is_on_the_page(case_e, name, length):
+    from matplotlib.text import Text
+
+    found = dataclasses.replace(
+        case_e[0],
+        name=name,
+        length_yd=length,
+        label="Quarry A",
+        credit="(c) OpenStreetMap contributors, ODbL 1.0",
+    )
+    figure = solved_picture(found, case_e[1])
+    figure.canvas.draw()
+    width, height = figure.canvas.get_width_height()
+    placed = [t for t in figure.findobj(Text) if t.get_text()]
+    assert OSM_CREDIT in " ".join(t.get_text() for t in placed if t.get_gid() == "foot")
+    for text in placed:
+        box = text.get_window_extent(figure.canvas.get_renderer())
+        assert box.x0 >= 0.0, text.get_text()
+        assert box.y0 >= 0.0, text.get_text()
+        assert box.x1 <= width, text.get_text()
+        assert box.y1 <= height, text.get_text()
 
 
 @pytest.mark.parametrize(("starts", "played"), [("1", 3), ("10", 12)])

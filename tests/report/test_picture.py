@@ -19,9 +19,10 @@ from strategy.outcome.setup import today
 from strategy.plan.sheet import WindFacts, hole_sheet
 from strategy.plan.sheet_ground import HazardNumber, PlayFrame
 from strategy.report.picture import picture, write_picture
+from strategy.report.picture_fonts import LEFT_OUT, has_letters, lettered
 from strategy.report.picture_labels import Room, stacked
 from strategy.report.picture_page import DPI, PAGE_IN
-from strategy.report.picture_words import OSM_CREDIT, credit_words, hazard_words, wind_words
+from strategy.report.picture_words import LEFT_OUT_WORDS, OSM_CREDIT, credit_words, hazard_words, wind_words
 from strategy.strokes.baseline import Baseline
 from tests.worlds import a_player, a_shot, a_week, case
 
@@ -326,7 +327,8 @@ def test_wind_in_words_says_that_it_does_not_count_yet():
 
 def test_hazard_numbers_in_words_with_origin_below():
     both = HazardNumber(
-        surface=Surface.BUNKER,
+        what="the left bunker",
+        water=False,
         reach=264.6,
         carry=281.2,
         reach_origin="paced",
@@ -337,6 +339,8 @@ def test_hazard_numbers_in_words_with_origin_below():
     assert hazard_words(both) == [("reach 265", False), ("carry 281", False), ("paced", True)]
     assert hazard_words(dataclasses.replace(both, reach=None)) == [("carry 281", False), ("paced", True)]
     assert hazard_words(dataclasses.replace(both, reach=None, carry=None)) == []
+    own = hazard_words(dataclasses.replace(both, own_line=True))
+    assert own == [("reach 265", False), ("carry 281", False), ("paced, on this line", True)]
     # Only one edge was walked: each number keeps its own origin.
     assert hazard_words(dataclasses.replace(both, reach_origin="traced")) == [
         ("reach 265", False),
@@ -413,3 +417,66 @@ def test_what_finds_no_room_on_the_map_is_said_at_the_foot(sheets):
     foot = " ".join(t.get_text() for t in texts(figure, "foot"))
     assert "Also: " in foot
     assert "traced" in foot.split("Also: ")[1]
+
+
+SCRIPTS = ("الحفرة الأولى", "หลุมหนึ่ง", "一番ホール", "पहला छेद", "⛳ Hole $1 to $2")
+
+
+@pytest.mark.parametrize("name", SCRIPTS)
+def test_names_in_any_script_are_drawn_or_left_out_without_a_warning(sheets, name):
+    """Warnings are errors here: a letter that a font lacks would be one."""
+    sheet = sheets["landing"]
+    at = sheet.aim[0] + 12.0, sheet.aim[1] - 40.0
+    named = dataclasses.replace(sheet, name=name, course=name, player=name, label=name, marks=((name, *at),))
+    figure = picture(named, (f"Driver, start at the {name}, 281 to carry it.",))
+    figure.canvas.draw()
+    assert len(by_gid(figure, "mark")) == 1
+    shown = [t.get_text() for t in texts(figure)]
+    assert has_letters(name) == any(lettered(name) in t for t in texts_of(figure, "title"))
+    if not has_letters(name):
+        assert f"start at the {lettered(name)}, 281 to carry it." in " ".join(texts_of(figure, "answer"))
+        assert LEFT_OUT in lettered(name)
+        assert LEFT_OUT_WORDS in " ".join(texts_of(figure, "foot"))
+        assert not any(name in text for text in shown)
+    test_every_text_is_on_the_page((named, figure))
+
+
+def texts_of(figure, gid):
+    return [t.get_text() for t in texts(figure, gid)]
+
+
+LONG_CREDIT = (
+    "Outlines traced by the greenkeepers in spring from the aerial survey of the county, sheets 14 and 15, "
+    "by kind permission; heights from the national model, licence 2.0, changed; all errors are ours."
+)
+
+
+@pytest.mark.parametrize("credit", ["(c) OpenStreetMap contributors, ODbL 1.0", LONG_CREDIT])
+@pytest.mark.parametrize("which", ["landing", "water", "wedge"])
+def test_the_credit_is_whole_and_on_the_page(sheets, which, credit):
+    sheet = dataclasses.replace(sheets[which], credit=credit, course="A Course of a Rather Long Name " * 3)
+    figure = picture(sheet, SENTENCES)
+    figure.canvas.draw()
+    foot = " ".join(texts_of(figure, "foot"))
+    assert credit_words(credit) in foot
+    test_every_text_is_on_the_page((sheet, figure))
+    test_no_text_covers_another((sheet, figure))
+
+
+def test_a_long_hole_name_is_on_the_page(sheets):
+    sheet = dataclasses.replace(
+        sheets["wedge"], name="The Second of the Three Holes beside the Old Water Mill", label="Quarry A"
+    )
+    figure = picture(sheet, SENTENCES)
+    figure.canvas.draw()
+    test_every_text_is_on_the_page((sheet, figure))
+    test_no_text_covers_another((sheet, figure))
+
+
+def test_the_picture_says_which_tee_its_length_is_from(sheets):
+    sheet = dataclasses.replace(sheets["landing"], tee="back tee, markers 22 up")
+    said = " ".join(texts_of(picture(sheet, SENTENCES), "title"))
+    assert f"{sheet.length:.0f} yd" in said
+    assert "Round 1 · back tee, markers 22 up · hole " in said
+    approach = dataclasses.replace(sheet, from_tee=False)
+    assert "back tee" not in " ".join(texts_of(picture(approach, SENTENCES), "title"))

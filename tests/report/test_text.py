@@ -91,6 +91,22 @@ def test_two_tee_shots_name_their_rounds():
     assert "  Tee (round 2): 3-wood, finish" in text
 
 
+def test_every_length_says_its_tee_and_where_the_markers_stand():
+    back, up = round_plan(1, location()), round_plan(2, location(), up=22)
+    shorter = dataclasses.replace(up, length_m=393 * YARD_M)
+    forward = dataclasses.replace(round_plan(3, location(), tee="forward"), length_m=370 * YARD_M)
+    numbered = dataclasses.replace(round_plan(4, location(), tee="tee 2", up=-5), length_m=402 * YARD_M)
+
+    def title(*rounds):
+        return next(line for line in plan_text(plan(hole(*rounds))).splitlines() if "The Elbow" in line)
+
+    assert "par 4, 415 from the back tee, green" in title(back)
+    assert "par 4, 393 from the back tee, markers 22 up, green" in title(shorter)
+    assert "par 4, 393 to 415 from the back tee, green" in title(back, shorter)
+    assert "par 4, 415 from the back tee, 370 from the forward tee, green" in title(back, forward)
+    assert "402 from tee 2, markers 5 back" in title(numbered)
+
+
 def test_filters():
     made = plan(hole(four(1, "a", 14), four(2, "b", 20)), hole(four(1, "c", 14), label="8", name=""))
     text = plan_text(made, holes=["8"], rounds=[1])
