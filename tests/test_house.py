@@ -41,7 +41,7 @@ TIERS = (
     ("reference",),
     ("quantity",),
     ("demofiles", "tomlfile"),
-    ("codes", "units", "errors"),
+    ("codes", "units", "errors", "compiled"),
 )
 TIER = {room: row for row, rooms in enumerate(TIERS) for room in rooms}
 
@@ -155,6 +155,12 @@ def test_right_imports_are_let_through() -> None:
     assert (
         upward("strategy.outcome", "from .play import play\nfrom ..week import model", is_package=True) == []
     )
+
+
+def test_kernels_are_compiled_by_the_package_alone() -> None:
+    """`numba.njit` itself would keep machine code that is stale when another module changes."""
+    direct = {name for name, source in modules().items() if re.search(r"(?m)^\s*(from|import) numba", source)}
+    assert direct == {"strategy.compiled"}
 
 
 # --- start-up, the command and the public surface ----------------------------------------------

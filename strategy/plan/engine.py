@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Final
 
 from strategy import __version__
+from strategy.compiled import code_digest
 from strategy.course.model import Course, Finding, FloatArray, Hole
 from strategy.course.pins import green_numbers, parse_pin, pin_text, pin_xy
 from strategy.course.playline import line_length
@@ -24,7 +25,7 @@ from strategy.errors import StrategyError
 from strategy.outcome.setup import line_from_tee
 from strategy.plan.cautions import assumed, cautions, stray_sightings
 from strategy.plan.codec import rounded
-from strategy.plan.digest import code_digest, digest
+from strategy.plan.digest import digest
 from strategy.plan.document import (
     UNITS,
     VERSION,

@@ -12,10 +12,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from strategy.compiled import code_digest
 from strategy.course.model import Course, Hole
 from strategy.errors import RequestError
 from strategy.plan.codec import to_data
-from strategy.plan.digest import code_digest, digest
+from strategy.plan.digest import digest
 from strategy.plan.document import HolePlan, LocationPlan, Plan
 from strategy.plan.hole import as_option, set_up, spot_of
 from strategy.plan.pool import Failed, cores, run
