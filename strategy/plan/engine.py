@@ -37,14 +37,14 @@ from strategy.plan.document import (
     RoundPlan,
     Wind,
 )
-from strategy.plan.hole import Bench, Cut, plan_location, played_before, set_up
+from strategy.plan.hole import Bench, Cut, plan_location, set_up
 from strategy.plan.pool import Done, Failed, cores, run
 from strategy.plan.scores import round_scores
 from strategy.plan.store import Store
 from strategy.player.model import Player
 from strategy.units import YARD_M
 from strategy.week.model import Week
-from strategy.week.wind import wind_for
+from strategy.week.wind import played_before, wind_for
 
 Progress = Callable[[int, int, str], None]
 
@@ -363,7 +363,7 @@ def _hole(
 
 def _wind(week: Week, number: int, label: str, labels: Sequence[str]) -> Wind | None:
     played = week.round(number)
-    wind = wind_for(played, played_before(week, number, label, labels))
+    wind = wind_for(played, played_before(played, label, labels))
     if wind is None:
         return None
     return Wind(
