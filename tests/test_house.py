@@ -20,7 +20,7 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 import strategy
-from strategy.cli import Commands
+from strategy.cli_common import Commands
 from strategy.demofiles import demo, demo_folder
 from strategy.errors import CourseError, RequestError
 
@@ -31,6 +31,7 @@ TIERS = (
     ("__main__",),
     ("cli",),
     ("cli_course", "cli_number", "cli_numbers", "cli_solve"),
+    ("cli_common",),
     ("page", "report"),
     ("plan",),
     ("decide",),
@@ -40,7 +41,7 @@ TIERS = (
     ("ball",),
     ("reference",),
     ("quantity",),
-    ("demofiles", "tomlfile"),
+    ("demofiles", "tomlfile", "writing"),
     ("codes", "units", "errors", "compiled"),
 )
 TIER = {room: row for row, rooms in enumerate(TIERS) for room in rooms}

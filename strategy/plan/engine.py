@@ -40,7 +40,7 @@ from strategy.plan.document import (
 from strategy.plan.hole import Bench, Cut, plan_location, set_up
 from strategy.plan.pool import Done, Failed, cores, run
 from strategy.plan.scores import round_scores
-from strategy.plan.store import Store
+from strategy.plan.store import Owner, Source, Store
 from strategy.player.model import Player
 from strategy.units import YARD_M
 from strategy.week.model import Week
@@ -90,6 +90,7 @@ def plan_course(
     *,
     holes: Iterable[str] = (),
     rounds: Iterable[int] = (),
+    anew: bool = False,
 ) -> Plan:
     """Plan every hole of a course for every round and hole location of a week.
 
@@ -107,6 +108,8 @@ def plan_course(
         Processes; as many as there are cores by default, 1 plans in this process.
     holes, rounds : iterables, optional
         Only these; all by default.
+    anew : bool
+        Replace what is in the plan folder, also another player's plan.
 
     Returns
     -------
@@ -116,12 +119,14 @@ def plan_course(
     Raises
     ------
     RequestError
-        For a hole or round that is not there, or a folder that cannot be written.
+        For a hole or round that is not there, a folder that cannot be written, or one that holds the plan of
+        another course, player or week.
     """
     chosen = tuple(course.hole(label) for label in holes) or course.holes
     numbers = tuple(week.round(n).number for n in rounds) or tuple(r.number for r in week.rounds)
     labels = tuple(h.label for h in course.holes)
-    store = Store(None if out is None else Path(out))
+    owner = Owner(*(Source.of(read) for read in (course, player, week)))
+    store = Store(None if out is None else Path(out), owner, anew=anew)
     found: dict[str, LocationPlan] = {}
     trouble: dict[str, list[Note]] = {h.label: [] for h in chosen}
     groups: dict[str, tuple[_Group, ...]] = {}

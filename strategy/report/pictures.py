@@ -19,11 +19,12 @@ from strategy.plan.codec import to_data
 from strategy.plan.digest import digest
 from strategy.plan.document import HolePlan, LocationPlan, Plan
 from strategy.plan.hole import as_option, set_up, spot_of
-from strategy.plan.pool import Failed, cores, run
-from strategy.plan.store import file_name, kept_values, write_text
+from strategy.plan.pool import Done, Failed, cores, run
+from strategy.plan.store import file_name, kept_values
 from strategy.player.model import Player
 from strategy.report.sentences import Units, answer, counts_words, leaves_words, short_side_words
 from strategy.week.model import Week
+from strategy.writing import sweep, write_text
 
 FOLDER: Final = "pictures"
 MADE: Final = "made.json"
@@ -100,7 +101,7 @@ def write_pictures(
     todo = [d for d in drawings if made.get(d.file.name) != d.key or not d.file.is_file()]
     workers = cores() if jobs is None else max(jobs, 1)
     failed = []
-    for number, done in enumerate(run(draw, todo, workers if len(todo) >= FEW else 1), start=1):
+    for number, done in enumerate(_drawn(todo, workers, folder), start=1):
         if isinstance(done.result, Failed):
             failed.append(f"hole {done.job.hole.label}: {done.result.reason}")
         else:
@@ -109,6 +110,14 @@ def write_pictures(
         if progress is not None:
             progress(number, len(todo), f"hole {done.job.hole.label}")
     return [d.file for d in drawings if d.file.is_file()], failed
+
+
+def _drawn(todo: Sequence[Drawing], workers: int, folder: Path) -> Iterator[Done[Drawing, None]]:
+    """Draw over processes; of one that was ended while it drew nothing half written is left."""
+    try:
+        yield from run(draw, todo, workers if len(todo) >= FEW else 1)
+    finally:
+        sweep(folder)
 
 
 def draw(job: Drawing) -> None:
