@@ -14,12 +14,13 @@ from typing import Any
 import click
 
 from strategy import __version__
-from strategy.cli_common import Commands
+from strategy.cli_common import UNITS, Commands
 from strategy.cli_common import progress as _progress
 from strategy.cli_course import check, import_
 from strategy.cli_number import number
 from strategy.cli_numbers import numbers
 from strategy.cli_solve import solve
+from strategy.columns import as_wide_as
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -32,13 +33,6 @@ _SOURCES = (
     click.argument("course", type=click.Path(path_type=Path)),
     click.argument("player", type=click.Path(path_type=Path)),
     click.argument("week", type=click.Path(path_type=Path)),
-)
-_UNITS = click.option(
-    "--units",
-    type=click.Choice(["yards", "metres"]),
-    default="yards",
-    show_default=True,
-    help="Of distances.",
 )
 _SEED = click.option(
     "--seed", type=click.IntRange(min=0), default=1, show_default=True, help="The same seed, the same plan."
@@ -58,7 +52,7 @@ def sources(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.option("--hole", "holes", multiple=True, metavar="LABEL", help="Only this hole; repeat for more.")
 @click.option("--round", "rounds", multiple=True, type=int, help="Only this round; repeat for more.")
 @click.option("--anew", is_flag=True, help="Replace what is in the plan folder, also another player's plan.")
-@_UNITS
+@UNITS
 @_SEED
 @click.option("--jobs", type=click.IntRange(min=1), help="Processes.  [default: one a core]")
 def plan(
@@ -98,7 +92,8 @@ def plan(
         written = "holes/ and pictures/; without --hole and --round also plan.json and plan.txt"
     else:
         write_text(folder / "plan.json", made.to_json())
-        write_text(folder / "plan.txt", text)
+        with as_wide_as(None):
+            write_text(folder / "plan.txt", plan_text(made, Units(units)))
         written = f"plan.json, plan.txt, holes/ and {pictured(drawn)} in pictures/"
     click.echo(text)  # after the files: they stand also when nobody reads on
     for reason in failed:
@@ -124,7 +119,7 @@ def plan(
     metavar="N",
     help="Also the shot for N strokes or better from there.",
 )
-@_UNITS
+@UNITS
 @_SEED
 def options(
     course: Path, player: Path, week: Path, hole: str, origin: str, number: int | None, pin: str, lie: str,

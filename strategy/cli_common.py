@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import shutil
 import sys
 import threading
 import time
@@ -14,6 +15,7 @@ from typing import Any, Final
 
 import click
 
+from strategy.columns import as_wide_as
 from strategy.errors import StrategyError
 
 LINE_EVERY_S: Final = 10.0  # where the output is no terminal
@@ -27,6 +29,15 @@ _OUTSIDE: Final = frozenset(
         errno.ENFILE, errno.ENOMEM, errno.ENOSPC, errno.ENOTDIR, errno.EPERM, errno.EROFS,
     }
 )  # fmt: skip
+
+
+UNITS = click.option(
+    "--units",
+    type=click.Choice(["yards", "metres"]),
+    default="yards",
+    show_default=True,
+    help="Of distances, read and printed.",
+)
 
 
 class Stopped(Exception):  # noqa: N818  (it is no error)
@@ -43,7 +54,8 @@ class Commands(click.Group):
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command; what ends it early becomes a message on standard error."""
         try:
-            found = super().invoke(ctx)
+            with as_wide_as(terminal_width()):
+                found = super().invoke(ctx)
             sys.stdout.flush()  # a disk that is full says so here, not while Python ends
         except (StrategyError, Stopped, KeyboardInterrupt, OSError) as fault:
             said, code = _ending(fault)
@@ -53,6 +65,11 @@ class Commands(click.Group):
         with contextlib.suppress(OSError):
             click.echo(said, err=True)
         return ctx.exit(code)
+
+
+def terminal_width() -> int | None:
+    """Columns of the terminal that standard output goes to; None where it goes elsewhere."""
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
 
 
 def _ending(fault: BaseException) -> tuple[str, int]:

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+from strategy.cli_common import UNITS
+
 _NAME = click.option(
     "--course",
     "name",
@@ -20,10 +22,10 @@ _CRS = click.option(
 @click.command("check", short_help="Say what stands on a course, and what to do first.")
 @click.argument("course", type=click.Path(path_type=Path))
 @click.option("--hole", "holes", multiple=True, metavar="LABEL", help="Only this hole; repeat for more.")
-@click.option("--metres", is_flag=True, help="Whole metres instead of whole yards.")
+@UNITS
 @_NAME
 @_CRS
-def check(course: Path, holes: tuple[str, ...], metres: bool, name: str | None, crs: str | None) -> None:
+def check(course: Path, holes: tuple[str, ...], units: str, name: str | None, crs: str | None) -> None:
     """Say what stands on COURSE, hole by hole, and what to draw or measure first.
 
     COURSE is a course folder, or any outline file: GeoJSON, Overpass JSON, OpenStreetMap XML or PBF,
@@ -32,7 +34,7 @@ def check(course: Path, holes: tuple[str, ...], metres: bool, name: str | None, 
     from strategy.course.check import check_course
     from strategy.report.check_text import check_text
 
-    click.echo(check_text(check_course(course, name, crs), holes=holes, metres=metres), nl=False)
+    click.echo(check_text(check_course(course, name, crs), holes=holes, metres=units == "metres"), nl=False)
 
 
 @click.command("import", short_help="Bring any outline file into a course folder.")

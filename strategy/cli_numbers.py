@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from strategy.cli_common import UNITS
+
 if TYPE_CHECKING:
     from strategy.course.model import Course, Hole, Landmark, Tee
     from strategy.week.model import Week
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 @click.option("--round", "number", default=1, show_default=True, help="Round of the week.")
 @click.option("--player", "player_file", default="", help="Player file: fairway width where each shot lands.")
 @click.option("--width", "at", multiple=True, type=float, help="Fairway width at this distance from the tee.")
-@click.option("--metres", is_flag=True, help="Whole metres instead of whole yards; --width too.")
+@UNITS
 def numbers(
     course: str,
     labels: tuple[str, ...],
@@ -30,7 +32,7 @@ def numbers(
     number: int,
     player_file: str,
     at: tuple[float, ...],
-    metres: bool,
+    units: str,
 ) -> None:
     """Print what a caddie notes of a hole.
 
@@ -54,7 +56,7 @@ def numbers(
         raise RequestError("--pin is the location of one hole. Name it with --hole.")
     read = read_course(course)
     week = _week(week_file)
-    unit = 1.0 if metres else YARD_M
+    unit = 1.0 if units == "metres" else YARD_M
     wanted = [("", distance * unit) for distance in at] + _carries(player_file)
     for position, hole in enumerate(_holes(read, labels)):
         places, reference, location = _set_up(hole, tees, week, number)
@@ -67,7 +69,7 @@ def numbers(
         )
         if position:
             click.echo()
-        click.echo(numbers_text(said, metres=metres), nl=False)
+        click.echo(numbers_text(said, metres=units == "metres"), nl=False)
     if read.credit:
         click.echo(f"\n{read.credit}")
 

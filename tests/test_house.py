@@ -42,7 +42,7 @@ TIERS = (
     ("reference",),
     ("quantity",),
     ("demofiles", "tomlfile", "writing"),
-    ("codes", "units", "errors", "compiled"),
+    ("codes", "units", "errors", "compiled", "columns"),
 )
 TIER = {room: row for row, rooms in enumerate(TIERS) for room in rooms}
 

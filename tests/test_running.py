@@ -196,3 +196,79 @@ def test_where_there_is_no_terminal_a_plain_line_comes_again_and_again(monkeypat
     assert seen.count("planning: 1 of 3, hole 2\n") >= 2
     assert "\r" not in seen
     assert "\x1b" not in seen
+
+
+# --- how wide text is, and in what ----------------------------------------------------------------
+
+# Rows of tables; and a path, which is not broken.
+TABLE = re.compile(r"\S {3,}\S|^\S.* \d+ {2,}|/")
+
+
+@pytest.mark.parametrize("wide", [40, 55, 72, 100])
+@pytest.mark.parametrize("args", [NUMBER, ["check", THREE[0]], ["numbers", THREE[0], "--hole", "4"]])
+def test_text_follows_the_width_of_the_terminal(wide, args, monkeypatch):
+    """Sentences do; the columns of a table stay where they are."""
+    lines = printed(monkeypatch, wide, args)
+    if args[0] == "numbers":  # all tables but the head
+        lines = lines[: lines.index("")]
+    said = [line for line in lines if args[0] == "numbers" or not TABLE.search(line)]
+    assert len(said) >= 3
+    assert max(map(len, said)) <= wide
+    assert max(map(len, said)) > 0.75 * wide or args[0] != "number"
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("wide", [44, 64, 100])
+def test_all_that_is_said_of_one_shot_follows_the_width_of_the_terminal(wide, monkeypatch):
+    lines = printed(monkeypatch, wide, ["options", *THREE, "--hole", "4", "--from", "tee", "--round", "2"])
+    row = next(line for line in lines if line.startswith("7-iron  "))
+    assert ("15 green" in row) == (wide >= 100)
+    assert sum("15 green" in line for line in lines) >= 2
+    assert max(len(line) for line in lines if not re.search(r"\d\.\d{3}|^shot", line) or wide >= 64) <= wide
+
+
+def printed(monkeypatch, wide, args):
+    from click.testing import CliRunner
+
+    from strategy.cli import main
+
+    monkeypatch.setattr(cli_common, "terminal_width", lambda: wide)
+    result = CliRunner().invoke(main, args)
+    assert result.exit_code == 0, result.output
+    return result.stdout.splitlines()
+
+
+def test_the_width_is_that_of_the_terminal_and_of_no_file():
+    """In a real terminal of 57 columns, and in a pipe."""
+    import pty
+    import termios
+
+    keeper, terminal = pty.openpty()
+    termios.tcsetwinsize(terminal, (24, 57))
+    environment = {k: v for k, v in os.environ.items() if k not in ("COLUMNS", "LINES")}
+    process = start(*NUMBER, stdout=terminal, env=environment)
+    os.close(terminal)
+    shown = b""
+    with contextlib.suppress(OSError):  # the terminal is closed
+        while more := os.read(keeper, 65536):
+            shown += more
+    assert process.wait() == 0, process.stderr.read()
+    process.stderr.close()
+    os.close(keeper)
+    assert 50 < max(map(len, shown.decode().replace("\r", "").splitlines())) <= 57
+    piped = start(*NUMBER, stdout=subprocess.PIPE).communicate()[0]
+    assert 57 < max(map(len, piped.splitlines())) <= 96
+
+
+def test_units_are_one_option_everywhere():
+    from strategy.cli import main
+
+    asked = {name: option for name, command in main.commands.items() for option in command.params
+             if option.name in ("units", "metres")}  # fmt: skip
+    assert {"plan", "options", "number", "numbers", "check"} <= set(asked)
+    assert len({id(option.type) for option in asked.values()}) == 1
+    for option in asked.values():
+        assert option.opts == ["--units"]
+        assert option.default == "yards"
+        assert tuple(option.type.choices) == ("yards", "metres")
+        assert option.help == "Of distances, read and printed."

@@ -7,10 +7,10 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from strategy.columns import columns
 from strategy.course.check import Check, HoleCheck, Length, Walk
 from strategy.course.intake import Import
 from strategy.course.model import Finding, FindingKind
-from strategy.report.lines import WIDTH
 from strategy.units import YARD_M
 
 _HEAD: Final = 13
@@ -86,9 +86,10 @@ class _Writer:
         par = sum(hole.par for hole in check.holes)
         total = self.length(sum(hole.length_m for hole in check.holes))
         count = f"{len(check.holes)} hole{'s' if len(check.holes) > 1 else ''}"
-        yield f"{course.name}: {count}, par {par}, {total} from the back tees along the lines of play"
+        title = f"{course.name}: {count}, par {par}, {total} from the back tees along the lines of play"
+        yield from _wrapped(title, "", 2)
         yield from _wrapped(f"Credit: {course.credit or 'none stated; say it in course.toml'}", "", 8)
-        yield f"Read from {', '.join(course.files)}"
+        yield from _wrapped(f"Read from {', '.join(course.files)}", "", 10)
         if check.first:
             yield ""
             yield "First, in this order:"
@@ -103,7 +104,8 @@ class _Writer:
     def hole(self, hole: HoleCheck) -> Iterator[str]:
         name = f", {hole.name}" if hole.name else ""
         assumed = " (assumed)" if hole.par_assumed else ""
-        yield f"Hole {hole.label}{name}: par {hole.par}{assumed}, {self.length(hole.length_m)}"
+        title = f"Hole {hole.label}{name}: par {hole.par}{assumed}, {self.length(hole.length_m)}"
+        yield from _wrapped(title, "", 2)
         deep, wide = (self.number(v) for v in hole.green_m)
         found = [f"green {deep} deep, {wide} wide", *(_count(word, n) for word, n in hole.found)]
         yield from _row("found", "; ".join(found))
@@ -142,7 +144,7 @@ def _row(head: str, text: str) -> Iterator[str]:
 
 def _wrapped(text: str, head: str, indent: int) -> Iterator[str]:
     yield from textwrap.wrap(
-        text, WIDTH, initial_indent=head, subsequent_indent=" " * indent, break_long_words=False
+        text, columns(), initial_indent=head, subsequent_indent=" " * indent, break_long_words=False
     )
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import textwrap
 from pathlib import Path
 from typing import Any, Final
 
@@ -11,6 +10,7 @@ import numpy as np
 
 from strategy.decide.option import Option
 from strategy.plan.solved import Solved
+from strategy.report.lines import wrapped
 from strategy.report.picture_ground import INK, PAPER, SOFT_INK, draw_ground
 from strategy.report.picture_words import credit_words
 from strategy.report.png import write_png
@@ -19,11 +19,10 @@ from strategy.units import YARD_M
 _DPI: Final = 170
 _PAGE_IN: Final = (5.5, 9.0)
 _SAID: Final = 3
-_WIDE: Final = 90
 
 
 def solved_text(solved: Solved) -> str:
-    """What the solver found, in lines of at most 90 characters."""
+    """What the solver found, in lines of text."""
     name = f", {solved.name}" if solved.name else ""
     lines = [
         f"Hole {solved.label}{name}   par {solved.par}, {solved.length_yd:.0f} yards",
@@ -45,9 +44,11 @@ def solved_text(solved: Solved) -> str:
     ]
     lines += [
         "",
-        f"Inside {solved.inner_yd:.0f} yards of the hole the published table stands: the short game is not",
-        f"this player's own yet. {solved.sweeps} passes; more would change no value by over",
-        f"{_most(solved.bound)}.",
+        *wrapped(
+            f"Inside {solved.inner_yd:.0f} yards of the hole the published table stands: the short game is "
+            f"not this player's own yet. {solved.sweeps} passes; more would change no value by over "
+            f"{_most(solved.bound)}."
+        ),
     ]
     return "\n".join(lines)
 
@@ -58,7 +59,7 @@ def _answers(found: tuple[Option, ...]) -> list[str]:
         cost = "" if k == 0 else f": costs {o.cost:.2f} ({o.word})"
         balls = ", ".join(f"{n} {what}" for what, n in o.counts.items())
         said = f"{o.label}, {o.carry_m / YARD_M:.0f} to carry{cost}. Of 20: {balls}."
-        lines += textwrap.wrap(said, _WIDE, initial_indent="  ", subsequent_indent="    ")
+        lines += wrapped(said, "  ", "  ")
     return lines
 
 
