@@ -14,8 +14,10 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from strategy.course import read_course
-    from strategy.decide import options, solve
+    from strategy.decide import options
     from strategy.outcome import today
+    from strategy.plan import plan_course
+    from strategy.plan.values import solve
     from strategy.player import read_player
     from strategy.week import read_week
 
@@ -27,7 +29,7 @@ _HOME = {
     "read_course": "strategy.course",
     "read_player": "strategy.player",
     "read_week": "strategy.week",
-    "solve": "strategy.decide",
+    "solve": "strategy.plan.values",
     "today": "strategy.outcome",
 }
 

@@ -6,34 +6,22 @@ Heavy imports (numba, scipy, matplotlib, pyproj, shapely, pydantic) stay inside 
 
 from __future__ import annotations
 
-import sys
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import click
 
 from strategy import __version__
+from strategy.cli_common import UNITS, Commands
+from strategy.cli_common import progress as _progress
 from strategy.cli_course import check, import_
 from strategy.cli_number import number
 from strategy.cli_numbers import numbers
 from strategy.cli_said import say_strays
 from strategy.cli_solve import solve
-from strategy.errors import StrategyError
-
-
-class Commands(click.Group):
-    """A group in which a fault the user can mend is printed plainly: no traceback, exit code 2."""
-
-    def invoke(self, ctx: click.Context) -> Any:
-        """Run the command; a `StrategyError` becomes its message on standard error."""
-        try:
-            return super().invoke(ctx)
-        except StrategyError as fault:
-            click.echo(str(fault), err=True)
-            ctx.exit(2)
+from strategy.columns import as_wide_as
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -46,13 +34,6 @@ _SOURCES = (
     click.argument("course", type=click.Path(path_type=Path)),
     click.argument("player", type=click.Path(path_type=Path)),
     click.argument("week", type=click.Path(path_type=Path)),
-)
-_UNITS = click.option(
-    "--units",
-    type=click.Choice(["yards", "metres"]),
-    default="yards",
-    show_default=True,
-    help="Of distances.",
 )
 _SEED = click.option(
     "--seed", type=click.IntRange(min=0), default=1, show_default=True, help="The same seed, the same plan."
@@ -71,12 +52,13 @@ def sources(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.option("--out", type=click.Path(path_type=Path), help="Plan folder.  [default: plans/C-P-W]")
 @click.option("--hole", "holes", multiple=True, metavar="LABEL", help="Only this hole; repeat for more.")
 @click.option("--round", "rounds", multiple=True, type=int, help="Only this round; repeat for more.")
-@_UNITS
+@click.option("--anew", is_flag=True, help="Replace what is in the plan folder, also another player's plan.")
+@UNITS
 @_SEED
 @click.option("--jobs", type=click.IntRange(min=1), help="Processes.  [default: one a core]")
 def plan(
     course: Path, player: Path, week: Path, out: Path | None, holes: tuple[str, ...], rounds: tuple[int, ...],
-    units: str, seed: int, jobs: int | None,
+    anew: bool, units: str, seed: int, jobs: int | None,
 ) -> None:  # fmt: skip
     """Plan every hole of COURSE for PLAYER in WEEK.
 
@@ -84,30 +66,32 @@ def plan(
 
     For every hole and hole location: the tee shot, and the approach from the median leave and from both edges
     of the landing. Finished holes are kept in the plan folder: a second run does only what is missing or
-    changed. The folder gets plan.json, plan.txt, holes/ and one picture a hole; with --hole or --round the
-    part asked for is planned and printed, and plan.json stays as it is.
+    changed, also after Ctrl-C. The folder gets plan.json, plan.txt, holes/ and one picture a hole; with
+    --hole or --round the part asked for is planned and printed, and plan.json stays as it is. A plan folder
+    belongs to one course, player and week.
     """
     start = time.monotonic()
     from strategy.course import read_course
     from strategy.plan import plan_course
-    from strategy.plan.store import write_text
     from strategy.player import read_player
     from strategy.report.pictures import pictured, write_pictures
     from strategy.report.sentences import Units
     from strategy.report.text import plan_text
     from strategy.week import read_week
+    from strategy.writing import write_text
 
     read = read_course(course), read_player(player), read_week(week)
     folder = out or Path("plans") / "-".join(p.resolve().stem for p in (course, player, week))
     with _progress("planning") as progress:
         made = plan_course(
-            *read, out=folder, progress=progress, seed=seed, jobs=jobs, holes=holes, rounds=rounds
+            *read, out=folder, progress=progress, seed=seed, jobs=jobs, holes=holes, rounds=rounds, anew=anew
         )
     text = plan_text(made, Units(units))
-    click.echo(text)
     if not (holes or rounds):
         write_text(folder / "plan.json", made.to_json())
-        write_text(folder / "plan.txt", text)
+        with as_wide_as(None):
+            write_text(folder / "plan.txt", plan_text(made, Units(units)))
+    click.echo(text)  # after the files: they stand also when nobody reads on
     # Pictures come last: whatever becomes of them, the plan is printed and kept.
     with _progress("drawing") as progress:
         drawn, failed = write_pictures(made, *read, folder, units=Units(units), progress=progress, jobs=jobs)
@@ -137,7 +121,7 @@ def plan(
     metavar="N",
     help="Also the shot for N strokes or better from there.",
 )
-@_UNITS
+@UNITS
 @_SEED
 def options(
     course: Path, player: Path, week: Path, hole: str, origin: str, number: int | None, pin: str, lie: str,
@@ -161,25 +145,6 @@ def options(
         need=need or 0,
     )  # fmt: skip
     click.echo(asked_text(asked, Units(units), credit=read[0].credit), nl=False)
-
-
-@contextmanager
-def _progress(what: str) -> Iterator[Callable[[int, int, str], None] | None]:
-    """A progress bar on standard error; None when that is no terminal."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
-
-    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeElapsedColumn())
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task(what, total=None)
-
-        def show(done: int, total: int, where: str) -> None:
-            bar.update(task, completed=done, total=total, description=f"{what} {where}".strip())
-
-        yield show
 
 
 main.add_command(check)

@@ -7,6 +7,8 @@ from typing import Any
 
 import click
 
+from strategy.cli_common import UNITS
+
 _NAME = click.option(
     "--course",
     "name",
@@ -45,13 +47,13 @@ _LAYERS = click.option(
 @click.command("check", short_help="Say what stands on a course, and what to do first.")
 @click.argument("course", type=click.Path(path_type=Path))
 @click.option("--hole", "holes", multiple=True, metavar="LABEL", help="Only this hole; repeat for more.")
-@click.option("--metres", is_flag=True, help="Whole metres instead of whole yards.")
+@UNITS
 @click.option("--all", "everything", is_flag=True, help="What was not used too: schools, other courses.")
 @_NAME
 @_CRS
 @_LAYERS
 def check(
-    course: Path, holes: tuple[str, ...], metres: bool, everything: bool, name: str | None, crs: str | None,
+    course: Path, holes: tuple[str, ...], units: str, everything: bool, name: str | None, crs: str | None,
     layers: tuple[tuple[str, str], ...],
 ) -> None:  # fmt: skip
     """Say what stands on COURSE, hole by hole, and what to draw or measure first.
@@ -63,7 +65,7 @@ def check(
     from strategy.report.check_text import check_text
 
     found = check_course(course, name, crs, dict(layers))
-    click.echo(check_text(found, holes=holes, metres=metres, everything=everything), nl=False)
+    click.echo(check_text(found, holes=holes, metres=units == "metres", everything=everything), nl=False)
 
 
 @click.command("import", short_help="Bring any outline file into a course folder.")

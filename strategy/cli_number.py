@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final, TypeVar
 
 import click
 
+from strategy.cli_common import UNITS
 from strategy.cli_said import say_strays
 from strategy.errors import RequestError
 
@@ -55,8 +56,8 @@ _WORDS: Final = {"origin": "from", "number": "round"}
 @click.option("--round", "number", type=int, help="Of the week.  [default: the first]")
 @click.option("--pin", metavar="LOCATION", help='Another hole location: "14 on, 5 from the left".')
 @click.option("--lie", default="", help="How the ball sits: fairway, rough, poor rough, jumper, sand ...")
-@click.option("--metres", is_flag=True, help="Metres in and out instead of yards.")
-def number(player: Path, lie: str, metres: bool, **given: object) -> None:
+@UNITS
+def number(player: Path, lie: str, units: str, **given: object) -> None:
     """Print the number a shot is playing, cause by cause.
 
     Front and on make the hole number; less the run this shot will have; then wind, height, air and lie. Then
@@ -85,9 +86,9 @@ def number(player: Path, lie: str, metres: bool, **given: object) -> None:
     from strategy.player import read_player
     from strategy.report.sentences import Units
 
-    units = Units.METRES if metres else Units.YARDS
     who = read_player(player)
-    text = _from_course(who, lie, units, given) if on_course else _from_plain(who, lie, units, given)
+    said = _from_course if on_course else _from_plain
+    text = said(who, lie, Units(units), given)
     click.echo(text, nl=False)
 
 

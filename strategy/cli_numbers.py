@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from strategy.cli_common import UNITS
 from strategy.cli_said import say_strays
 
 if TYPE_CHECKING:
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 @click.option("--round", "number", default=1, show_default=True, help="Round of the week.")
 @click.option("--player", "player_file", default="", help="Player file: fairway width where each shot lands.")
 @click.option("--width", "at", multiple=True, type=float, help="Fairway width at this distance from the tee.")
-@click.option("--metres", is_flag=True, help="Whole metres instead of whole yards; --width too.")
+@UNITS
 def numbers(
     course: str,
     labels: tuple[str, ...],
@@ -32,7 +33,7 @@ def numbers(
     number: int,
     player_file: str,
     at: tuple[float, ...],
-    metres: bool,
+    units: str,
 ) -> None:
     """Print what a caddie notes of a hole.
 
@@ -58,7 +59,7 @@ def numbers(
     week = _week(week_file)
     if week is not None:
         say_strays(read, week)
-    unit = 1.0 if metres else YARD_M
+    unit = 1.0 if units == "metres" else YARD_M
     wanted = [("", distance * unit) for distance in at] + _carries(player_file)
     for position, hole in enumerate(_holes(read, labels)):
         places, reference, location, line = _set_up(hole, tees, week, number)
@@ -72,7 +73,7 @@ def numbers(
         )
         if position:
             click.echo()
-        click.echo(numbers_text(said, metres=metres), nl=False)
+        click.echo(numbers_text(said, metres=units == "metres"), nl=False)
     if read.credit:
         click.echo(f"\n{read.credit}")
 

@@ -40,11 +40,11 @@ def adds_up(said):
         ["--front", 142, "--on", 11, "--wind", "12 mph from left"],
         ["--front", 142],
         ["--front", 171, "--on", 8, "--wind", "9 mph into off the right", "--up", 4, "--temperature", "48 F"],
-        ["--front", 130, "--on", 10, "--metres", "--down", "12 ft", "--lie", "first cut"],
+        ["--front", 130, "--on", 10, "--units", "metres", "--down", "12 ft", "--lie", "first cut"],
         ["--front", 160, "--on", 4, "--firmness", "7-iron released 9 paces", "--height", "5000 ft"],
         ["--front", 66, "--on", 12, "--wind", "15 mph from 7 o'clock", "--stimp", 13],
         [*ON_COURSE, "--hole", 4, "--from", "tee", "--round", 2],
-        [*ON_COURSE, "--hole", 7, "--from", "142 front", "--lie", "jumper", "--metres"],
+        [*ON_COURSE, "--hole", 7, "--from", "142 front", "--lie", "jumper", "--units", "metres"],
     ],
 )
 def test_the_printed_lines_add_up(args):
@@ -84,8 +84,10 @@ def test_what_is_not_given_is_taken_for_granted_and_said():
 def test_yards_and_metres_agree():
     given = ["--wind", "8 mph into", "--up", "3 m"]
     yards = ladder(run("--front", 142, "--on", 11, *given).stdout)
-    metres = ladder(run("--front", f"{142 * YARD_M} m", "--on", "10.06 m", *given, "--metres").stdout)
-    bare = ladder(run("--front", 142 * YARD_M, "--on", 11 * YARD_M, *given, "--metres").stdout)
+    metres = ladder(
+        run("--front", f"{142 * YARD_M} m", "--on", "10.06 m", *given, "--units", "metres").stdout
+    )
+    bare = ladder(run("--front", 142 * YARD_M, "--on", 11 * YARD_M, *given, "--units", "metres").stdout)
     assert metres == bare
     for name, value in yards.items():
         assert metres[name] == pytest.approx(value * YARD_M, abs=1.0)

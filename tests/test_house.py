@@ -20,7 +20,7 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 import strategy
-from strategy.cli import Commands
+from strategy.cli_common import Commands
 from strategy.demofiles import demo, demo_folder
 from strategy.errors import CourseError, RequestError
 
@@ -31,7 +31,7 @@ TIERS = (
     ("__main__",),
     ("cli",),
     ("cli_course", "cli_number", "cli_numbers", "cli_solve"),
-    ("cli_said",),
+    ("cli_common", "cli_said"),
     ("page", "report"),
     ("plan",),
     ("decide",),
@@ -41,8 +41,8 @@ TIERS = (
     ("ball",),
     ("reference",),
     ("quantity",),
-    ("demofiles", "tomlfile"),
-    ("codes", "units", "errors"),
+    ("demofiles", "tomlfile", "writing"),
+    ("codes", "units", "errors", "compiled", "columns"),
 )
 TIER = {room: row for row, rooms in enumerate(TIERS) for room in rooms}
 
@@ -156,6 +156,12 @@ def test_right_imports_are_let_through() -> None:
     assert (
         upward("strategy.outcome", "from .play import play\nfrom ..week import model", is_package=True) == []
     )
+
+
+def test_kernels_are_compiled_by_the_package_alone() -> None:
+    """`numba.njit` itself would keep machine code that is stale when another module changes."""
+    direct = {name for name, source in modules().items() if re.search(r"(?m)^\s*(from|import) numba", source)}
+    assert direct == {"strategy.compiled"}
 
 
 # --- start-up, the command and the public surface ----------------------------------------------

@@ -52,8 +52,7 @@ def of_demo(label: str) -> HoleToday:
     """A hole of the demo course in round 1: wind, run, water, trees, shots round the green, putts of it."""
     files = demo()
     course, player, week = read_course(files.course), read_player(files.player), read_week(files.week)
-    order = [h.label for h in course.holes].index(label)
-    return today(course.hole(label), player, week, 1, order=order)
+    return today(course.hole(label), player, week)
 
 
 def mirrored_player(player: Player) -> Player:

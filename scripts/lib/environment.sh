@@ -59,16 +59,3 @@ make_environment() {
         echo "$wanted" >"$made_from"
     fi
 }
-
-# A folder for numba's compiled code that cannot be stale. numba looks only at the file a kernel stands
-# in, not at the constants and kernels it takes from elsewhere; so the folder is named after all of them.
-numba_cache() {
-    local key folder old
-    key="$(find strategy -name '*.py' -print0 | sort -z | xargs -0 sha256sum | sha256sum | cut -c 1-16)"
-    folder="$ROOT/.numba_cache/$key"
-    for old in "$ROOT"/.numba_cache/*; do
-        [[ "$old" == "$folder" ]] || rm -rf "$old"
-    done
-    mkdir -p "$folder"
-    echo "$folder"
-}

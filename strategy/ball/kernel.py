@@ -9,8 +9,9 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from strategy.compiled import njit
 
 FloatArray = NDArray[np.float64]
 

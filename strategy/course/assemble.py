@@ -114,8 +114,10 @@ def _assembled(source: CourseSource) -> Course:
     by_hole: dict[str, list[Finding]] = {}
     for finding in (*label_findings, *odd_labels):
         by_hole.setdefault(finding.hole or "", []).append(finding)
+    card = tuple(hole.label for hole in holes)
     holes = tuple(
-        dataclasses.replace(hole, findings=(*by_hole.get(hole.label, ()), *hole.findings)) for hole in holes
+        dataclasses.replace(hole, card=card, findings=(*by_hole.get(hole.label, ()), *hole.findings))
+        for hole in holes
     )
     name = notes.name or chosen.name or _drawn_name(kept) or source.fallback_name
     credit = notes.credit or table.credit

@@ -35,8 +35,9 @@ from strategy.course.choose import choose
 from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
 from strategy.course.notes import CourseNotes, read_notes
 from strategy.course.source import CourseSource, read_bytes, read_source, read_table
-from strategy.course.write import rounded, write_geojson, write_text
+from strategy.course.write import rounded, write_geojson
 from strategy.errors import CourseError, StrategyError
+from strategy.writing import write_text
 
 OUTLINES: Final = "course.geojson"
 NOTES: Final = "course.toml"

@@ -275,6 +275,8 @@ class Hole:
         Mean free way of a ball through a crown, and under the branches. [m]
     sketch : GreenSketch or None
         The green in the caddie's words.
+    card : tuple of str
+        Labels of all holes of its course in the order of play; empty when it belongs to none.
     """
 
     label: str
@@ -302,6 +304,7 @@ class Hole:
     treetops: HeightMap | None = None
     crown_m: float = 6.0
     stems_m: float = 70.0
+    card: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""The numbers of a hole as plain text, 80 columns wide, whole yards or metres."""
+"""The numbers of a hole as plain text, whole yards or metres; tables are up to 76 columns wide."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ import textwrap
 from collections.abc import Iterator
 from typing import Final
 
+from strategy.columns import columns
 from strategy.course.numbers import HoleNumbers, Number, SourceNumbers, Width
 from strategy.units import YARD_M
 
-WIDTH: Final = 80
 _NAME: Final = 38
 _COLUMN: Final = 18
 
@@ -33,8 +33,8 @@ class _Writer:
 
     def hole(self, numbers: HoleNumbers) -> Iterator[str]:
         title = f"Hole {numbers.label}, par {numbers.par}"
-        yield title + (f", {numbers.name}" if numbers.name else "") + f"  ({self.word})"
-        yield f"Green: {self.said(numbers.depth, 'deep')}, {self.said(numbers.width, 'wide')}"
+        yield from _wrapped(title + (f", {numbers.name}" if numbers.name else "") + f"  ({self.word})")
+        yield from _wrapped(f"Green: {self.said(numbers.depth, 'deep')}, {self.said(numbers.width, 'wide')}")
         if numbers.pin and numbers.pin_depth and numbers.pin_on and numbers.pin_width:
             yield from _wrapped(
                 f"Hole location {numbers.pin}: on its own line {self.whole(numbers.pin_on)} on, green "
@@ -51,7 +51,7 @@ class _Writer:
             yield ""
             yield "Questions from the walk"
             for text in numbers.asked:
-                yield from textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="    ")
+                yield from textwrap.wrap(text, columns(), initial_indent="  ", subsequent_indent="    ")
 
     def source(self, source: SourceNumbers) -> Iterator[str]:
         title = f"From the {source.name}" if source.name[:4].casefold() != "the " else f"From {source.name}"
@@ -106,4 +106,4 @@ class _Writer:
 
 
 def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH, subsequent_indent="  ")
+    return textwrap.wrap(text, columns(), subsequent_indent="  ")

@@ -113,6 +113,19 @@ def point_at(line: ArrayLike, side: ArrayLike, depth: ArrayLike) -> FloatArray:
     return placed
 
 
+def line_from(line: ArrayLike, xy: ArrayLike) -> FloatArray:
+    """A line of play (n, 2) from other markers (2,): a turn that lies behind them is left out. [m]
+
+    >>> line_from([[0, 0], [0, 100], [80, 160]], [70, 150])
+    array([[ 70., 150.],
+           [ 80., 160.]])
+    """
+    drawn = np.asarray(line, dtype=np.float64)
+    turns = along_side(drawn, drawn[1:-1])[:, 1] if len(drawn) > 2 else np.zeros(0)
+    ahead = turns > along_side(drawn, xy)[0, 1] + 1.0
+    return np.vstack((np.asarray(xy, dtype=np.float64), drawn[1:-1][ahead], drawn[-1]))
+
+
 def heading_at(line: ArrayLike, depth: float) -> float:
     """Direction of play at a depth, clockwise from north, 0 <= heading < 360. [°]
 

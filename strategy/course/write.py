@@ -1,17 +1,12 @@
 """Writes a features table: GeoJSON as RFC 7946 says, or a GeoPackage that any GIS opens.
 
 Both read back without loss: identifiers, tags, geometry to the last digit, order and credit line (without
-blanks round it, which a GeoPackage does not keep). A temporary file is renamed at the end, so that no
-half-written file ever stands in its place.
+blanks round it, which a GeoPackage does not keep).
 """
 
 from __future__ import annotations
 
 import json
-import os
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +15,7 @@ import shapely
 
 from strategy.course.geopackage import ID_COLUMN, PLACE_COLUMN, TAGS_COLUMN
 from strategy.course.model import FeatureTable
+from strategy.writing import replacing, write_text
 
 # A GIS wants one kind of geometry a layer.
 _LAYERS = {0: "points", 1: "lines", 3: "areas", 4: "points", 5: "lines", 6: "areas", 7: "mixed"}
@@ -107,22 +103,6 @@ def rounded(shape: shapely.Geometry, decimals: int) -> shapely.Geometry:
         return np.column_stack((np.round(xy[:, :2], decimals), xy[:, 2:]))
 
     return shapely.transform(shape, near, include_z=bool(shape.has_z))
-
-
-def write_text(path: Path, text: str) -> None:
-    """Write a text file in UTF-8, whole or not at all."""
-    with replacing(path) as work:
-        work.write_text(text, encoding="utf-8", newline="\n")
-
-
-@contextmanager
-def replacing(path: Path) -> Iterator[Path]:
-    """A temporary path beside `path`, renamed to it at the end, removed if anything fails."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(prefix=".writing-", dir=path.parent) as folder:
-        work = Path(folder) / path.name
-        yield work
-        os.replace(work, path)  # noqa: PTH105 (Path.replace is the same; this says that it overwrites)
 
 
 def _columns(table: FeatureTable) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from numba import njit
+from strategy.compiled import njit
 
 
 @njit(cache=True, nogil=True, fastmath={"contract", "reassoc", "nsz"}, error_model="numpy")

@@ -22,8 +22,8 @@ import math
 from typing import Any, Final
 
 import numpy as np
-from numba import njit
 
+from strategy.compiled import njit
 from strategy.decide.land import FAST, Land
 from strategy.decide.woods import fly_past
 from strategy.outcome.play import ACROSS_M, ASIDE, LEAST_RUN_M, MOST_SLOPE, TRACK_STEP_CELLS

@@ -9,9 +9,9 @@ import math
 from typing import Any
 
 import numpy as np
-from numba import njit
 
 from strategy.codes import Lie
+from strategy.compiled import njit
 from strategy.decide.kernels import expected
 from strategy.decide.land import AIM, FAST, WIDE_DIAL, Land
 

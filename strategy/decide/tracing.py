@@ -11,8 +11,8 @@ import math
 from typing import Any
 
 import numpy as np
-from numba import njit
 
+from strategy.compiled import njit
 from strategy.decide.kernels import (
     BUNKER,
     RED,

@@ -13,8 +13,8 @@ import math
 from typing import Any, Final
 
 import numpy as np
-from numba import njit
 
+from strategy.compiled import njit
 from strategy.decide.land import FAST, UNSEEN
 
 _HALF: Final = 0.5  # of a flight is remembered of a shot that is dialled far down

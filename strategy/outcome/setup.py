@@ -10,7 +10,7 @@ from strategy.course.canopy import ASSUMED_M, canopy_map
 from strategy.course.heights import height_map
 from strategy.course.model import FloatArray, Hole
 from strategy.course.pins import pin_xy
-from strategy.course.playline import along_side, point_at
+from strategy.course.playline import line_from, point_at
 from strategy.course.surface import surface_map
 from strategy.errors import RequestError
 from strategy.outcome.settle import settling
@@ -20,7 +20,7 @@ from strategy.outcome.weather import table_in, weather
 from strategy.player.model import Player
 from strategy.units import yards
 from strategy.week.model import Week
-from strategy.week.wind import wind_for
+from strategy.week.wind import played_before, wind_for
 
 
 def today(
@@ -30,7 +30,7 @@ def today(
     round: int = 1,  # noqa: A002  "round" is the word, and the contract's keyword
     *,
     pin: tuple[float, float] | None = None,
-    order: int = 0,
+    order: int | None = None,
 ) -> HoleToday:
     """Set up one hole for one player in one round.
 
@@ -43,8 +43,9 @@ def today(
     pin : tuple of two floats, optional
         Hole location in the course frame; by default the week's location for this hole and round, and
         the middle of the green where the week gives none. [m]
-    order : int
-        How many holes were played before this one (for the hour, hence the wind).
+    order : int, optional
+        How many holes were played before this one (for the hour, hence the wind); by default as the card
+        of the hole and the start of the round say, and none for a hole that belongs to no course.
 
     Raises
     ------
@@ -53,6 +54,8 @@ def today(
     """
     played = week.round(round)
     setup = played.setup(hole.label)
+    if order is None:
+        order = played_before(played, hole.label, hole.card) if hole.card else 0
     line = line_from_tee(hole, setup.tee, setup.up_m)
     assumptions: list[str] = []
     if pin is None and setup.location:
@@ -113,6 +116,8 @@ def today(
         stimp_ft=week.stimp_ft,
         assumptions=tuple(assumptions),
         day=day,
+        player=player,
+        drawn_line=hole.line,
     )
 
 
@@ -148,10 +153,7 @@ def line_from_tee(hole: Hole, name: str, up_m: float) -> FloatArray:
             there = ", ".join(t.name or "(unnamed)" for t in hole.tees)
             raise RequestError(f"hole {hole.label} has no tee {name!r}; its tees are {there}")
         tee = named[0]
-    # A forward tee may stand beyond the first turn of the line: only what lies ahead of it is left.
-    turns = along_side(hole.line, hole.line[1:-1])[:, 1] if len(hole.line) > 2 else np.zeros(0)
-    ahead = turns > along_side(hole.line, tee.xy)[0, 1] + 1.0
-    line = np.vstack((tee.xy, hole.line[1:-1][ahead], hole.line[-1]))
+    line = line_from(hole.line, tee.xy)
     if up_m:
         line[0] = point_at(line, 0.0, up_m)[0]
     return line

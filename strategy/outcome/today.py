@@ -11,11 +11,13 @@ from numpy.typing import ArrayLike, NDArray
 
 from strategy.codes import Lie, Spot
 from strategy.course.frame import Frame
+from strategy.course.playline import line_from
 from strategy.outcome.table import ShotTable
 from strategy.week.model import WindHour
 
 if TYPE_CHECKING:  # what it is set up with flies balls; what is set up needs none of that
     from strategy.outcome.weather import Weather
+    from strategy.player.model import Player
 
 FloatArray = NDArray[np.float64]
 
@@ -130,6 +132,10 @@ class HoleToday:
         Cell where a ball that stops in a cell comes to rest (`strategy.outcome.settle`); None = each holds.
     assumptions : tuple of str
         What was taken for granted, in words.
+    player : Player or None
+        Whose shots they are, to fly them in another wind.
+    drawn_line : ndarray (n, 2) or None
+        Line of play from the back tee, with turns that lie behind the markers in use. [m]
     """
 
     label: str
@@ -159,21 +165,44 @@ class HoleToday:
     settles: NDArray[np.int32] | None = None
     assumptions: tuple[str, ...] = ()
     day: Weather | None = None
+    player: Player | None = None
+    drawn_line: FloatArray | None = None
 
     def with_pin(self, xy: tuple[float, float]) -> HoleToday:
         """The same hole with the hole cut elsewhere. [m]"""
         return dataclasses.replace(self, hole=(float(xy[0]), float(xy[1])))
 
     def with_wind(self, wind: WindHour | None) -> HoleToday:
-        """The same hole in another wind as it is said; shots stay as flown: `today` sets them up anew."""
-        return dataclasses.replace(self, wind=wind)
+        """The same hole in another wind, as it is met there; None = calm. Every shot is flown in it.
+
+        Where the numbers count no wind (`day` is None) it is only said.
+
+        Raises
+        ------
+        ValueError
+            When the shots were flown for a player who is not known.
+        """
+        if self.day is None:
+            return dataclasses.replace(self, wind=wind)
+        if self.player is None:
+            raise ValueError("shots cannot be flown in another wind without their player")
+        from strategy.outcome.weather import in_wind, table_in
+
+        day = in_wind(self.day, wind)
+        unsaid = set(self.day.said) - set(day.said)
+        return dataclasses.replace(
+            self,
+            wind=wind,
+            day=day,
+            shots=table_in(self.player, day),
+            assumptions=tuple(text for text in self.assumptions if text not in unsaid),
+        )
 
     def with_tee(self, xy: tuple[float, float]) -> HoleToday:
-        """The same hole from other markers; the line of play starts there. [m]"""
+        """The same hole from other markers; the line of play starts there. The hole stays where it is. [m]"""
         tee = (float(xy[0]), float(xy[1]))
-        line = self.line.copy()
-        line[0] = tee
-        return dataclasses.replace(self, tee=tee, line=line)
+        drawn = self.line if self.drawn_line is None else self.drawn_line
+        return dataclasses.replace(self, tee=tee, line=line_from(drawn, tee))
 
     @property
     def tee_spot(self) -> Spot:

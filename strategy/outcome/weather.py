@@ -114,6 +114,11 @@ def weather(player: Player, week: Week, round: Round, label: str, played: int) -
     )
 
 
+def in_wind(day: Weather, wind: WindHour | None) -> Weather:
+    """The same day in another wind; what a tee time unknown made of the wind is no longer said."""
+    return dataclasses.replace(day, wind=wind, said=tuple(t for t in day.said if t not in _WAVES))
+
+
 def wet_lies(week: Week, round: Round) -> frozenset[Lie]:  # noqa: A002
     """Lies with water between ball and face: grass on a wet day, less the fairway under preferred lies."""
     if not round.wet:

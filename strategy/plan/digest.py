@@ -1,8 +1,7 @@
 """A digest of everything that goes into a number, so that a rerun does only what is missing or changed.
 
 Content counts, not file names or times: dataclasses field by field, arrays by their bytes, geometry by its
-well-known binary. Two things stand for the code: the version, and the source of every module that can
-change a number (all but the pages and reports).
+well-known binary. The code is told by `strategy.compiled.code_digest`.
 """
 
 from __future__ import annotations
@@ -11,14 +10,10 @@ import dataclasses
 import hashlib
 from collections.abc import Mapping, Set
 from enum import Enum
-from functools import cache
-from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 import shapely
-
-_NOT_NUMBERS: Final = frozenset({"report", "page", "cli.py", "__main__.py", "demofiles.py", "demo"})
 
 
 def digest(*values: Any) -> str:
@@ -30,20 +25,6 @@ def digest(*values: Any) -> str:
     total = hashlib.sha256()
     for value in values:
         _feed(total, value)
-    return total.hexdigest()[:32]
-
-
-@cache
-def code_digest(*rooms: str) -> str:
-    """Digest of the source and tables that numbers come from, or of the rooms named."""
-    total = hashlib.sha256()
-    package = Path(__file__).resolve().parents[1]
-    for file in sorted(package.rglob("*")):
-        inside = file.relative_to(package)
-        wanted = inside.parts[0] in rooms if rooms else inside.parts[0] not in _NOT_NUMBERS
-        if wanted and inside.suffix in (".py", ".csv"):
-            total.update(inside.as_posix().encode())
-            total.update(hashlib.sha256(file.read_bytes()).digest())
     return total.hexdigest()[:32]
 
 

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Final
 
 from strategy import __version__
+from strategy.compiled import code_digest
 from strategy.course.model import Course, Finding, FloatArray, Hole
 from strategy.course.pins import green_numbers, parse_pin, pin_text, pin_xy
 from strategy.course.playline import line_length
@@ -24,7 +25,7 @@ from strategy.errors import StrategyError
 from strategy.outcome.setup import line_from_tee
 from strategy.plan.cautions import assumed, cautions, strays
 from strategy.plan.codec import rounded
-from strategy.plan.digest import code_digest, digest
+from strategy.plan.digest import digest
 from strategy.plan.document import (
     UNITS,
     VERSION,
@@ -36,14 +37,14 @@ from strategy.plan.document import (
     RoundPlan,
     Wind,
 )
-from strategy.plan.hole import Bench, Cut, plan_location, played_before, set_up
+from strategy.plan.hole import Bench, Cut, plan_location, set_up
 from strategy.plan.pool import Done, Failed, cores, run
 from strategy.plan.scores import round_scores
-from strategy.plan.store import Store
+from strategy.plan.store import Owner, Source, Store
 from strategy.player.model import Player
 from strategy.units import YARD_M
 from strategy.week.model import Week
-from strategy.week.wind import wind_for
+from strategy.week.wind import played_before, wind_for
 
 Progress = Callable[[int, int, str], None]
 
@@ -89,6 +90,7 @@ def plan_course(
     *,
     holes: Iterable[str] = (),
     rounds: Iterable[int] = (),
+    anew: bool = False,
 ) -> Plan:
     """Plan every hole of a course for every round and hole location of a week.
 
@@ -106,6 +108,8 @@ def plan_course(
         Processes; as many as there are cores by default, 1 plans in this process.
     holes, rounds : iterables, optional
         Only these; all by default.
+    anew : bool
+        Replace what is in the plan folder, also another player's plan.
 
     Returns
     -------
@@ -115,12 +119,14 @@ def plan_course(
     Raises
     ------
     RequestError
-        For a hole or round that is not there, or a folder that cannot be written.
+        For a hole or round that is not there, a folder that cannot be written, or one that holds the plan of
+        another course, player or week.
     """
     chosen = tuple(course.hole(label) for label in holes) or course.holes
     numbers = tuple(week.round(n).number for n in rounds) or tuple(r.number for r in week.rounds)
     labels = tuple(h.label for h in course.holes)
-    store = Store(None if out is None else Path(out))
+    owner = Owner(*(Source.of(read) for read in (course, player, week)))
+    store = Store(None if out is None else Path(out), owner, anew=anew)
     found: dict[str, LocationPlan] = {}
     trouble: dict[str, list[Note]] = {h.label: [] for h in chosen}
     groups: dict[str, tuple[_Group, ...]] = {}
@@ -362,7 +368,7 @@ def _hole(
 
 def _wind(week: Week, number: int, label: str, labels: Sequence[str]) -> Wind | None:
     played = week.round(number)
-    wind = wind_for(played, played_before(week, number, label, labels))
+    wind = wind_for(played, played_before(played, label, labels))
     if wind is None:
         return None
     return Wind(

@@ -7,7 +7,6 @@ green is reached, the ball is within 40 m, or three shots are planned beyond the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -24,7 +23,7 @@ from strategy.decide.need import Within
 from strategy.decide.options import word_for
 from strategy.decide.putts import Sides, sides
 from strategy.decide.unplayable import dropped
-from strategy.decide.whole import WholeHole, recalled, solve
+from strategy.decide.whole import WholeHole
 from strategy.errors import RequestError
 from strategy.outcome.points import merged
 from strategy.outcome.setup import today
@@ -48,19 +47,17 @@ from strategy.plan.quoted import (
     Said,
 )
 from strategy.plan.unknown import trees_unknown
+from strategy.plan.values import recalled, solve
 from strategy.player.model import Player
 from strategy.units import YARD_M
 from strategy.week.model import Week
-from strategy.week.wind import holes_before
+from strategy.week.wind import played_before
 
 FloatArray = NDArray[np.float64]
 
 MORE_SHOTS: Final = 3
 NEAR_M: Final = 40.0
 EVEN: Final = 0.02
-SPACING_M: Final = 8.0  # of a solve's lattice: against 5 m the value from the tee moves by 0.002 at most
-NEAR_SPACING_M: Final = 5.0  # near the hole
-POINTS: Final = 32  # of a solve: against 64 values rise by 0.003 at most, alike for every option
 KEEP: Final = 4  # shots kept of each decision
 AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" itself
 
@@ -119,12 +116,7 @@ class Bench:
             Values kept of the same solution, which is then not made again.
         """
         moved = self.today.with_pin(xy)
-        if value is None:
-            whole = solve(
-                moved, seed=seed, landings=True, size=POINTS, spacing_m=SPACING_M, near_m=NEAR_SPACING_M
-            )
-        else:
-            whole = recalled(moved, value, landings=True, spacing_m=SPACING_M, near_m=NEAR_SPACING_M)
+        whole = solve(moved, seed=seed) if value is None else recalled(moved, value)
         return ground(moved, whole), whole
 
 
@@ -150,7 +142,7 @@ def set_up(
     RequestError
         If the round or the tee is not there.
     """
-    order = played_before(week, round_number, hole.label, labels)
+    order = played_before(week.round(round_number), hole.label, labels)
     here = today(hole, player, week, round_number, pin=pin, order=order)
     return Bench(
         hole=hole,
@@ -160,17 +152,6 @@ def set_up(
         seen=sight(hole, here.line),
         windy=gusts(player, here.day),
     )
-
-
-def played_before(week: Week, number: int, label: str, labels: Sequence[str]) -> int:
-    """Holes played before one in a round; in the order of the card where its starting hole is not there.
-
-    A week file may be written for eighteen holes and used on nine: that costs the hour, not the plan.
-    """
-    played = week.round(number)
-    if played.start_hole not in labels:
-        return labels.index(label)
-    return holes_before(played, label, labels)
 
 
 def plan_location(bench: Bench, board: Ground, cut: Cut, *, seed: int = 1) -> LocationPlan:

@@ -11,12 +11,13 @@ Source of the pattern: `concurrent.futures` marks every pending future broken wh
 from __future__ import annotations
 
 import os
+import signal
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass
-from multiprocessing import get_context
+from multiprocessing import active_children, get_context
 from typing import Final, Generic, TypeVar
 
 from strategy.errors import StrategyError
@@ -74,7 +75,7 @@ def run(function: Callable[[J], R], jobs: Sequence[J], workers: int) -> Iterator
             with _pool(min(workers, len(waiting))) as pool:
                 while waiting or flying:
                     while waiting and len(flying) < IN_FLIGHT * workers:
-                        flying[pool.submit(_caught, function, waiting[-1])] = waiting[-1]
+                        flying[_submit(pool, function, waiting[-1])] = waiting[-1]
                         waiting.pop()  # only now: a pool found broken while submitting loses nothing
                     finished, _ = wait(flying, return_when=FIRST_COMPLETED)
                     for future in finished:
@@ -90,7 +91,7 @@ def _alone(function: Callable[[J], R], job: J) -> R | Failed:
     for _ in range(TRIES - 1):
         try:
             with _pool(1) as pool:
-                return pool.submit(_caught, function, job).result()
+                return _submit(pool, function, job).result()
         except BrokenProcessPool:
             continue
     return Failed(f"the process that worked on it ended {TRIES} times")
@@ -105,15 +106,42 @@ def _caught(function: Callable[[J], R], job: J) -> R | Failed:
 
 @contextmanager
 def _pool(workers: int) -> Iterator[ProcessPoolExecutor]:
-    """A pool of spawned processes with one numba thread each; left early, it drops what it has not begun."""
+    """A pool of spawned processes with one numba thread each.
+
+    Left early, by an exception, Ctrl-C or a caller who wants no more, its processes are ended at once.
+    """
     before = os.environ.get("NUMBA_NUM_THREADS")
     os.environ["NUMBA_NUM_THREADS"] = "1"  # read by numba when a child first imports it
+    others = set(active_children())
     pool = ProcessPoolExecutor(max_workers=workers, mp_context=get_context("spawn"))
     try:
         yield pool
+    except BaseException:
+        for process in set(active_children()) - others:
+            process.terminate()
+        raise
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
         if before is None:
             os.environ.pop("NUMBA_NUM_THREADS", None)
         else:
             os.environ["NUMBA_NUM_THREADS"] = before
+
+
+def _submit(pool: ProcessPoolExecutor, function: Callable[[J], R], job: J) -> Future[R | Failed]:
+    """Send a job. A process that is started for it never hears of Ctrl-C: this one says what it means."""
+    with _no_interrupt():
+        return pool.submit(_caught, function, job)
+
+
+@contextmanager
+def _no_interrupt() -> Iterator[None]:
+    """Hold Ctrl-C back for a moment; a process started meanwhile holds it back for good (POSIX)."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, [signal.SIGINT])
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)

@@ -2,29 +2,72 @@
 
 A file holds the hole's parts, one for each hole location and set of markers, under the digest of everything
 that went into it. What cannot be read is planned again. Beside it, in `values/`, stand the values of the
-whole hole behind each part, so that a picture need not solve it again.
+whole hole behind each part, so that a picture need not solve it again. `holes/owner` says whose plan it is: a
+folder belongs to one course, player and week.
 """
 
 from __future__ import annotations
 
+import io
 import json
-import os
 import re
-from collections.abc import Callable
+import shutil
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from strategy.course.model import Course
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, to_data
 from strategy.plan.digest import digest
 from strategy.plan.document import VERSION, LocationPlan
+from strategy.player.model import Player
+from strategy.week.model import Week
+from strategy.writing import sweep, write_bytes, write_text
 
 FOLDER: Final = "holes"
 VALUES: Final = "values"
+OWNER: Final = f"{FOLDER}/owner"  # no hole has a file of that name: theirs end in .json
+WHAT: Final = ("course", "player", "week")
 FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One of the three things that a plan is made from.
+
+    Attributes
+    ----------
+    file : str
+        Its first file, from the root; "" when it was not read from one.
+    """
+
+    name: str
+    file: str
+
+    @classmethod
+    def of(cls, read: Course | Player | Week) -> Source:
+        """The course, player or week as it was read."""
+        first = next(iter(read.files), "")
+        return cls(read.name, str(Path(first).resolve()) if first else "")
+
+    def is_same(self, other: Source) -> bool:
+        """Whether it is the same thing, which may have been renamed, or moved to another folder."""
+        if self.file == other.file:
+            return True
+        return self.name == other.name and Path(self.file).name == Path(other.file).name
+
+
+@dataclass(frozen=True, slots=True)
+class Owner:
+    """The course, player and week that a plan folder belongs to."""
+
+    course: Source
+    player: Source
+    week: Source
 
 
 class Store:
@@ -34,18 +77,36 @@ class Store:
     ----------
     out : Path or None
         The plan folder; None keeps nothing.
+    owner : Owner, optional
+        Whose plan it is.
+    anew : bool
+        Begin with an empty folder: what a plan has written there is removed.
+
+    Raises
+    ------
+    RequestError
+        If the folder cannot be made or written, or belongs to another course, player or week.
     """
 
-    def __init__(self, out: Path | None) -> None:
+    def __init__(self, out: Path | None, owner: Owner | None = None, *, anew: bool = False) -> None:
         self._folder = None if out is None else out / FOLDER
         self._parts: dict[str, dict[str, Any]] = {}
-        if self._folder is not None:
-            try:
-                self._folder.mkdir(parents=True, exist_ok=True)
-            except OSError as fault:
-                raise RequestError(
-                    f"{out}: the plan folder cannot be made ({fault.strerror}). Name another with --out."
-                ) from fault
+        if out is None or self._folder is None:
+            return
+        if anew:
+            _remove(out)
+        elif owner is not None:
+            _refuse_another(out, owner)
+        try:
+            self._folder.mkdir(parents=True, exist_ok=True)
+        except OSError as fault:
+            raise RequestError(
+                f"{out}: the plan folder cannot be made ({fault.strerror}). Name another with --out."
+            ) from fault
+        sweep(self._folder)
+        sweep(self._folder / VALUES)
+        if owner is not None:
+            write_text(out / OWNER, json.dumps(asdict(owner), ensure_ascii=False, indent=1) + "\n")
 
     def get(self, label: str, key: str) -> LocationPlan | None:
         """A part that is there already, or None."""
@@ -100,6 +161,37 @@ class Store:
             write_text(self._folder / file_name(label), json.dumps(data, ensure_ascii=False) + "\n")
 
 
+def _refuse_another(out: Path, owner: Owner) -> None:
+    """Two players' plans in one folder would overwrite each other."""
+    try:
+        data = json.loads((out / OWNER).read_text(encoding="utf-8"))
+        before = Owner(**{what: Source(**data[what]) for what in WHAT})
+    except (OSError, ValueError, KeyError, TypeError):
+        return  # nothing is planned there, or nobody knows for whom
+    for what in WHAT:
+        there, here = getattr(before, what), getattr(owner, what)
+        if not there.is_same(here):
+            known = f"{there.name} ({there.file})" if there.name == here.name else there.name
+            raise RequestError(
+                f"{out}: holds the plan of another {what}, {known}. Name another folder with --out, "
+                "or replace that plan with --anew."
+            )
+
+
+def _remove(out: Path) -> None:
+    """Remove what a plan has written, and nothing else that lies there."""
+    try:
+        for name in (FOLDER, "pictures"):
+            if (out / name).is_dir():
+                shutil.rmtree(out / name)
+        for name in ("plan.json", "plan.txt"):
+            (out / name).unlink(missing_ok=True)
+    except OSError as fault:
+        raise RequestError(
+            f"{out}: cannot be replaced ({fault.strerror}). Name another with --out."
+        ) from fault
+
+
 def kept_values(out: Path, plan: LocationPlan) -> FloatArray | None:
     """Values of the whole hole behind a part of a plan folder; None where they are not there."""
     try:
@@ -110,14 +202,10 @@ def kept_values(out: Path, plan: LocationPlan) -> FloatArray | None:
 
 
 def write_values(folder: Path, plan: LocationPlan, value: FloatArray) -> None:
-    """Write values beside the part they belong to, in single precision, under a temporary name first."""
-
-    def write(part: Path) -> None:
-        part.parent.mkdir(exist_ok=True)
-        with part.open("wb") as out:
-            np.save(out, value.astype(np.float32))
-
-    _replaced(folder / VALUES / _values_name(to_data(plan)), write)
+    """Write values beside the part they belong to, in single precision."""
+    data = io.BytesIO()
+    np.save(data, value.astype(np.float32))
+    write_bytes(folder / VALUES / _values_name(to_data(plan)), data.getvalue())
 
 
 def _values_name(part: Any) -> str:
@@ -132,24 +220,3 @@ def file_name(label: str, suffix: str = ".json") -> str:
     """
     safe = re.sub(r"[^\w-]+", "_", label).strip("_") or "hole"
     return (safe.zfill(2) if safe.isdecimal() else safe) + suffix
-
-
-def write_text(file: Path, text: str) -> None:
-    """Write a text file under a temporary name beside it, then rename.
-
-    Raises
-    ------
-    RequestError
-        If it cannot be written.
-    """
-    _replaced(file, lambda part: part.write_text(text, encoding="utf-8"))
-
-
-def _replaced(file: Path, write: Callable[[Path], object]) -> None:
-    """Have a file written under a temporary name beside it, then rename it."""
-    try:
-        temporary = file.with_name(f".{file.name}.{os.getpid()}.part")
-        write(temporary)
-        temporary.replace(file)
-    except OSError as fault:
-        raise RequestError(f"{file}: cannot be written ({fault.strerror}). Name another place.") from fault

@@ -7,10 +7,10 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from strategy.columns import columns
 from strategy.course.check import Check, HoleCheck, Length, Walk
 from strategy.course.intake import Import
 from strategy.course.model import Finding, FindingKind
-from strategy.report.lines import WIDTH
 from strategy.units import YARD_M
 
 _HEAD: Final = 13
@@ -95,9 +95,10 @@ class _Writer:
         par = sum(hole.par for hole in check.holes)
         total = self.length(sum(hole.length_m for hole in check.holes))
         count = f"{len(check.holes)} hole{'s' if len(check.holes) > 1 else ''}"
-        yield f"{course.name}: {count}, par {par}, {total} from the back tees along the lines of play"
+        title = f"{course.name}: {count}, par {par}, {total} from the back tees along the lines of play"
+        yield from _wrapped(title, "", 2)
         yield from _wrapped(f"Credit: {course.credit or 'none stated; say it in course.toml'}", "", 8)
-        yield f"Read from {', '.join(course.files)}"
+        yield from _wrapped(f"Read from {', '.join(course.files)}", "", 10)
         lon, lat = check.lonlat
         wide, tall = (self.length(m) for m in check.reach_m)
         north = f"{abs(lat):.4f} {'north' if lat >= 0.0 else 'south'}"
@@ -122,7 +123,7 @@ class _Writer:
         name = f", {hole.name}" if hole.name else ""
         assumed = " (assumed)" if hole.par_assumed else ""
         far = f"{self.length(hole.length_m)} from {hole.tee}"
-        yield f"Hole {hole.label}{name}: par {hole.par}{assumed}, {far}"
+        yield from _wrapped(f"Hole {hole.label}{name}: par {hole.par}{assumed}, {far}", "", 2)
         deep, wide = (self.number(v) for v in hole.green_m)
         found = [f"green {deep} deep, {wide} wide", *(_count(word, n) for word, n in hole.found)]
         yield from _row("found", "; ".join(found))
@@ -161,7 +162,7 @@ def _row(head: str, text: str) -> Iterator[str]:
 
 def _wrapped(text: str, head: str, indent: int) -> Iterator[str]:
     yield from textwrap.wrap(
-        text, WIDTH, initial_indent=head, subsequent_indent=" " * indent, break_long_words=False
+        text, columns(), initial_indent=head, subsequent_indent=" " * indent, break_long_words=False
     )
 
 

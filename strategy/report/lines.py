@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import textwrap
-from typing import Final
 
-WIDTH: Final = 96
+from strategy.columns import columns
 
 
 def wrapped(text: str, indent: str = "", hang: str = "") -> list[str]:
-    """A text in lines of at most 96 columns; those after the first stand in by `hang` more."""
+    """A text in lines no wider than `columns()`; those after the first stand in by `hang` more."""
     return textwrap.wrap(
         text,
-        width=WIDTH,
+        width=columns(),
         initial_indent=indent,
         subsequent_indent=indent + hang,
         break_long_words=False,

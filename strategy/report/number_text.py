@@ -64,14 +64,14 @@ def number_text(
 
 def plain_text(number: Number, player: str, units: Units = Units.YARDS) -> str:
     """A number from plain numbers."""
-    return number_text(number, units, heading=[f"{player}. Distances in {units}."])
+    return number_text(number, units, heading=wrapped(f"{player}. Distances in {units}."))
 
 
 def asked_text(asked: Asked, player: str, units: Units = Units.YARDS, *, credit: str = "") -> str:
     """A number from a course."""
     heading = wrapped(f"{question_words(asked)} {player}. Distances in {units}.")
     text = number_text(asked.number, units, heading=heading, compass=True)
-    return f"{text}{credit}\n" if credit else text
+    return "\n".join((text.rstrip("\n"), *wrapped(credit), ""))
 
 
 def whole_steps(start: float, steps: Sequence[float], unit_m: float) -> tuple[int, list[int], int]:

@@ -7,25 +7,27 @@ that a rerun draws only what has changed.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Final
 
+from strategy.compiled import code_digest
 from strategy.course.edges import tee_words
 from strategy.course.model import Course, Hole
 from strategy.errors import StrategyError
 from strategy.plan.codec import to_data
-from strategy.plan.digest import code_digest, digest
+from strategy.plan.digest import digest
 from strategy.plan.document import HolePlan, LocationPlan, Plan, RoundPlan
 from strategy.plan.hole import as_option, set_up, spot_of
-from strategy.plan.pool import Failed, cores, run
-from strategy.plan.store import file_name, kept_values, write_text
+from strategy.plan.pool import Done, Failed, cores, run
+from strategy.plan.store import file_name, kept_values
 from strategy.player.model import Player
 from strategy.report.sentences import Units, answer, counts_words, leaves_words, short_side_words
 from strategy.report.text import markers_words
 from strategy.week.model import Week
+from strategy.writing import sweep, write_text
 
 FOLDER: Final = "pictures"
 MADE: Final = "made.json"
@@ -97,7 +99,7 @@ def write_pictures(
     made = _made(folder / MADE)
     todo = [d for d in wanted if made.get(d.file.name) != d.key or not d.file.is_file()]
     workers = cores() if jobs is None else max(jobs, 1)
-    for number, done in enumerate(run(draw, todo, workers if len(todo) >= FEW else 1), start=1):
+    for number, done in enumerate(_drawn(todo, workers, folder), start=1):
         reason = done.result.reason if isinstance(done.result, Failed) else done.result
         if reason:
             failed.append(f"hole {done.job.hole.label}: {reason}")
@@ -109,6 +111,14 @@ def write_pictures(
         if progress is not None:
             progress(number, len(todo), f"hole {done.job.hole.label}")
     return [d.file for d in wanted if d.file.is_file()], failed
+
+
+def _drawn(todo: Sequence[Drawing], workers: int, folder: Path) -> Iterator[Done[Drawing, str]]:
+    """Draw over processes; of one that was ended while it drew nothing half written is left."""
+    try:
+        yield from run(draw, todo, workers if len(todo) >= FEW else 1)
+    finally:
+        sweep(folder)
 
 
 def tried(drawing: Callable[[], object]) -> str:

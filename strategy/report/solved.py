@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -11,6 +10,7 @@ import numpy as np
 
 from strategy.decide.option import Option
 from strategy.plan.solved import ContourMap, Solved
+from strategy.report.lines import wrapped
 from strategy.report.picture_ground import INK, PAPER, SOFT_INK, draw_ground
 from strategy.report.picture_page import DPI, HIGH, MARGIN, PAGE_IN, WIDE, Paper
 from strategy.report.picture_words import LEFT_OUT_WORDS, credit_words
@@ -21,11 +21,10 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 _SAID: Final = 3
-_WIDE: Final = 90
 
 
 def solved_text(solved: Solved) -> str:
-    """What the solver found, in lines of at most 90 characters."""
+    """What the solver found, in lines of text."""
     name = f", {solved.name}" if solved.name else ""
     lines = [
         f"Hole {solved.label}{name}   par {solved.par}, {solved.length_yd:.0f} yards from {solved.tee}",
@@ -47,9 +46,11 @@ def solved_text(solved: Solved) -> str:
     ]
     lines += [
         "",
-        f"Inside {solved.inner_yd:.0f} yards of the hole the published table stands: the short game is not",
-        f"this player's own yet. {solved.sweeps} passes; more would change no value by over",
-        f"{_most(solved.bound)}.",
+        *wrapped(
+            f"Inside {solved.inner_yd:.0f} yards of the hole the published table stands: the short game is "
+            f"not this player's own yet. {solved.sweeps} passes; more would change no value by over "
+            f"{_most(solved.bound)}."
+        ),
     ]
     return "\n".join(lines)
 
@@ -60,7 +61,7 @@ def _answers(found: tuple[Option, ...]) -> list[str]:
         cost = "" if k == 0 else f": costs {o.cost:.2f} ({o.word})"
         balls = ", ".join(f"{n} {what}" for what, n in o.counts.items())
         said = f"{o.label}, {o.carry_m / YARD_M:.0f} to carry{cost}. Of 20: {balls}."
-        lines += textwrap.wrap(said, _WIDE, initial_indent="  ", subsequent_indent="    ")
+        lines += wrapped(said, "  ", "  ")
     return lines
 
 

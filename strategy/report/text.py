@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from strategy.columns import LEAST, columns
 from strategy.course.edges import the_tee
 from strategy.plan.ask import Asked
 from strategy.plan.cautions import CARD, RULE
@@ -66,7 +67,7 @@ def plan_text(
         For a hole that the plan does not have.
     """
     chosen = [plan.hole(label) for label in holes] or list(plan.holes)
-    lines = [f"{plan.course}: plan for {plan.player}, {plan.week}", f"Distances in {units}.", ""]
+    lines = [*wrapped(f"{plan.course}: plan for {plan.player}, {plan.week}"), f"Distances in {units}.", ""]
     lines += wrapped(plan.cautions[0])
     if not holes:
         for scores in plan.round_scores:
@@ -116,7 +117,7 @@ def _hole(hole: HolePlan, units: Units, rounds: tuple[int, ...], everywhere: Seq
     groups = tee_groups(hole, rounds)
     title = f"Hole {hole.label}" if hole.label.isdecimal() else hole.label
     name = f", {hole.name}" if hole.name and hole.name != hole.label else ""
-    yield f"{title}{name}   {_measure(hole, groups, units)}"
+    yield from wrapped(f"{title}{name}   {_measure(hole, groups, units)}", hang="  ")
     for note in hole.notes:
         yield from wrapped(f"Note: {note}.", "  ")
     for found in hole.findings:
@@ -248,7 +249,7 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
     lines = wrapped(question_words(asked))
     lie = LIES.get(decision.place.lie, decision.place.lie)
     front, to_hole = units.whole(decision.front_m), units.whole(decision.to_hole_m)
-    lines += [f"From {front} front, {to_hole} to the hole, {lie}. Distances in {units}.", ""]
+    lines += [*wrapped(f"From {front} front, {to_hole} to the hole, {lie}. Distances in {units}."), ""]
     for sentence in answers(decision, units):
         lines += wrapped(sentence, hang="  ")
     lines += wrapped(commit_words(decision, units))
@@ -268,13 +269,21 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
 
 
 def _table(decision: Decision, units: Units) -> Iterator[str]:
+    """A row for every option; on a narrow page the balls stand below it."""
     wide = max(len(o.label) for o in decision.options)
-    yield f"{'shot':<{wide}}  carry  strokes   cost         of 20"
+    rows = [(f"{'shot':<{wide}}  carry  strokes   cost", "of 20")]
     for option in decision.options:
         cost = "" if option is decision.options[0] else f"{option.cost:.3f} {option.word}"
         balls = ", ".join(f"{n} {where}" for where, n in option.counts.items())
         carry, strokes = units.whole(option.carry_m), option.strokes
-        yield f"{option.label:<{wide}}  {carry:>5}  {strokes:>7.3f}   {cost:<11}  {balls}".rstrip()
+        rows.append((f"{option.label:<{wide}}  {carry:>5}  {strokes:>7.3f}   {cost}", balls))
+    start = wide + 32
+    for row, balls in rows:
+        if columns() >= start + LEAST:
+            first, *more = wrapped(balls, " " * start)
+            yield from (f"{row:<{start}}{first[start:]}", *more)
+        else:
+            yield from (row.rstrip(), *wrapped(balls, "    "))
 
 
 def _sentence(text: str) -> str:

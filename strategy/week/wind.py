@@ -73,6 +73,17 @@ def holes_before(round: Round, label: str, labels: Sequence[str]) -> int:  # noq
     return (labels.index(label) - labels.index(round.start_hole)) % len(labels)
 
 
+def played_before(round: Round, label: str, labels: Sequence[str]) -> int:  # noqa: A002
+    """Holes played before one in a round; in the order of the card where its starting hole is not there.
+
+    A week file may be written for eighteen holes and used on nine: that costs the hour, not the plan.
+
+    >>> played_before(Round(number=1, start_hole="10"), "4", ["3", "4"])
+    1
+    """
+    return holes_before(round, label, labels) if round.start_hole in labels else labels.index(label)
+
+
 def wind_at(round: Round, hour: float) -> WindHour | None:  # noqa: A002
     """Wind at a clock hour; None when the round gives no wind (calm).
 

@@ -129,7 +129,7 @@ def test_the_command_says_it_in_words(sketch, tmp_path):
     ):
         assert said in run.stdout
     assert max(map(len, run.stdout.replace(str(path), "").splitlines())) <= 96
-    one = CliRunner().invoke(main, ["check", str(path), "--hole", "2", "--metres"])
+    one = CliRunner().invoke(main, ["check", str(path), "--hole", "2", "--units", "metres"])
     assert "Hole 1" not in one.stdout
     assert "Hole 2: par 4 (assumed), 350 m" in one.stdout
     wrong = CliRunner().invoke(main, ["check", str(path), "--hole", "12"])

@@ -58,13 +58,13 @@ def test_fairway_width_where_asked_and_run_out(numbers):
     assert run_out.value_m == pytest.approx(340, abs=1.0)
 
 
-def test_the_command_prints_yards_in_80_columns_and_metres_when_asked(folder):
+def test_the_command_prints_yards_and_metres_when_asked(folder):
     run = CliRunner().invoke(main, ["numbers", str(folder), "--hole", "1"])
     assert run.exit_code == 0, run.output
     assert "traced" in run.output
     assert "to carry" in run.output
     assert max(map(len, run.output.splitlines())) <= 80
-    metres = CliRunner().invoke(main, ["numbers", str(folder), "--hole", "1", "--metres"])
+    metres = CliRunner().invoke(main, ["numbers", str(folder), "--hole", "1", "--units", "metres"])
     assert metres.exit_code == 0, metres.output
     assert "386" in metres.output
 

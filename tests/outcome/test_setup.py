@@ -5,9 +5,17 @@ from __future__ import annotations
 import dataclasses
 import pickle
 
+import numpy as np
+import pytest
+
+from strategy.course import read_course
+from strategy.demofiles import demo
 from strategy.outcome.setup import today
 from strategy.outcome.weather import table_in, weather
-from strategy.week.model import Round, Week, WindHour
+from strategy.player import read_player
+from strategy.week import read_week
+from strategy.week.model import Round, Setup, Week, WindHour
+from strategy.week.wind import wind_for
 from tests.worlds import a_player, a_shot, a_week, case
 
 
@@ -34,3 +42,120 @@ def test_the_weather_that_the_shots_are_flown_in_goes_with_the_hole():
     assert (here.shots.carry == table_in(player, here.day).carry).all()
     assert pickle.loads(pickle.dumps(here)).day.wind == here.day.wind
     assert today(hole, player, dataclasses.replace(week, as_stated=True), pin=pin).day is None
+
+
+def same(a, b):
+    """Equal field by field, whatever they are made of."""
+    if dataclasses.is_dataclass(a):
+        return type(a) is type(b) and all(
+            same(getattr(a, f.name), getattr(b, f.name)) for f in dataclasses.fields(a)
+        )
+    if isinstance(a, np.ndarray):
+        return np.array_equal(a, b)
+    return bool(a == b)
+
+
+@pytest.fixture(scope="module")
+def demo_read():
+    files = demo()
+    return read_course(files.course), read_player(files.player), read_week(files.week)
+
+
+def blowing(week, wind):
+    """The same week with one wind from morning to evening, in every round and everywhere on the course."""
+    hours = () if wind is None else (wind,)
+    return dataclasses.replace(
+        week, shelter={}, rounds=tuple(dataclasses.replace(r, wind=hours) for r in week.rounds)
+    )
+
+
+def test_a_hole_of_a_course_has_the_wind_of_its_own_hour(demo_read):
+    course, player, week = demo_read
+    second = week.round(2)
+    assert second.start_hole == "10"  # hole 4 is the thirteenth that is played
+    here = today(course.hole("4"), player, week, round=2)
+    assert here.wind == wind_for(second, 12)
+    assert here.wind != wind_for(second, 3)
+    assert same(here, today(course.hole("4"), player, week, round=2, order=12))
+    alone = dataclasses.replace(course.hole("4"), card=())
+    assert today(alone, player, week, round=2).wind == wind_for(second, 0)
+
+
+@pytest.mark.parametrize(
+    "wind",
+    [WindHour(hour=9.0, speed_mps=8.0, blows_from=75.0, gust_mps=11.0), None],
+)
+def test_another_wind_flies_the_shots_anew(demo_read, wind):
+    course, player, week = demo_read
+    hole = course.hole("4")
+    moved = today(hole, player, week).with_wind(wind)
+    fresh = today(hole, player, blowing(week, wind))
+    if wind is not None:  # the hour is only where the forecast was looked up
+        hour = moved.wind.hour
+        fresh = dataclasses.replace(fresh, wind=dataclasses.replace(fresh.wind, hour=hour))
+        fresh = dataclasses.replace(fresh, day=dataclasses.replace(fresh.day, wind=fresh.wind))
+    assert same(moved, fresh)
+    assert not same(moved.shots, today(hole, player, week).shots)
+
+
+def test_another_wind_says_no_more_that_the_tee_time_is_unknown(demo_read):
+    course, player, week = demo_read
+    untimed = dataclasses.replace(
+        week, rounds=tuple(dataclasses.replace(r, tee_time=None) for r in week.rounds)
+    )
+    here = today(course.hole("4"), player, untimed)
+    told = here.with_wind(WindHour(hour=9.0, speed_mps=8.0, blows_from=75.0, gust_mps=11.0))
+    assert set(here.assumptions) - set(told.assumptions) == {
+        "tee time unknown: the wind is the mean of an early and a late start"
+    }
+
+
+def test_as_stated_another_wind_is_only_said(demo_read):
+    course, player, week = demo_read
+    stated = dataclasses.replace(week, as_stated=True)
+    wind = WindHour(hour=9.0, speed_mps=8.0, blows_from=75.0, gust_mps=11.0)
+    here = today(course.hole("4"), player, stated)
+    assert here.with_wind(wind).shots is here.shots
+    assert here.with_wind(wind).wind == wind
+
+
+def test_shots_of_nobody_are_not_flown_in_another_wind(demo_read):
+    course, player, week = demo_read
+    here = dataclasses.replace(today(course.hole("4"), player, week), player=None)
+    with pytest.raises(ValueError, match="without their player"):
+        here.with_wind(None)
+
+
+def test_from_another_tee_it_is_the_hole_set_up_from_there(demo_read):
+    course, player, week = demo_read
+    compared = 0
+    for hole in course.holes:
+        back, forward = hole.tees[0], hole.tees[-1]
+        pin = tuple(hole.line[-1])
+        setups = [
+            today(
+                hole,
+                player,
+                dataclasses.replace(
+                    week,
+                    as_stated=True,
+                    rounds=(dataclasses.replace(week.round(1), holes={hole.label: Setup(tee=t.name)}),),
+                ),
+                pin=pin,
+            )
+            for t in (back, forward)
+        ]
+        assert same(setups[0].with_tee(forward.xy), setups[1])
+        assert same(setups[1].with_tee(back.xy), setups[0])
+        compared += setups[0].tee != setups[1].tee
+    assert compared >= 9
+
+
+def test_a_turn_behind_the_markers_comes_back_from_the_back_tee():
+    hole, _, pin = case("C")
+    line = np.array([[0.0, 0.0], [0.0, 150.0], [60.0, 250.0]])
+    turned = dataclasses.replace(hole, line=line, tees=(dataclasses.replace(hole.tees[0], xy=(0.0, 0.0)),))
+    here = today(turned, a_player(a_shot("wedge", 95, 3, 5)), a_week(), pin=pin)
+    ahead = here.with_tee((5.0, 160.0))
+    assert ahead.line.tolist() == [[5.0, 160.0], [60.0, 250.0]]
+    assert ahead.with_tee((0.0, 0.0)).line.tolist() == line.tolist()

@@ -10,7 +10,7 @@ from strategy.errors import RequestError
 from strategy.plan import plan_course
 from strategy.plan.ask import ask, place
 from strategy.plan.document import Place
-from strategy.plan.hole import played_before, set_up
+from strategy.plan.hole import set_up
 from strategy.units import YARD_M
 
 
@@ -117,11 +117,6 @@ def test_another_hole_location_and_none(course, player, week):
 def test_what_is_not_there_is_listed(course, player, week, given, said):
     with pytest.raises(RequestError, match=said):
         ask(course, player, week, **{"hole": "3", "origin": "tee", **given})
-
-
-def test_a_starting_hole_that_is_not_there_takes_the_order_of_the_card(week):
-    assert played_before(week, 1, "4", ("3", "4")) == 1
-    assert played_before(week, 1, "2", ("1", "2")) == 1
 
 
 def test_a_score_that_is_needed_is_answered_from_the_spot(course, player, week):

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from strategy.decide.option import Word
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, rounded, to_data
-from strategy.plan.digest import code_digest, digest
+from strategy.plan.digest import digest
 from strategy.plan.document import (
     UNITS,
     VERSION,
@@ -203,11 +203,6 @@ def test_other_content_has_another_digest(a, b):
 def test_what_has_no_digest_is_refused():
     with pytest.raises(TypeError, match="function has no digest"):
         digest(digest)
-
-
-def test_the_code_of_numbers_and_of_pictures_are_told_apart():
-    assert code_digest() != code_digest("report")
-    assert code_digest("report") != code_digest("plan")
 
 
 def test_a_form_the_codec_does_not_know_is_refused():

@@ -12,9 +12,9 @@ from strategy.errors import RequestError
 from strategy.plan import plan_course
 from strategy.plan.document import Plan, Role, read_plan
 from strategy.plan.engine import _jobs
-from strategy.plan.store import write_text
 from strategy.units import YARD_M
 from strategy.week.model import Setup, WindHour
+from strategy.writing import write_text
 
 
 @pytest.fixture(scope="module")
@@ -134,6 +134,60 @@ def test_another_player_is_planned_anew_and_a_renamed_one_is_not(course, player,
     assert plan_course(course, renamed, week, out=tmp_path, jobs=1, holes=["4"]).made == 0
     shorter = dataclasses.replace(player, shots=player.shots[1:])
     assert plan_course(course, shorter, week, out=tmp_path, jobs=1, holes=["4"]).made == 2
+
+
+def read_from(read, name, file):
+    """The same content as if it had been read from a file."""
+    return dataclasses.replace(read, name=name, files={str(file): "0" * 64})
+
+
+def test_a_plan_folder_belongs_to_one_course_player_and_week(course, player, week, tmp_path):
+    out = tmp_path / "plan"
+    ann = read_from(player, "Ann", tmp_path / "ann.toml")
+    part = {"out": out, "jobs": 1, "holes": ["4"], "rounds": [1]}
+    plan_course(course, ann, week, **part)
+    before = {p: p.read_bytes() for p in out.rglob("*") if p.is_file()}
+    others = [
+        (course, read_from(player, "Ben", tmp_path / "ben.toml"), week, "another player, Ann\\. "),
+        (course, read_from(player, "Ben", tmp_path / "b" / "ann.toml"), week, "another player, Ann\\. "),
+        (
+            course,
+            read_from(player, "Ann", tmp_path / "try.toml"),
+            week,
+            r"another player, Ann \(.*\)",
+        ),
+        (course, ann, read_from(week, "May", tmp_path / "may.toml"), f"another week, {week.name}"),
+        (read_from(course, "Dunes", tmp_path / "x.geojson"), ann, week, f"another course, {course.name}"),
+    ]
+    for *three, said in others:
+        with pytest.raises(RequestError, match=f"plan: holds the plan of {said}") as fault:
+            plan_course(*three, **part)
+        assert "Name another folder with --out, or replace that plan with --anew." in str(fault.value)
+    assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before
+
+
+def test_the_same_player_may_be_renamed_or_moved(course, player, week, tmp_path):
+    ann = read_from(player, "Ann", tmp_path / "ann.toml")
+    part = {"out": tmp_path / "plan", "jobs": 1, "holes": ["4"], "rounds": [1]}
+    plan_course(course, ann, week, **part)
+    assert plan_course(course, read_from(player, "Anna", tmp_path / "ann.toml"), week, **part).kept == 1
+    moved = read_from(player, "Anna", tmp_path / "players" / "ann.toml")
+    assert plan_course(course, moved, week, **part).kept == 1
+
+
+def test_anew_replaces_the_plan_of_another_and_nothing_else(course, player, week, tmp_path):
+    out = tmp_path / "plan"
+    part = {"out": out, "jobs": 1, "holes": ["4"], "rounds": [1]}
+    plan_course(course, read_from(player, "Ann", tmp_path / "ann.toml"), week, **part)
+    for name in ("plan.json", "plan.txt", "notes of mine.txt"):
+        (out / name).touch()
+    (out / "pictures").mkdir()
+    (out / "pictures" / "04.png").touch()
+    ben = read_from(player, "Ben", tmp_path / "ben.toml")
+    made = plan_course(course, ben, week, **part, anew=True)
+    assert (made.made, made.kept) == (1, 0)
+    assert sorted(p.name for p in out.iterdir()) == ["holes", "notes of mine.txt"]
+    assert plan_course(course, ben, week, **part).kept == 1
 
 
 def test_a_damaged_hole_file_is_planned_again(course, player, week, tmp_path):

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from strategy.codes import Lie, Surface
+from strategy.columns import FILED as WIDTH
 from strategy.plan.number import Asked, Fit, Number
-from strategy.report.lines import WIDTH
 from strategy.report.number_text import asked_text, plain_text, whole_steps, wind_where
 from strategy.report.sentences import Units
 from strategy.units import MPH_MPS, YARD_M

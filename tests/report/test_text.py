@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
+from strategy.columns import FILED as WIDTH
 from strategy.decide.commit import Commitment
 from strategy.decide.option import Word
 from strategy.plan.ask import Asked
@@ -16,7 +17,6 @@ from strategy.plan.document import (
     Role,
 )
 from strategy.plan.quoted import Needed, RoundScores
-from strategy.report.lines import WIDTH
 from strategy.report.sentences import Units
 from strategy.report.text import asked_text, plan_text
 from strategy.units import YARD_M
