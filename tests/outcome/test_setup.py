@@ -5,7 +5,10 @@ from __future__ import annotations
 import dataclasses
 import pickle
 
-from strategy.outcome.setup import today
+import numpy as np
+
+from strategy.codes import Lie, Surface
+from strategy.outcome.setup import lie_chances, today
 from strategy.outcome.weather import table_in, weather
 from strategy.week.model import Round, Week, WindHour
 from tests.worlds import a_player, a_shot, a_week, case
@@ -34,3 +37,19 @@ def test_the_weather_that_the_shots_are_flown_in_goes_with_the_hole():
     assert (here.shots.carry == table_in(player, here.day).carry).all()
     assert pickle.loads(pickle.dumps(here)).day.wind == here.day.wind
     assert today(hole, player, dataclasses.replace(week, as_stated=True), pin=pin).day is None
+
+
+def test_each_ground_gives_its_own_lies_and_only_the_rough_is_a_matter_of_chance():
+    expected = {
+        Surface.TEE: {Lie.FAIRWAY: 1.0},
+        Surface.FAIRWAY: {Lie.FAIRWAY: 1.0},
+        Surface.FIRST_CUT: {Lie.FIRST_CUT: 1.0},
+        Surface.ROUGH: {Lie.ROUGH_GOOD: 0.6, Lie.ROUGH_POOR: 0.3, Lie.JUMPER: 0.1},
+        Surface.BUNKER: {Lie.SAND: 1.0},
+        Surface.GREEN: {Lie.GREEN: 1.0},
+        Surface.TREES: {Lie.RECOVERY: 1.0},
+    }  # in a penalty area, out of bounds and off the map no ball is played as it lies
+    found = lie_chances((0.6, 0.3, 0.1))
+    for surface in Surface:
+        there = {Lie(k): float(found[surface, k]) for k in np.flatnonzero(found[surface])}
+        assert there == expected.get(surface, {}), surface.label
