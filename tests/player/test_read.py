@@ -421,3 +421,19 @@ def test_a_shorter_swing_of_a_wedge_is_no_other_shape(tmp_path):
     assert known.spread.depth_m / YARD_M == pytest.approx(4.1)
     assert "scatter" in known.assumed
     assert half.notes == ()
+
+
+def test_a_bias_goes_to_its_own_axis_and_is_no_part_of_the_other(tmp_path):
+    lines = "side = 5\ndepth = 6\nbias_side = -2\nbias_depth = 3\n"
+    spread = read(tmp_path, HEAD + SEVEN + lines).shots[0].spread
+    assert (spread.bias_side_m / YARD_M, spread.bias_depth_m / YARD_M) == pytest.approx((-2, 3))
+
+
+def test_a_low_shot_flies_lower_and_runs_more_a_high_one_the_other_way(tmp_path):
+    low, normal, high = (
+        read(tmp_path, f'{HEAD}{SEVEN}height = "{word}"\n').shots[0] for word in ("low", "normal", "high")
+    )
+    for ground in ("fairway", "first cut", "rough", "green"):
+        assert low.run_m[ground] > 1.3 * normal.run_m[ground]
+        assert high.run_m[ground] < 0.9 * normal.run_m[ground]
+    assert low.apex_m < 0.8 * normal.apex_m < normal.apex_m < high.apex_m
