@@ -6,11 +6,12 @@ import dataclasses
 import pickle
 
 import numpy as np
+import pytest
 
 from strategy.codes import Lie, Surface
 from strategy.outcome.setup import lie_chances, today
 from strategy.outcome.weather import table_in, weather
-from strategy.week.model import Round, Week, WindHour
+from strategy.week.model import Round, Setup, Week, WindHour
 from tests.worlds import a_player, a_shot, a_week, case
 
 
@@ -53,3 +54,18 @@ def test_each_ground_gives_its_own_lies_and_only_the_rough_is_a_matter_of_chance
     for surface in Surface:
         there = {Lie(k): float(found[surface, k]) for k in np.flatnonzero(found[surface])}
         assert there == expected.get(surface, {}), surface.label
+
+
+def test_markers_moved_up_bring_the_tee_nearer_along_the_line():
+    hole, _, pin = case("C")
+    player, week = a_player(a_shot("wedge", 95, 3, 5)), a_week()
+    up = dataclasses.replace(week.rounds[0], holes={hole.label: Setup(up_m=15.0)})
+    back, forward = (
+        today(hole, player, dataclasses.replace(week, as_stated=True, rounds=(played,)), pin=pin)
+        for played in (week.rounds[0], up)
+    )
+    ahead = np.subtract(back.line[1], back.tee)
+    ahead = ahead / np.hypot(*ahead)
+    assert np.subtract(forward.tee, back.tee) == pytest.approx(15.0 * ahead, abs=1e-6)
+    assert (forward.line[1:] == back.line[1:]).all()
+    assert forward.tee_spot.x == forward.tee[0]
