@@ -11,6 +11,7 @@ from click.testing import CliRunner
 
 from strategy.cli import main
 from strategy.demofiles import demo
+from strategy.errors import RequestError
 
 COURSE, PLAYER, WEEK = (str(path) for path in demo())
 THREE = [COURSE, PLAYER, WEEK]
@@ -81,6 +82,30 @@ def test_one_shot():
     rows = lines[table + 1 : lines.index("", table)]
     strokes = [float(re.search(r"\d\.\d{3}", row).group()) for row in rows]
     assert strokes == sorted(strokes)
+
+
+def test_every_wish_of_one_shot_reaches_what_answers_it(monkeypatch):
+    heard = {}
+
+    def listen(course, player, week, *args, **wishes):
+        heard.update(wishes, hole=args[0], origin=args[1], who=player.name)
+        raise RequestError("heard")
+
+    monkeypatch.setattr("strategy.plan.ask.ask", listen)
+    wishes = ["--hole", "7", "--from", "90 front", "--round", "3", "--pin", "9 on, centre", "--lie", "rough"]
+    result = CliRunner().invoke(main, ["options", *map(str, THREE), *wishes, "--need", "3", "--seed", "5"])
+    assert result.exit_code == 2
+    assert heard == {
+        "hole": "7",
+        "origin": "90 front",
+        "round": 3,
+        "pin": "9 on, centre",
+        "lie": "rough",
+        "seed": 5,
+        "unit_m": pytest.approx(0.9144),
+        "need": 3,
+        "who": "Rowan Tarrick",
+    }
 
 
 def test_one_shot_from_a_distance_with_another_hole_location():

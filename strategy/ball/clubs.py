@@ -231,6 +231,29 @@ def anchor(club: str) -> Anchor:
     )
 
 
+def known_club(club: str, carry_m: float) -> str:
+    """A club that `anchor` knows: this one, or where its name says nothing the one tour players carry as far.
+
+    Parameters
+    ----------
+    club : str
+        As the player calls it ("7-iron", "the old blade").
+    carry_m : float
+        [m]
+
+    Examples
+    --------
+    >>> known_club("7i", 150.0), known_club("the old blade", 157.0)
+    ('7i', '7-iron')
+    """
+    try:
+        anchor(club)
+    except PhysicsError:
+        tour = {name: a.carry_m for name, a in anchors().items() if a.carry_m is not None}
+        return min(tour, key=lambda name: abs(tour[name] - carry_m))
+    return club
+
+
 def _spin_power(club: str) -> float:
     if club == "driver":
         return -0.3

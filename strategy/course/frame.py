@@ -33,9 +33,8 @@ class Frame:
     def to_xy(self, lonlat: ArrayLike) -> NDArray[np.float64]:
         """Longitude, latitude (K, 2) to east, north (K, 2). [° -> m]"""
         ll = np.atleast_2d(np.asarray(lonlat, dtype=np.float64))
-        # Across the antimeridian the centre may be at 179.99 and a point at -179.99: bring it near.
-        lon = self.lon + (ll[:, 0] - self.lon + 180.0) % 360.0 - 180.0
-        x, y = _transformer(self.lon, self.lat).transform(lon, ll[:, 1])
+        # Longitudes go round the circle in there: a centre at 179.99 and a point at -179.99 are neighbours.
+        x, y = _transformer(self.lon, self.lat).transform(ll[:, 0], ll[:, 1])
         return np.column_stack((x, y))
 
     def to_lonlat(self, xy: ArrayLike) -> NDArray[np.float64]:

@@ -29,11 +29,11 @@ from typing import Final
 import numpy as np
 
 from strategy.ball.air import Air, air, wind_on_shot
-from strategy.ball.clubs import anchor, anchors
+from strategy.ball.clubs import known_club
 from strategy.ball.flight import Flights, fly
 from strategy.ball.launch import Inferred, Known, infer, respun
 from strategy.codes import Lie
-from strategy.errors import PhysicsError
+from strategy.errors import PhysicsError, PlayerError
 from strategy.outcome import short_game
 from strategy.outcome.climb import climb
 from strategy.outcome.seen import seen, with_lies
@@ -307,9 +307,18 @@ def launches(player: Player, spin: float = 1.0, *, soft: bool = False) -> Inferr
         Share of the spin that the lie leaves; such a ball is struck so that it carries as far.
     soft : bool
         Each shot at its shortest dial instead of its full carry.
+
+    Raises
+    ------
+    PlayerError
+        For a shot that no ball flies: no strike of its club carries or curves as the file states.
     """
     known = tuple(_known(_dialled(shot) if soft else shot) for shot in player.shots)
-    return _launches(known, player.measured_temperature_c, player.measured_height_m, spin)
+    try:
+        return _launches(known, player.measured_temperature_c, player.measured_height_m, spin)
+    except PhysicsError as fault:
+        there = _one(air(player.measured_temperature_c, player.measured_height_m))
+        raise _unflyable(player, known, there) from fault
 
 
 def _dialled(shot: Shot) -> Shot:
@@ -334,7 +343,7 @@ def _dialled(shot: Shot) -> Shot:
 
 def _known(shot: Shot) -> Known:
     return Known(
-        club=_club(shot),
+        club=known_club(shot.club, shot.carry_m),
         carry_m=shot.carry_m,
         height=shot.height,  # type: ignore[arg-type]
         apex_m=shot.apex_m if shot.apex_known else None,
@@ -345,14 +354,26 @@ def _known(shot: Shot) -> Known:
     )
 
 
-def _club(shot: Shot) -> str:
-    """A club the launch table knows: the shot's own, or the one that tour players carry as far."""
-    try:
-        anchor(shot.club)
-    except PhysicsError:
-        tour = {name: a.carry_m for name, a in anchors().items() if a.carry_m is not None}
-        return min(tour, key=lambda name: abs(tour[name] - shot.carry_m))
-    return shot.club
+def _unflyable(player: Player, known: tuple[Known, ...], at: Air) -> PlayerError:
+    """Which shot of the file no ball flies, found by flying them one by one."""
+    for shot, one in zip(player.shots, known, strict=True):
+        try:
+            infer((one,), at)
+        except PhysicsError as fault:
+            key = next((key for word, key in _KEYS.items() if fault.what.endswith(word)), "")
+            where = f"shots ({shot.club}, {shot.name}){key}"
+            return PlayerError(next(iter(player.files), player.name), where, fault.wrong, fault.mend)
+    raise AssertionError("each shot flies alone, and not all of them together")
+
+
+# What the launch model calls a quantity, and its key in a player file.
+_KEYS: Final = {
+    "carry": ".carry",
+    "bend": ".curve",
+    "apex": ".apex",
+    "ball speed": ".ball_speed",
+    "spin": ".spin",
+}
 
 
 @lru_cache(maxsize=32)

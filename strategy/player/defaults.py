@@ -33,6 +33,7 @@ class Kind(Enum):
 LONGEST_CLUB_M: Final = 45.5 * INCH_M  # common practice: drivers are 45 to 46 in long
 MOST_CLUBS: Final = 13  # Rule 4.1b: fourteen, of which one putts
 RANGE_FACTOR: Final = 1.15  # range balls and mats read too tight by this
+UNSTATED_FACTOR: Final = 1.15  # a second shape is practised less than the stock shot: engineering choice
 
 _LONG_IRON: Final = 4  # a 4-iron and longer
 _NUMBERED: Final = re.compile(r"(\d{1,2})\s*-?\s*(?:(i|iron)|(w|wood)|(h|hy|hybrid|rescue|utility))\b")

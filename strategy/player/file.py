@@ -11,7 +11,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, mod
 
 from strategy import quantity
 from strategy.codes import Lie
-from strategy.player.defaults import LIE_WORDS, RANGE_FACTOR, Kind, kind_of
+from strategy.player.defaults import LIE_WORDS, RANGE_FACTOR, UNSTATED_FACTOR, Kind, kind_of
 from strategy.tomlfile import Guess, Table, fault, nearest, within
 from strategy.units import YARD_M
 
@@ -215,6 +215,16 @@ class PlayerFile(Table):
     range_factor: Annotated[
         float, _between(1.0, 2.0, "", "Write how much wider balls scatter on the course", _PERCENT)
     ] = RANGE_FACTOR
+    unstated_factor: Annotated[
+        float,
+        _between(
+            1.0,
+            3.0,
+            "",
+            "Write how much wider a shot scatters than its club's stock shot where nobody stated it",
+            _PERCENT,
+        ),
+    ] = UNSTATED_FACTOR
     likes: list[str] = Field(default_factory=list)
     dislikes: list[str] = Field(default_factory=list)
     mishits: MishitEntry = MishitEntry()

@@ -7,7 +7,11 @@ Handedness is applied here and nowhere else. Bend is positive to the right:
 
     right-hander: fade +, draw -        left-hander: fade -, draw +
 
-Scatter from a range or a mat is multiplied by `range_factor`; default scatter is the course's already.
+Scatter from a range or a mat is multiplied by `range_factor`; default scatter is the course's already. A
+shot that is not its club's stock shot and states no scatter is taken wider by `unstated_factor` than the
+stock shot where that states its own, than the published scatter of its carry otherwise. A shorter swing of
+a wedge is no other shape: what is published by carry holds it, in the proportion of a stock shot that is
+known.
 """
 
 from __future__ import annotations
@@ -57,26 +61,31 @@ def read_player(path: str | Path) -> Player:
     file, digest = read_toml(path, PlayerFile, PlayerError, context=_context, name=_name, across=_across)
     stock = _stock(file.shots)
     unit = YARD_M if file.units == "yards" else 1.0
+    whole = [(e, "") if e.carry is not None else _with_carry(e, file.shots) for e in file.shots]
+    stock_of = {whole[i][0].club.casefold(): whole[i][0] for i in stock}
     shots = []
-    for i, entry in enumerate(file.shots):
-        whole, words = (entry, "") if entry.carry is not None else _with_carry(entry, file.shots)
-        shots.append(_shot(whole, file, unit, stock=i in stock, assumed_carry=words))
-    full = {entry.club.casefold() for entry in file.shots}
+    for i, (entry, words) in enumerate(whole):
+        other = None if i in stock else stock_of[entry.club.casefold()]
+        shots.append(_shot(entry, file, unit, stock=other, assumed_carry=words))
     for club, swings in file.wedges.items():
-        longest = max(swings.values(), default=0.0)
+        full = stock_of.get(club.casefold())
+        if full is None and swings:
+            longest = max(swings, key=lambda swing: swings[swing])
+            full = ShotEntry.model_construct(club=club, shot=longest, carry=swings[longest])
         for swing, carry in swings.items():
             entry = ShotEntry.model_construct(club=club, shot=swing, carry=carry)
-            alone = club.casefold() not in full and carry == longest
-            shots.append(_shot(entry, file, unit, stock=alone))
-    own = _from_everywhere(sorted(shots, key=lambda s: (-s.carry_m, s.club, s.name)))
+            alone = full is not None and (full.club, full.shot) == (club, swing)
+            shots.append(_shot(entry, file, unit, stock=None if alone else full, swing=True))
+    written = sorted(shots, key=lambda s: (-s.carry_m, s.club, s.name))
+    own = _from_everywhere(written)
     player = Player(
         name=file.name,
         right_handed=file.hand == "right",
         level=file.level,
         shots=(
             *own,
-            *low_shots(own, file.level),
-            *short_shots(own, file.level, file.short_game),
+            *low_shots(written, file.level),
+            *short_shots(written, file.level, file.short_game),
         ),
         lie_effects=_effects(file.lies),
         short_effects=EFFECTS,
@@ -127,7 +136,19 @@ def _with_carry(entry: ShotEntry, shots: list[ShotEntry]) -> tuple[ShotEntry, st
     return entry.model_copy(update={"carry": round(carry, 1)}), words
 
 
-def _shot(entry: ShotEntry, file: PlayerFile, unit: float, *, stock: bool, assumed_carry: str = "") -> Shot:
+def _shot(
+    entry: ShotEntry,
+    file: PlayerFile,
+    unit: float,
+    *,
+    stock: ShotEntry | None,
+    assumed_carry: str = "",
+    swing: bool = False,
+) -> Shot:
+    """One shot; `stock` is its club's stock shot, None where it is that itself.
+
+    `swing` says that it stands in the table of wedges.
+    """
     carry = (entry.carry or 0.0) * unit
     kind = defaults.kind_of(entry.club, carry)
     assumed: list[str] = ["carry"] if assumed_carry else []
@@ -138,9 +159,12 @@ def _shot(entry: ShotEntry, file: PlayerFile, unit: float, *, stock: bool, assum
             return default
         return value * unit
 
-    spread = _spread(entry, file, unit)
-    if entry.side is None:
+    notes = [f"{entry.club}, {entry.shot}: {assumed_carry}"] if assumed_carry else []
+    scatter = _measured(entry, file, unit)
+    if scatter is None:
         assumed.append("scatter")
+        scatter, words = _assumed_scatter(entry, file, unit, stock, swing=swing)
+        notes += [f"{entry.club}, {entry.shot}: {words}"] if words else []
     least = stated("dial-down", entry.carry_least, defaults.least_carry(kind, carry))
     runs = defaults.runs(carry, entry.height)
     if entry.run is not None:
@@ -176,13 +200,13 @@ def _shot(entry: ShotEntry, file: PlayerFile, unit: float, *, stock: bool, assum
         name=entry.shot,
         carry_m=carry,
         carry_least_m=least,
-        spread=spread,
+        spread=_spread(entry, file.mishits, unit, scatter),
         bend_m=sign * bend,
         run_m=runs,
         run_sd_m=stated("run scatter", entry.run_sd, defaults.run_sd(runs["fairway"])),
         apex_m=stated("height", entry.apex, defaults.apex(carry, entry.height)),
         lies=defaults.lies_for(kind, carry) if entry.lies is None else lies_of(entry.lies),
-        stock=stock,
+        stock=stock is None,
         assumed=(*assumed, *(("lies",) if entry.lies is None else ())),
         height=entry.height,
         apex_known=entry.apex is not None,
@@ -191,20 +215,54 @@ def _shot(entry: ShotEntry, file: PlayerFile, unit: float, *, stock: bool, assum
         launch_deg=entry.launch,
         spin_rad_s=None if entry.spin is None else entry.spin * RPM_RAD_S,
         turf=turf,
-        notes=(f"{entry.club}, {entry.shot}: {assumed_carry}",) if assumed_carry else (),
+        notes=tuple(notes),
     )
 
 
-def _spread(entry: ShotEntry, file: PlayerFile, unit: float) -> Spread:
-    mishits: MishitEntry = file.mishits
+def _measured(entry: ShotEntry, file: PlayerFile, unit: float) -> tuple[float, float] | None:
+    """S.d. to the side and in depth that the file states, as on a course; None where it does not. [m]"""
     if entry.side is None or entry.depth is None:
-        side, depth = landing_scatter((entry.carry or 0.0) * unit, file.level)
-    else:
-        factor = unit * (1.0 if entry.where == "course" else file.range_factor)
-        side, depth = entry.side * factor, entry.depth * factor
+        return None
+    factor = unit * (1.0 if entry.where == "course" else file.range_factor)
+    return entry.side * factor, entry.depth * factor
+
+
+def _assumed_scatter(
+    entry: ShotEntry, file: PlayerFile, unit: float, stock: ShotEntry | None, *, swing: bool
+) -> tuple[tuple[float, float], str]:
+    """S.d. to the side and in depth of a shot that states none [m], and what has to be said of it."""
+    carry = (entry.carry or 0.0) * unit
+    side, depth = landing_scatter(carry, file.level)
+    if stock is None:
+        return (side, depth), ""
+    known = _measured(stock, file, unit)
+    if swing or _is_shorter_swing(entry, stock, carry):
+        if known is not None:
+            full = landing_scatter((stock.carry or 0.0) * unit, file.level)
+            side, depth = side * known[0] / full[0], depth * known[1] / full[1]
+        return (side, depth), ""
+    side, depth = known or (side, depth)
+    factor = file.unstated_factor
+    than = "the published one" if known is None else f"that of {_name_of(stock)}"
+    words = f"scatter assumed: {factor:g} times {than}; state your own, or another unstated_factor"
+    return (factor * side, factor * depth), words
+
+
+def _is_shorter_swing(entry: ShotEntry, stock: ShotEntry, carry_m: float) -> bool:
+    """Whether a shot is its club's stock shot with a shorter swing, as wedges are played."""
+    wedge = defaults.kind_of(entry.club, carry_m) is defaults.Kind.WEDGE
+    same = (entry.shape, entry.height) == (stock.shape, stock.height)
+    return wedge and same and (entry.carry or 0.0) < (stock.carry or 0.0)
+
+
+def _name_of(shot: ShotEntry) -> str:
+    return "the stock shot" if shot.shot == "stock" else f"the {shot.shot.removeprefix('the ')}"
+
+
+def _spread(entry: ShotEntry, mishits: MishitEntry, unit: float, scatter: tuple[float, float]) -> Spread:
     return Spread(
-        side_m=side,
-        depth_m=depth,
+        side_m=scatter[0],
+        depth_m=scatter[1],
         tilt=entry.tilt or 0.0,
         bias_side_m=entry.bias_side * unit,
         bias_depth_m=entry.bias_depth * unit,

@@ -14,18 +14,29 @@ Golfer Performance on the PGA TOUR", Interfaces 42(2), 2012, Table 9, and up-and
 (numerics note, section 9). That of a 90-golfer against the tour's was fitted to the same strokes of that
 level (`strategy.strokes.baseline`). The split of the rough between good, poor and jumper lies, that between
 side and depth, and the share of duffs and thins are engineering choices.
+
+What is known comes first
+-------------------------
+None of these is played at a carry and from a lie at which the player states a shot (`strategy.player.gaps`).
+Where the scatter of the player's own wedges is known, pitches and lobs follow it: the curve above goes
+through a known s.d. of up to 62 yd; a longer wedge counts by what it is against the scatter of its level.
+Between two known wedges the share is linear in carry, and held beyond them. Chips and bunker shots are other
+swings and stay. A number in the `[short_game]` table stands before both.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
+
+import numpy as np
 
 from strategy.codes import Lie
 from strategy.player import defaults
 from strategy.player.file import ShortGameEntry
+from strategy.player.gaps import Gap, gaps
 from strategy.player.model import LieEffect, Shot, Spread
 from strategy.reference.spread import landing_scatter
 from strategy.units import RPM_RAD_S, YARD_M
@@ -183,34 +194,85 @@ def short_shots(
             continue
         own = getattr(stated, kind.family.replace(" ", "_"))
         known = stated.scatter if own is None else own
-        scatter = scatter_of(level) * (1.0 if known is None else known)
-        carry = kind.carry_yd * YARD_M
-        made.append(
-            Shot(
-                club=_club(kind.loft, wedges, shots),
-                name=kind.name,
-                carry_m=carry,
-                carry_least_m=kind.least_yd * YARD_M,
-                spread=Spread(
-                    side_m=kind.side_yd * YARD_M * scatter,
-                    depth_m=kind.depth_yd * YARD_M * scatter,
-                    mishit_share=MISHIT_SHARE,
-                    mishit_short=MISHIT_SHORT,
-                    mishit_scale=MISHIT_SCALE,
-                ),
-                run_sd_m=0.0,
-                apex_m=carry * math.tan(math.radians(kind.launch_deg)) / 4.0,
-                lies=kind.lies,
-                stock=False,
-                assumed=("shot", "run") if known is not None else ("shot", "scatter", "run"),
-                launch_deg=kind.launch_deg,
-                spin_rad_s=kind.spin_rpm * RPM_RAD_S,
-                short=True,
-                shrink=kind.shrink,
-                lie_share=kind.lie_share,
-            )
-        )
+        club = _club(kind.loft, wedges, shots)
+        for gap in gaps(kind.name, kind.least_yd * YARD_M, kind.carry_yd * YARD_M, kind.lies, shots):
+            share = (1.0, 1.0) if known is None else (known, known)
+            if known is None and kind.family in _FOLLOW:
+                share = own_share(gap.carry_m, level, shots)
+            made.append(_short_shot(kind, gap, club, scatter_of(level), share, known is None))
     return tuple(made)
+
+
+def _short_shot(
+    kind: Kind, gap: Gap, club: str, scatter: float, share: tuple[float, float], assumed: bool
+) -> Shot:
+    """One of these over part of its carries; `scatter` is the level's, `share` the player's of it."""
+    factor = scatter * (gap.carry_m / (kind.carry_yd * YARD_M)) ** kind.shrink * YARD_M
+    return Shot(
+        club=gap.club or club,
+        name=gap.name,
+        carry_m=gap.carry_m,
+        carry_least_m=gap.least_m,
+        spread=Spread(
+            side_m=kind.side_yd * factor * share[0],
+            depth_m=kind.depth_yd * factor * share[1],
+            mishit_share=MISHIT_SHARE,
+            mishit_short=MISHIT_SHORT,
+            mishit_scale=MISHIT_SCALE,
+        ),
+        run_sd_m=0.0,
+        apex_m=gap.carry_m * math.tan(math.radians(kind.launch_deg)) / 4.0,
+        lies=gap.lies,
+        stock=False,
+        assumed=("shot", "scatter", "run") if assumed else ("shot", "run"),
+        launch_deg=kind.launch_deg,
+        spin_rad_s=kind.spin_rpm * RPM_RAD_S,
+        short=True,
+        shrink=kind.shrink,
+        lie_share=kind.lie_share,
+    )
+
+
+_FOLLOW: Final = frozenset({"pitch", "lob"})
+
+
+def own_share(carry_m: float, level: float, shots: Sequence[Shot]) -> tuple[float, float]:
+    """S.d. to the side and in depth of a player's own wedges over what is assumed; 1 where none is known.
+
+    Parameters
+    ----------
+    carry_m : float
+        Where it is asked for. [m]
+    level : float
+        Average score.
+    shots : sequence of Shot
+        The player's own.
+    """
+    known = sorted(
+        (s.carry_m, s.spread.side_m, s.spread.depth_m)
+        for s in shots
+        if defaults.kind_of(s.club, s.carry_m) is defaults.Kind.WEDGE
+        and not {"carry", "scatter"} & set(s.assumed)
+    )
+    if not known:
+        return 1.0, 1.0
+    carries = [carry for carry, _, _ in known]
+    side, depth = (
+        float(np.interp(carry_m, carries, [one[axis + 1] / _pitched(one[0], level)[axis] for one in known]))
+        for axis in (0, 1)
+    )
+    return side, depth
+
+
+def _pitched(carry_m: float, level: float) -> tuple[float, float]:
+    """S.d. to the side and in depth that is assumed of a pitch, beyond the longest of a full shot. [m]"""
+    pitches = sorted((k for k in KINDS if k.family == "pitch"), key=lambda k: k.carry_yd)
+    for kind in pitches:
+        full = kind.carry_yd * YARD_M
+        if carry_m <= full:
+            factor = scatter_of(level) * (carry_m / full) ** kind.shrink * YARD_M
+            return kind.side_yd * factor, kind.depth_yd * factor
+    return landing_scatter(carry_m, level)
 
 
 def _by_loft(shots: Sequence[Shot]) -> list[str]:
@@ -301,7 +363,24 @@ def low_shots(shots: Sequence[Shot], level: float) -> tuple[Shot, ...]:
             made.append(shot)
         else:  # one club for both: the longer one, dialled all the way down
             made[twin] = replace(made[twin], carry_least_m=min(least, made[twin].carry_least_m))
-    return tuple(made)
+    low_ones = [s for s in shots if s.height == "low"]
+    return tuple(one for shot in made for one in _low_beside(shot, low_ones, level))
+
+
+def _low_beside(shot: Shot, own: Sequence[Shot], level: float) -> Iterator[Shot]:
+    """What an assumed low shot is left with beside the player's own low shots."""
+    for gap in gaps(shot.name, shot.carry_least_m, shot.carry_m, shot.lies, own):
+        side, depth = landing_scatter(gap.carry_m, level)
+        yield replace(
+            shot,
+            club=gap.club or shot.club,
+            name=gap.name,
+            carry_m=gap.carry_m,
+            carry_least_m=gap.least_m,
+            spread=replace(shot.spread, side_m=side, depth_m=depth),
+            apex_m=shot.apex_m * gap.carry_m / shot.carry_m,
+            lies=gap.lies,
+        )
 
 
 def _iron(shots: Sequence[Shot], number: int) -> str | None:

@@ -59,6 +59,21 @@ def test_a_turning_hole_without_fairway_has_its_numbers(new_sketch, tmp_path):
     assert tee.length.value_m == pytest.approx(390, abs=0.2)
 
 
+@pytest.mark.parametrize(("left", "there"), [(-30, True), (10, True), (24, True), (26, False), (50, False)])
+def test_a_fairway_counts_where_it_lies_within_25_m_of_the_line(new_sketch, tmp_path, left, there):
+    sketch = new_sketch()
+    sketch.line([(0, 0), (0, 400)], golf="hole", ref="1", par="4")
+    sketch.box(-4, -4, 4, 4, golf="tee")
+    sketch.disc(0, 400, 14, golf="green")
+    sketch.box(left, 150, left + 30, 300, golf="fairway")
+    sketch.write(tmp_path / "course.geojson")
+    hole = read_course(tmp_path).holes[0]
+    found = edges.width(edges.fairway_of(hole), edges.line_from(hole, hole.tees[0].xy), 220.0)
+    assert (found is not None) is there
+    if found is not None:
+        assert [edge.value_m for edge in found] == pytest.approx([left, left + 30], abs=0.1)
+
+
 @pytest.mark.parametrize("width", ["-5", "0", "nan", "5000"])
 def test_a_width_at_no_distance_is_refused(sketch, tmp_path, width):
     sketch.hole("1")

@@ -172,6 +172,17 @@ def test_green_numbers():
     assert got == pytest.approx([front, front + 15, front + 30, 30, 24])
 
 
+@pytest.mark.parametrize(
+    ("from_left", "warned"), [("3.4", True), ("3.9", True), ("4.0", False), ("4.1", False)]
+)
+def test_the_margin_is_met_to_the_tenth_of_a_pace(from_left, warned):
+    place = pin_xy(BOX, BOX.line, f"14 on, {from_left} from the left")
+    said = margin_warning(BOX, place)
+    assert said == (
+        f"{from_left} paces from the edge of the green; the guidance is 4 or more" if warned else ""
+    )
+
+
 def test_proposed_pins_keep_the_margin_and_say_where_they_are():
     water = Area(surface=Surface.RED, shape=shapely.box(14 * YARD_M, 280, 40, 320), fid="w")
     sand = Area(surface=Surface.BUNKER, shape=shapely.box(-8 * YARD_M, FRONT - 8, 0, FRONT - 3), fid="b")

@@ -9,7 +9,7 @@ import pytest
 
 from strategy.codes import Lie, Spot
 from strategy.decide import options
-from strategy.decide.leaves import SAID, stretches
+from strategy.decide.leaves import SAID, _cut, stretches
 from strategy.outcome.play import finishes
 from strategy.outcome.points import merged
 from tests.decide.test_whole import Solved, irons, par_4, woods
@@ -72,3 +72,15 @@ def test_no_ball_with_a_lie_no_stretch(hole, found):
     _, ends, front = found
     none = [dataclasses.replace(e, surface=np.full_like(e.surface, 5)) for e in ends]  # all on greens
     assert stretches(hole.whole, none, front) == ()
+
+
+def test_two_shots_that_overlap_meet_half_way():
+    """Shot 0 is best from 80 to 120 m, shot 1 from 110 to 150: neither gets the ground between for itself."""
+    away = np.concatenate([np.linspace(80.0, 120.0, 400), np.linspace(110.0, 150.0, 400)])
+    shot = np.repeat([0, 1], 400)
+    low, high = _cut(Lie.FAIRWAY, away, np.full(800, 1 / 800), shot)
+    assert (low.shot, high.shot) == (0, 1)
+    assert low.high_m == high.low_m == pytest.approx(115.0, abs=0.3)
+    # a twentieth of the balls of a shot is left out at either end
+    assert (low.low_m, high.high_m) == pytest.approx((82.0, 148.0), abs=0.3)
+    assert low.share == high.share == pytest.approx(0.5)

@@ -7,7 +7,7 @@ import pytest
 
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import ground
-from strategy.decide.misses import LEAST_SHARE, misses
+from strategy.decide.misses import LEAST_SHARE, _ground, misses
 from strategy.outcome.play import Choice, play
 from strategy.outcome.points import make_points
 from strategy.strokes.baseline import Baseline
@@ -74,3 +74,17 @@ def test_strokes_are_those_of_the_cheapest_way_of_every_ball():
     assert sum(m.share for m in got) == pytest.approx(sum(w for _, w in missed), abs=LEAST_SHARE)
     # A field in single precision at cell centres, against exact places: a few hundredths of a ball's strokes.
     assert sum(m.share * m.strokes for m in got) == pytest.approx(expected, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("codes", "weights", "word"),
+    [
+        ((Surface.BUNKER, Surface.ROUGH, Surface.ROUGH), (0.4, 0.3, 0.3), ""),  # a few balls are not most
+        ((Surface.BUNKER, Surface.ROUGH, Surface.ROUGH), (0.6, 0.2, 0.2), "sand"),
+        ((Surface.YELLOW, Surface.RED, Surface.ROUGH), (0.3, 0.3, 0.4), "wet"),
+        ((Surface.OUT, Surface.OFF_MAP, Surface.FAIRWAY), (0.3, 0.2, 0.5), "out"),
+        ((Surface.TREES, Surface.RED, Surface.ROUGH), (0.4, 0.35, 0.25), ""),
+    ],
+)
+def test_a_miss_is_named_by_what_at_least_half_of_it_lies_in(codes, weights, word):
+    assert _ground(np.array(codes, dtype=np.uint8), np.array(weights)) == word

@@ -18,6 +18,8 @@ from strategy.errors import RequestError
 from strategy.outcome.play import Choice
 from strategy.outcome.points import scrambles
 from strategy.outcome.setup import today
+from strategy.outcome.shot_table import shot_table
+from strategy.player import read_player
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 from tests.worlds import a_player, a_shot, a_week, case, mirrored_player, squared
@@ -252,3 +254,26 @@ def test_stroke_and_distance_bounds_every_outcome():
     a = sums(board, SPOT, aims, scrambles(256, 1, 1)[0], 1e9).onward[0]
     assert p == pytest.approx(2 * stats.norm.sf(3.0, 0, 6 * YARD_M * 150 / (165 * YARD_M)), abs=0.02)
     assert judged.value == pytest.approx((1 + a + p) / (1 - p), abs=0.02)
+
+
+def test_a_stated_wedge_is_not_passed_over_for_an_assumed_pitch(tmp_path):
+    """From 60 yd the player's own half wedge is played, wide as it is stated.
+
+    An assumed pitch, tighter than it, used to be played instead.
+    """
+    path = tmp_path / "player.toml"
+    half = 'shot = "half"\ncarry = 60\nside = 4\ndepth = 7\nrun = 0\nrun_green = 0\n'
+    clubs = (("7-iron", "carry = 170\n"), ("60", "carry = 90\n"), ("60", half))
+    shots = "".join(f'[[shots]]\nclub = "{club}"\n{lines}' for club, lines in clubs)
+    path.write_text(f'name = "A"\nhand = "right"\n{shots}', encoding="utf-8")
+    player = read_player(path)
+    hole = (0.0, 60 * YARD_M)
+
+    def paint(x, y):
+        return np.where(np.hypot(x, y - hole[1]) < 13.0, int(Surface.GREEN), int(Surface.ROUGH))
+
+    here = dataclasses.replace(squared(160, 120, paint, hole=hole), shots=shot_table(player))
+    found = options(here, SPOT, Baseline(here))
+    assert found[0].label == "60, half"
+    reach = {o.label: o.carry_m / YARD_M for o in found}
+    assert all(carry < 57.6 for label, carry in reach.items() if label != "60, half" and carry < 70)

@@ -8,9 +8,10 @@ import pickle
 import numpy as np
 import pytest
 
+from strategy.codes import Lie, Surface
 from strategy.course import read_course
 from strategy.demofiles import demo
-from strategy.outcome.setup import today
+from strategy.outcome.setup import lie_chances, today
 from strategy.outcome.weather import table_in, weather
 from strategy.player import read_player
 from strategy.week import read_week
@@ -159,3 +160,34 @@ def test_a_turn_behind_the_markers_comes_back_from_the_back_tee():
     ahead = here.with_tee((5.0, 160.0))
     assert ahead.line.tolist() == [[5.0, 160.0], [60.0, 250.0]]
     assert ahead.with_tee((0.0, 0.0)).line.tolist() == line.tolist()
+
+
+def test_each_ground_gives_its_own_lies_and_only_the_rough_is_a_matter_of_chance():
+    expected = {
+        Surface.TEE: {Lie.FAIRWAY: 1.0},
+        Surface.FAIRWAY: {Lie.FAIRWAY: 1.0},
+        Surface.FIRST_CUT: {Lie.FIRST_CUT: 1.0},
+        Surface.ROUGH: {Lie.ROUGH_GOOD: 0.6, Lie.ROUGH_POOR: 0.3, Lie.JUMPER: 0.1},
+        Surface.BUNKER: {Lie.SAND: 1.0},
+        Surface.GREEN: {Lie.GREEN: 1.0},
+        Surface.TREES: {Lie.RECOVERY: 1.0},
+    }  # in a penalty area, out of bounds and off the map no ball is played as it lies
+    found = lie_chances((0.6, 0.3, 0.1))
+    for surface in Surface:
+        there = {Lie(k): float(found[surface, k]) for k in np.flatnonzero(found[surface])}
+        assert there == expected.get(surface, {}), surface.label
+
+
+def test_markers_moved_up_bring_the_tee_nearer_along_the_line():
+    hole, _, pin = case("C")
+    player, week = a_player(a_shot("wedge", 95, 3, 5)), a_week()
+    up = dataclasses.replace(week.rounds[0], holes={hole.label: Setup(up_m=15.0)})
+    back, forward = (
+        today(hole, player, dataclasses.replace(week, as_stated=True, rounds=(played,)), pin=pin)
+        for played in (week.rounds[0], up)
+    )
+    ahead = np.subtract(back.line[1], back.tee)
+    ahead = ahead / np.hypot(*ahead)
+    assert np.subtract(forward.tee, back.tee) == pytest.approx(15.0 * ahead, abs=1e-6)
+    assert (forward.line[1:] == back.line[1:]).all()
+    assert forward.tee_spot.x == forward.tee[0]

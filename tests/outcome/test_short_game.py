@@ -12,6 +12,7 @@ import pytest
 from strategy.ball.air import Air, air
 from strategy.ball.launch import Known, infer
 from strategy.codes import Lie, Surface
+from strategy.errors import PlayerError
 from strategy.outcome import short_game
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.table import ShotTable
@@ -131,3 +132,50 @@ def test_a_lip_nothing_long_clears_still_leaves_one_long_shot() -> None:
 def air_of() -> Air:
     there = air(player().measured_temperature_c, player().measured_height_m)
     return Air(density=float(there.density), viscosity=float(there.viscosity))
+
+
+def bag(tmp_path: Path, club: str, carry: float, lines: str = "") -> Player:
+    path = tmp_path / "player.toml"
+    head = 'name = "A"\nhand = "right"\n[[shots]]\nclub = "7-iron"\ncarry = 150\n'
+    path.write_text(f'{head}[[shots]]\nclub = "{club}"\ncarry = {carry}\n{lines}\n', encoding="utf-8")
+    return read_player(path)
+
+
+@pytest.mark.parametrize("club", ["L", "the old blade", "wedge of my father"])
+def test_a_wedge_under_any_name_plays_the_short_game(tmp_path: Path, club: str) -> None:
+    named, known = (table_in(bag(tmp_path, c, 85), Weather(wind=None, air=air_of())) for c in (club, "60"))
+    short = np.flatnonzero(named.short)
+    assert len(short) == 7
+    assert {named.clubs[s] for s in short if "chip" not in named.names[s]} == {club}
+    for name in ("carry", "run", "apex", "fall"):
+        one, other = getattr(named, name)[short], getattr(known, name)[short]
+        np.testing.assert_allclose(one, other, rtol=2e-3, atol=0.02, err_msg=name)
+
+
+def test_a_bag_of_one_wood_without_a_number_plays_the_short_game(tmp_path: Path) -> None:
+    path = tmp_path / "player.toml"
+    path.write_text('name = "A"\nhand = "right"\n[[shots]]\nclub = "wood"\ncarry = 200\n', encoding="utf-8")
+    table = table_in(read_player(path), Weather(wind=None, air=air_of()))
+    assert set(table.clubs) == {"wood"}
+    assert table.short.sum() == 7
+    assert np.isfinite(table.run[table.short]).all()
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [
+        (
+            'shape = "draw"\ncurve = 70',
+            "shots (old blade, stock).curve: a curve of 64.0 m (70 yd) is more than a ball does",
+        ),
+        (
+            "launch = 60\nspin = 9000",
+            "shots (old blade, stock).carry: no strike of this club carries 301.8 m (330 yd). The model gets",
+        ),
+    ],
+)
+def test_a_shot_no_ball_flies_is_named_by_file_and_key(tmp_path: Path, lines: str, said: str) -> None:
+    who = bag(tmp_path, "old blade", 330 if "launch" in lines else 100, lines)
+    with pytest.raises(PlayerError) as caught:
+        table_in(who, Weather(wind=None, air=air_of()))
+    assert str(caught.value).startswith(f"{tmp_path / 'player.toml'}: {said}")

@@ -8,10 +8,12 @@ import json
 import numpy as np
 import pytest
 
+from strategy.codes import Lie
 from strategy.errors import RequestError
 from strategy.plan import plan_course
 from strategy.plan.document import Plan, Role, read_plan
 from strategy.plan.engine import _jobs
+from strategy.player import LieEffect
 from strategy.units import YARD_M
 from strategy.week.model import Setup, WindHour
 from strategy.writing import write_text
@@ -62,6 +64,91 @@ def test_another_wind_is_another_job(course, player, week):
         for w in (week, dataclasses.replace(week, rounds=windy))
     ]
     assert keys[0] != keys[1]
+
+
+def key_of(course, player, week, hole=None):
+    """Key of the one job of the par 3 in round 1."""
+    (job,) = _jobs(hole or course.hole("4"), player, week, (1,), ("3", "4"), 1, [])[1]
+    return job.key
+
+
+# Another value of every field of a week, a round and a player; None = what no number hangs on.
+OTHER_WEEK = {
+    "name": None,
+    "files": None,
+    "rounds": ...,  # field by field below
+    "height_m": 900.0,
+    "rough_chances": (0.2, 0.6, 0.2),
+    "stimp_ft": 12.5,
+    "firmness_seen": ("driver ran 40",),
+    "front_reference": "front-most",
+    "margin_paces": 5.0,
+    "preferred_lies": True,
+    "shelter": {"4": 0.5},
+    "wind_judged": 0.3,
+    "as_stated": True,
+}
+OTHER_ROUND = {
+    "number": ...,  # the round that is asked for
+    "date": None,
+    "tee_time": 8.0,
+    "start_hole": "4",
+    "wind": (),
+    "temperature_c": 5.0,
+    "pressure_hpa": 900.0,
+    "humidity": 0.9,
+    "wet": True,
+    "firmness_seen": ("hole 4: 6-iron released 9 paces",),
+    "holes": {"4": Setup(location="11 on, centre")},
+}
+OTHER_PLAYER = {
+    "name": None,
+    "files": None,
+    "right_handed": False,
+    "level": 80.0,
+    "shots": ...,  # a shorter bag: test_another_player_is_planned_anew_and_a_renamed_one_is_not
+    "lie_effects": {},
+    "longest_club_m": 1.1,
+    "measured_temperature_c": 30.0,
+    "measured_height_m": 1500.0,
+    "doubtful_swing": 1.5,
+    "wet": LieEffect(spin=0.5),
+    "likes": ("6-iron",),
+    "dislikes": ("6-iron",),
+    "short_effects": {Lie.ROUGH_POOR: LieEffect(scatter=3.0)},
+}
+
+
+@pytest.mark.parametrize(
+    ("what", "others"), [("week", OTHER_WEEK), ("round", OTHER_ROUND), ("player", OTHER_PLAYER)]
+)
+def test_whatever_a_number_hangs_on_makes_another_job(course, player, week, what, others):
+    """A plan made before a change of green speed, rough or firmness is not kept."""
+    value = {"week": week, "round": week.rounds[0], "player": player}[what]
+    assert set(others) == {f.name for f in dataclasses.fields(value)}  # a new field has to be thought of
+    usual = key_of(course, player, week)
+    for name, other in others.items():
+        if other is ...:
+            continue
+        changed = dataclasses.replace(value, **{name: "other" if other is None else other})
+        if what == "round":
+            changed = dataclasses.replace(week, rounds=(changed, *week.rounds[1:]))
+        now = key_of(course, changed, week) if what == "player" else key_of(course, player, changed)
+        assert (now == usual) == (other is None), name
+
+
+def test_a_hole_drawn_otherwise_makes_another_job_and_a_renamed_one_does_not(course, player, week):
+    hole = course.hole("4")
+    usual = key_of(course, player, week)
+    for name, other, same in (
+        ("name", "Another", True),
+        ("notes", ("mind the wind",), True),
+        ("par", 4, False),
+        ("areas", hole.areas[1:], False),
+        ("green", hole.green.buffer(1.0), False),
+    ):
+        changed = dataclasses.replace(hole, **{name: other})
+        assert (key_of(course, player, week, changed) == usual) == same, name
 
 
 def test_each_location_has_a_tee_shot_and_three_approaches_unless_the_green_is_reached(made):

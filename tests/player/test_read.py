@@ -195,6 +195,12 @@ def test_scatter_grows_with_carry_and_level(carry, level):
             "longest_club: 1.15 is not between 35 and 48 inches; is it in metres (45.28)?",
         ),
         ("range_factor = 115", "range_factor: 115 is not between 1 and 2; is it per cent (1.15)?"),
+        ("unstated_factor = 115", "unstated_factor: 115 is not between 1 and 3; is it per cent (1.15)?"),
+        (
+            "unstated_factor = 0.9",
+            "unstated_factor: 0.9 is not between 1 and 3. Write how much wider a shot scatters",
+        ),
+        ('unstated_factor = "wide"', 'unstated_factor: is "wide", not a number.'),
         ("levle = 70", 'levle: is no key of this table. Did you mean "level"?'),
         ("mishits = { share = 4 }", "mishits.share: 4 is not between 0 and 0.5; is it per cent (0.04)?"),
         ("lies = { snad = { carry = 1 } }", 'lies.snad: "snad" is no lie. Did you mean "sand"?'),
@@ -360,3 +366,93 @@ def test_likes_that_are_no_club_or_shot_are_faults(tmp_path):
         'likes[1]: is "7-irn", no club or shot of this file. Did you mean "7-iron"?',
         f'dislikes[1]: is "umbrella", no club or shot of this file. {mend}',
     ]
+
+
+def _driver(*shots, more=""):
+    """A file with shots of one driver, each (name, carry, further lines)."""
+    return (
+        HEAD
+        + f"{more}\n"
+        + "".join(
+            f'[[shots]]\nclub = "driver"\nshot = "{name}"\n{f"carry = {carry}" if carry else ""}\n{lines}\n'
+            for name, carry, lines in shots
+        )
+    )
+
+
+def test_a_shot_that_was_only_named_is_wider_than_its_club_s_stock_shot(tmp_path):
+    fade = ("the fade", 287, 'shape = "fade"\nside = 14.2\ndepth = 11\nwhere = "range"')
+    draw = ("the draw", 290, 'shape = "draw"')
+    player = read(tmp_path, _driver(draw, fade))  # the first written is the stock shot ...
+    stock, other = player.shots[:2]
+    assert (stock.name, stock.stock, other.name) == ("the draw", True, "the fade")
+    assert (stock.spread.side_m, stock.spread.depth_m) == landing_scatter(290 * YARD_M)
+    player = read(tmp_path, _driver(fade, draw))
+    other, stock = player.shots[:2]
+    assert (other.name, other.stock) == ("the draw", False)
+    # ... whose figures the other follows where they are known, widened as they are for the range
+    assert other.spread.side_m == pytest.approx(1.15 * 1.15 * 14.2 * YARD_M)
+    assert other.spread.depth_m == pytest.approx(1.15 * stock.spread.depth_m)
+    assert other.spread.balls is None
+    assert "scatter" in other.assumed
+    (note,) = other.notes
+    assert note == (
+        "driver, the draw: scatter assumed: 1.15 times that of the fade; state your own, "
+        "or another unstated_factor"
+    )
+    assert (stock.assumed.count("scatter"), stock.notes) == (0, ())
+
+
+def test_where_the_stock_shot_is_assumed_too_the_published_scatter_is_widened(tmp_path):
+    more = "unstated_factor = 1.3"
+    player = read(tmp_path, _driver(("stock", 280, ""), ("low", 262, 'height = "low"'), more=more))
+    stock, low = player.shots[:2]
+    assert (stock.spread.side_m, stock.spread.depth_m) == landing_scatter(280 * YARD_M)
+    wider = [1.3 * sd for sd in landing_scatter(262 * YARD_M)]
+    assert [low.spread.side_m, low.spread.depth_m] == pytest.approx(wider)
+    assert low.notes[0].startswith("driver, low: scatter assumed: 1.3 times the published one;")
+
+
+def test_what_is_known_of_a_second_shot_stands(tmp_path):
+    stated = ("the draw", 263, "side = 9\ndepth = 8")
+    shot = read(tmp_path, _driver(("the fade", 258, ""), stated)).shots[0]
+    assert (shot.spread.side_m / YARD_M, shot.spread.depth_m / YARD_M) == (9, 8)
+    assert shot.notes == ()
+
+
+def test_a_second_shot_without_a_carry_says_both(tmp_path):
+    shot = read(tmp_path, _driver(("stock", 280, ""), ("fade", None, ""))).shots[1]
+    assert shot.name == "fade"
+    assert shot.spread.side_m == pytest.approx(1.15 * landing_scatter(shot.carry_m)[0])
+    assert [note.split(":")[1] for note in shot.notes] == [" carry assumed", " scatter assumed"]
+
+
+def test_a_shorter_swing_of_a_wedge_is_no_other_shape(tmp_path):
+    # What is published by carry holds partial swings; where the full swing is known, they follow it.
+    swings = '[wedges]\n"54" = { half = 60 }\n'
+    full = '[[shots]]\nclub = "54"\ncarry = 100\n'
+    half = read(tmp_path, HEAD + full + swings).shots[1]
+    assert (half.spread.side_m, half.spread.depth_m) == landing_scatter(60 * YARD_M)
+    written = '[[shots]]\nclub = "54"\nshot = "half"\ncarry = 60\n'
+    assert read(tmp_path, HEAD + full + written).shots[1].spread == half.spread
+    known = read(tmp_path, HEAD + full + "side = 6.4\ndepth = 4.2\n" + swings).shots[1]
+    assert known.spread.side_m / YARD_M == pytest.approx(2 * 2.65)  # twice the published, as the full swing
+    assert known.spread.depth_m / YARD_M == pytest.approx(4.1)
+    assert "scatter" in known.assumed
+    assert half.notes == ()
+
+
+def test_a_bias_goes_to_its_own_axis_and_is_no_part_of_the_other(tmp_path):
+    lines = "side = 5\ndepth = 6\nbias_side = -2\nbias_depth = 3\n"
+    spread = read(tmp_path, HEAD + SEVEN + lines).shots[0].spread
+    assert (spread.bias_side_m / YARD_M, spread.bias_depth_m / YARD_M) == pytest.approx((-2, 3))
+
+
+def test_a_low_shot_flies_lower_and_runs_more_a_high_one_the_other_way(tmp_path):
+    low, normal, high = (
+        read(tmp_path, f'{HEAD}{SEVEN}height = "{word}"\n').shots[0] for word in ("low", "normal", "high")
+    )
+    for ground in ("fairway", "first cut", "rough", "green"):
+        assert low.run_m[ground] > 1.3 * normal.run_m[ground]
+        assert high.run_m[ground] < 0.9 * normal.run_m[ground]
+    assert low.apex_m < 0.8 * normal.apex_m < normal.apex_m < high.apex_m

@@ -35,6 +35,9 @@ COUNTS = "Of 20: 12 fairway, 6 rough, 1 sand, 1 wet."
 PLACED = {"label", "contour-number", "answer", "counts", "title", "hole", "wind", "ruler", "decision", "foot"}
 
 
+ARROWS = {"down": "\N{DOWNWARDS ARROW}", "up": "\N{UPWARDS ARROW}"}
+
+
 def sheet_of(name, *shots, areas=(), out=None):
     hole, _, pin = case(name)
     frame = PlayFrame((hole.line[0, 0], hole.line[0, 1]), 0.0)
@@ -296,6 +299,18 @@ def test_decisions_stand_beside_the_left_ruler(one):
         assert text.get_text().replace("\n", " ").startswith(decision.club)
         assert extent(figure, text).bounds[2] < left
     assert said[0].get_fontweight() == "bold"
+
+
+def test_a_decision_off_the_map_points_to_where_it_finishes(sheets):
+    sheet = sheets["landing"]
+    low, high = sheet.window[2:]
+    marks = []
+    for depth in (low - 5.0, 0.5 * (low + high), high + 5.0):
+        moved = dataclasses.replace(sheet.decisions[0], depth=depth)
+        figure = picture(dataclasses.replace(sheet, decisions=(moved,)), SENTENCES, counts=COUNTS)
+        (text,) = texts(figure, "decision")
+        marks.append([mark for mark in ("down", "up") if ARROWS[mark] in text.get_text()])
+    assert marks == [["down"], [], ["up"]]
 
 
 def test_play_and_north_are_marked(drawn):

@@ -170,3 +170,13 @@ def test_a_distance_that_is_none_gives_nan(distance):
 
 def test_level_share():
     assert [level_share(s) for s in (70, 80, 90, 68)] == [0.0, 0.5, 1.0, -0.1]
+
+
+def test_the_gap_of_putts_to_a_weaker_player_is_held_beyond_its_greatest():
+    """Far away the gap would turn back by the formula: it stays at its greatest instead."""
+    feet = np.arange(1.0, 140.0, 1.0)
+    gap = putts(feet * FOOT_M, 90.0) - putts(feet * FOOT_M)
+    widest = int(np.argmax(gap > gap.max() - 1e-3))
+    assert feet[widest] < 80.0
+    assert gap[widest:] == pytest.approx(np.full(len(gap) - widest, gap.max()), abs=1e-3)
+    assert gap.max() > 0.2

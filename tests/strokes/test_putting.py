@@ -276,3 +276,11 @@ def drawn(d, slope, turn, stimp, n=20_000):
     made = (miss < 0.054) & (pace <= capture_speed(miss))
     rx, ry, _, _ = track(start, speed, slope, stimp)
     return made, np.hypot(hole[0] - rx, hole[1] - ry), np.arctan2(hole[1] - ry, hole[0] - rx)
+
+
+def test_each_error_of_a_putter_has_its_own_share_of_the_level():
+    ninety = golfer(90)
+    assert ninety.line / TOUR.line == pytest.approx(1.922)
+    assert ninety.distance / TOUR.distance == pytest.approx(1.102)
+    assert ninety.reading / TOUR.reading == pytest.approx(1.102)
+    assert ninety.long_m == TOUR.long_m
