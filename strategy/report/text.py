@@ -15,6 +15,7 @@ from strategy.plan.document import (
     RoundPlan,
 )
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
+from strategy.report.costs import flag_sentence
 from strategy.report.lines import wrapped
 from strategy.report.sentences import (
     LIES,
@@ -25,7 +26,6 @@ from strategy.report.sentences import (
     commit_words,
     counts_words,
     expected_words,
-    flag_sentence,
     from_words,
     jump_words,
     leaves_words,
@@ -255,12 +255,14 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
 
 def _table(decision: Decision, units: Units) -> Iterator[str]:
     wide = max(len(o.label) for o in decision.options)
-    yield f"{'shot':<{wide}}  carry  strokes   cost         of 20"
-    for option in decision.options:
-        cost = "" if option is decision.options[0] else f"{option.cost:.3f} {option.word}"
+    cheapest = decision.cheapest
+    costs = ["" if o is cheapest else f"{o.cost:.3f} {o.word}" for o in decision.options]
+    room = max(11, *map(len, costs))
+    yield f"{'shot':<{wide}}  carry  strokes   {'cost':<{room}}  of 20"
+    for option, cost in zip(decision.options, costs, strict=True):
         balls = ", ".join(f"{n} {where}" for where, n in option.counts.items())
         carry, strokes = units.whole(option.carry_m), option.strokes
-        yield f"{option.label:<{wide}}  {carry:>5}  {strokes:>7.3f}   {cost:<11}  {balls}".rstrip()
+        yield f"{option.label:<{wide}}  {carry:>5}  {strokes:>7.3f}   {cost:<{room}}  {balls}".rstrip()
 
 
 def _sentence(text: str) -> str:
