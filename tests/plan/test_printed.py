@@ -26,16 +26,21 @@ from strategy.plan.store import kept_values
 STROKES, CHANCE, METRES = 5e-4, 0.004, 0.5
 
 
-def locations(plan, course, player, week, folder):
-    """Every hole location of a plan with its decisions, the hole laid out as it was planned."""
+def locations(plan, course, player, week, folder, afresh=()):
+    """Every hole location of a plan with its decisions, the hole laid out from the values that were kept.
+
+    Those named in `afresh` ("8 R2") are solved again: only then it is known which shots follow.
+    """
     labels = tuple(h.label for h in course.holes)
     for hole in plan.holes:
         for round_plan in hole.rounds:
             for location in round_plan.locations:
                 number = round_plan.rounds[0]
                 bench = set_up(course.hole(hole.label), player, week, number, labels, location.xy)
-                board, whole = bench.lay_out(location.xy, value=kept_values(folder, location))
-                yield f"{hole.label} R{number}", bench, board, whole, location
+                where = f"{hole.label} R{number}"
+                value = None if where in afresh else kept_values(folder, location)
+                board, whole = bench.lay_out(location.xy, value=value, seed=plan.seed)
+                yield where, bench, board, whole if value is None else None, location
 
 
 def wrong(bench, board, whole, location, seed):
@@ -116,37 +121,38 @@ def _beyond(bench, board, whole, decision, spot, seed):
             yield f"misses {decision.misses} but {again}"
     if decision.role is not Role.TEE:
         return
+    mean = sum(int(k) * chance for k, chance in decision.scores.items())
+    if abs(mean - best.strokes) > 0.02:
+        yield f"scores of {mean:.3f} on average beside {best.strokes}"
+    if whole is None:
+        return
     follows = rounded(next_shots(bench.hole, bench.week, board, spot, best, seed))
     if [n.label for n in follows] != [n.label for n in decision.next]:
         yield f"next {decision.next} but {follows}"
     scores = scores_of(Within(whole), spot, best, seed)
-    if any(
-        abs(scores.get(k, 0.0) - decision.scores.get(k, 0.0)) > CHANCE for k in {*scores, *decision.scores}
-    ):
+    apart = [abs(scores.get(k, 0.0) - decision.scores.get(k, 0.0)) for k in {*scores, *decision.scores}]
+    if max(apart) > CHANCE:
         yield f"scores {decision.scores} but {scores}"
-    mean = sum(int(k) * chance for k, chance in decision.scores.items())
-    if abs(mean - best.strokes) > 0.02:
-        yield f"scores of {mean:.3f} on average beside {best.strokes}"
 
 
 def test_every_option_of_two_holes_is_what_its_printed_aim_gives(course, player, week, tmp_path):
     plan = plan_course(course, player, week, out=tmp_path, jobs=1)
     total = 0
-    for where, bench, board, whole, location in locations(plan, course, player, week, tmp_path):
+    there = list(locations(plan, course, player, week, tmp_path, ("3 R1", "3 R2", "4 R1", "4 R2")))
+    for where, bench, board, whole, location in there:
         faults, looked = wrong(bench, board, whole, location, plan.seed)
         assert faults == [], where
         total += looked
-    assert total >= 30
+    assert total >= 24
     # The check sees an aim that was moved after judging, as plans once had.
-    _, bench, board, whole, location = next(locations(plan, course, player, week, tmp_path))
+    _, bench, board, whole, location = there[0]
     best, *others = location.tee.options
+    elsewhere = dataclasses.replace(best.landing, left=_place(bench.today.tee_spot))
     for moved in (
         dataclasses.replace(best, heading=best.heading + 1.5),
         dataclasses.replace(best, strokes=best.strokes + 0.01),
         dataclasses.replace(best, chances={**best.chances, "rough": 0.5}),
-        dataclasses.replace(
-            best, landing=dataclasses.replace(best.landing, left=_place(bench.today.tee_spot))
-        ),
+        dataclasses.replace(best, landing=elsewhere),
     ):
         tee = dataclasses.replace(location.tee, options=(moved, *others))
         assert wrong(bench, board, whole, dataclasses.replace(location, tee=tee), plan.seed)[0] != []
@@ -156,7 +162,8 @@ def test_every_option_of_two_holes_is_what_its_printed_aim_gives(course, player,
 def test_every_option_of_the_demo_plan_is_what_its_printed_aim_gives(demo_plan, demo_folder):
     plan, course, player, week = demo_plan
     faults, total, words = [], 0, set()
-    for where, bench, board, whole, location in locations(plan, course, player, week, demo_folder):
+    there = locations(plan, course, player, week, demo_folder, afresh=("5 R1", "8 R2"))
+    for where, bench, board, whole, location in there:
         found, looked = wrong(bench, board, whole, location, plan.seed)
         faults += [f"{where}, {text}" for text in found]
         total += looked
