@@ -162,7 +162,8 @@ def test_what_the_sentence_says_is_judged_at_the_aim_it_says():
     # The price was counted on other points: within four of its standard errors, and of judging's.
     price, error = prices(board, spot, best.choice, Aims.of([moved.choice]), best.strokes)
     assert price[0] == pytest.approx(cost, abs=4.0 * float(np.hypot(error[0], 0.001)))
-    assert 0.0 < said.start.cost == pytest.approx(price[0], abs=1e-9) < SNAP_COST
+    assert said.start.cost == pytest.approx(price[0], abs=1e-9)
+    assert 0.0 < said.start.cost < SNAP_COST
 
 
 def test_prices_tell_a_hundredth_apart():
