@@ -75,8 +75,8 @@ def first_words(decision: Decision) -> str:
     ::
 
         Costs 0.01 more than 3-wood, the draw: the stock shot comes first.
-        4-iron saves 0.06 if 9 of 20 come through the trees, as taken, but costs 0.05 if 7 do.
-        4-iron costs 0.03 if 9 of 20 come through the trees, as taken, but saves 0.06 if 12 do.
+        4-iron saves 0.06 if 9 of 20 come through the trees, as assumed, but costs 0.05 if 7 do.
+        4-iron costs 0.03 if 9 of 20 come through the trees, as assumed, but saves 0.06 if 12 do.
     """
     words = []
     if (why := _WHY.get(decision.why_first)) is not None:
@@ -84,7 +84,7 @@ def first_words(decision: Decision) -> str:
         words.append(f"Costs {more} more than {spoken(decision.cheapest.label)}: {why}.")
     if (turns := decision.through) is not None:
         taken, other = (round(20.0 * share) for share in (turns.clears, turns.other_clears))
-        taken_for = f"{_saves(turns.costs)} if {taken} of 20 come through the trees, as taken"
+        taken_for = f"{_saves(turns.costs)} if {taken} of 20 come through the trees, as assumed"
         words.append(
             f"{capital(spoken(turns.label))} {taken_for}, but {_saves(turns.other_costs)} if {other} do."
         )

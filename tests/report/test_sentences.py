@@ -228,13 +228,13 @@ def test_a_choice_that_turns_on_how_many_balls_come_through_trees_says_so():
     through = option("4-iron", 200, said=said())
     turns = Through(label="4-iron", costs=-0.06, clears=0.45, other_costs=0.05, other_clears=0.34)
     chosen = dataclasses.replace(decision(chip, through, role=Role.LEFT), why_first="trees", through=turns)
-    words = "4-iron saves 0.06 if 9 of 20 come through the trees, as taken, but costs 0.05 if 7 do."
+    words = "4-iron saves 0.06 if 9 of 20 come through the trees, as assumed, but costs 0.05 if 7 do."
     assert answer(chosen) == f"6-iron, chip-out, 50 to carry: finish in the middle. {words}"
     assert brief(chosen, Units.YARDS).endswith(f"in the middle; {words[:-1]}")
     other = dataclasses.replace(turns, costs=0.03, other_costs=-0.06, other_clears=0.58)
     clear = dataclasses.replace(decision(dataclasses.replace(chip, cost=0.0), WOOD), through=other)
     assert answer(clear).endswith(
-        "4-iron costs 0.03 if 9 of 20 come through the trees, as taken, but saves 0.06 if 12 do. "
+        "4-iron costs 0.03 if 9 of 20 come through the trees, as assumed, but saves 0.06 if 12 do. "
         "3-wood costs 0.06 (small)."
     )
 
