@@ -17,6 +17,13 @@ settings.load_profile("ci" if os.environ.get("CI", "false") == "true" else "dev"
 
 
 @pytest.fixture(scope="session")
+def demo_folder(demo_plan, tmp_path_factory, worker_id):
+    """The plan folder of `demo_plan`: the values of each hole as solved stand there."""
+    base = tmp_path_factory.getbasetemp()
+    return (base if worker_id == "master" else base.parent) / "demo-plan" / "plan"
+
+
+@pytest.fixture(scope="session")
 def demo_plan(tmp_path_factory, worker_id):
     """The whole demo course planned for the demo player and week: (plan, course, player, week).
 

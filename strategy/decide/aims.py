@@ -279,6 +279,12 @@ def finish_of(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, floa
     return float(x), float(y)
 
 
+def start_line_of(today: HoleToday, spot: Spot, choice: Choice) -> float:
+    """Direction in which the ball of a choice starts. [°]"""
+    row = today.shots.at(choice.shot, int(spot.lie), choice.heading)
+    return (choice.heading + float(row.start_offset)) % 360.0
+
+
 def choice_at(today: HoleToday, spot: Spot, shot: int, xy: tuple[float, float]) -> Choice | None:
     """The choice of a shot whose well-struck ball finishes at `xy`; None when it does not carry so."""
     choice = choice_towards(today, spot, shot, xy)

@@ -5,17 +5,35 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Final
 
 from strategy.codes import Spot
 from strategy.outcome.play import Choice
 
+EVEN: Final = 0.02  # strokes: what costs less is as good
+SMALL: Final = 0.1  # what costs less is small
+
 
 class Word(StrEnum):
-    """How a cost is said."""
+    """How a cost is said: `UNTOLD` is dearer by its figure, but within its error."""
 
     EVEN = "even"
+    UNTOLD = "not told apart"
     SMALL = "small"
     REAL = "real"
+
+
+def word_for(cost: float, half_width: float) -> Word:
+    """The word of a cost with the half width of its paired 95 % interval.
+
+    >>> [str(word_for(cost, 0.05)) for cost in (0.01, 0.04, 0.06, 0.2)]
+    ['even', 'not told apart', 'small', 'real']
+    """
+    if cost < EVEN:
+        return Word.EVEN
+    if half_width >= cost:
+        return Word.UNTOLD
+    return Word.SMALL if cost < SMALL else Word.REAL
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

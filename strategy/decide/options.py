@@ -17,11 +17,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Spot
-from strategy.decide.aims import Aims, Pages, choice_at, finish_of, many_sums, sums
+from strategy.decide.aims import Aims, Pages, choice_at, finish_of, many_sums, start_line_of, sums
 from strategy.decide.finish import counts_of, finish_chances, leave_of
 from strategy.decide.ground import Ground, ground
-from strategy.decide.option import Option, OptionError, Word
-from strategy.decide.search import pool, search, sets_of
+from strategy.decide.option import Option, OptionError, Word, word_for
+from strategy.decide.search import Found, pool, search, sets_of
 from strategy.decide.whole import WholeHole
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, finishes, on_the_ground
@@ -36,6 +36,7 @@ T_95: Final = 2.1314495455597742  # Student's t, 15 degrees of freedom, two-side
 POSTERIOR_DRAWS: Final = 50
 SCRAMBLE_SIZE: Final = 256
 SETTLED: Final = 0.01  # change of V at which judging leaves off
+PRICED: Final = 256  # points of each stratum and scramble behind a price
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -109,17 +110,65 @@ def options(
     RequestError
         If the ball is on the green, or the player has no shot from this lie.
     """
+    board = laid_out if laid_out is not None else ground(today, to_go)
+    found = candidates(board, spot, seed=seed, keep=keep)
+    return judged_options(board, spot, found.aims, seed=seed, guess=found.value)
+
+
+def candidates(board: Ground, spot: Spot, *, seed: int = 1, keep: int = 8) -> Found:
+    """The best aim of every shot worth naming, as a search finds them: not judged yet.
+
+    Parameters and errors as of `options`.
+    """
+    today, to_go = board.today, board.to_go
     if not today.shots.allowed[:, int(spot.lie)].any():
         raise RequestError(f"hole {today.label}: no shot is played from this lie ({spot.lie.label})")
-    board = laid_out if laid_out is not None else ground(today, to_go)
     guess = float(to_go(np.array([[spot.x, spot.y]]), np.array([int(spot.lie)]))[0])
     start = to_go.aims_near(spot) if isinstance(to_go, WholeHole) else None
-    found = search(board, spot, guess, seed=seed * 10, keep=keep, start=start)
-    judged = judge(board, spot, found.aims, seed=seed * 10 + 7, guess=found.value)
-    order = np.lexsort((found.aims.shot, np.round(judged.repeated, 6)))
+    return search(board, spot, guess, seed=seed * 10, keep=keep, start=start)
+
+
+def judged_options(
+    board: Ground, spot: Spot, aims: Aims, *, seed: int = 1, guess: float
+) -> tuple[Option, ...]:
+    """Options of given choices, all judged on the same fresh scrambles, best first.
+
+    Parameters
+    ----------
+    aims : Aims
+        What is judged: exactly these headings and carries are printed.
+    seed : int
+        Of the decision, as `options` takes it.
+    guess : float
+        First guess of V of the spot.
+    """
+    judged = judge(board, spot, aims, seed=seed * 10 + 7, guess=guess)
+    order = np.lexsort((aims.shot, np.round(judged.repeated, 6)))
     best = int(order[0])
     report = merged(128, seed * 10 + 8, 4)
-    return tuple(_option(today, spot, found.aims.choice(int(i)), judged, int(i), best, report) for i in order)
+    return tuple(_option(board.today, spot, aims.choice(int(i)), judged, int(i), best, report) for i in order)
+
+
+def prices(
+    board: Ground, spot: Spot, own: Choice, others: Aims, value: float, *, seed: int = 1, size: int = PRICED
+) -> tuple[FloatArray, FloatArray]:
+    """What other aims cost against a choice, every track walked, and the standard errors of that (A,).
+
+    The points are common, and not those that options are judged on: an aim chosen by its price is then judged
+    afresh.
+
+    Parameters
+    ----------
+    value : float
+        V of the spot.
+    size : int
+        Points of each stratum and scramble.
+    """
+    aims = Aims.join([Aims.of([own]), others])
+    parts = many_sums(board, spot, aims, sets_of(seed * 10 + 5, size), 1.0 + value)
+    strokes = np.array([p.once(value) for p in parts])
+    above = strokes[:, 1:] - strokes[:, :1]
+    return above.mean(axis=0), above.std(axis=0, ddof=1) / np.sqrt(SCRAMBLES)
 
 
 def judge(
@@ -211,13 +260,6 @@ def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *,
     return np.asarray((there - here + option.cost).reshape(finish.shape[:-1]))
 
 
-def word_for(cost: float, half_width: float) -> Word:
-    """Even under 0.02 or when the 95 % interval contains 0; small under 0.1; else real."""
-    if cost < 0.02 or half_width >= cost:
-        return Word.EVEN
-    return Word.SMALL if cost < 0.1 else Word.REAL
-
-
 def _option(
     today: HoleToday, spot: Spot, choice: Choice, judged: Judged, i: int, best: int, report: Points
 ) -> Option:
@@ -228,7 +270,6 @@ def _option(
     ends = [finishes(today, spot, choice, report)]
     chances = finish_chances(today, spot, ends)
     lon, lat = today.frame.to_lonlat(aim)[0]
-    start = float(table.at(choice.shot, int(spot.lie), choice.heading).start_offset)
     longer, rise = on_the_ground(today, spot, choice)
     return Option(
         club=table.clubs[choice.shot],
@@ -239,7 +280,7 @@ def _option(
         heading=choice.heading,
         aim=aim,
         aim_lonlat=(float(lon), float(lat)),
-        start_line=(choice.heading + start) % 360.0,
+        start_line=start_line_of(today, spot, choice),
         strokes=float(judged.strokes[i]),
         error=judged.error(i),
         cost=max(cost, 0.0),

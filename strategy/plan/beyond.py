@@ -19,7 +19,7 @@ from strategy.decide.aims import finish_of
 from strategy.decide.finish import counts_of
 from strategy.decide.leaves import stretches
 from strategy.decide.need import Within, distribution, need
-from strategy.decide.options import word_for
+from strategy.decide.option import word_for
 from strategy.outcome.play import finishes, on_the_ground
 from strategy.outcome.points import merged
 from strategy.plan.document import PlannedOption
@@ -54,14 +54,14 @@ def by_table(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) ->
     there = cost_at(board, spot, one.index, one.aim, best, seed=seed)
     if there is None:
         return None
-    cost = max(there[0] + best.cost, 0.0)
+    cost, half = max(there[0] + best.cost, 0.0), float(np.hypot(best.cost_error, there[1]))
     return ByTable(
         label=one.label,
         carry_m=one.carry_m,
         side_m=side,
         cost=cost,
-        cost_error=there[1],
-        word=word_for(cost, there[1]),
+        cost_error=half,
+        word=word_for(cost, half),
     )
 
 

@@ -25,7 +25,18 @@ from strategy.decide.putts import Sides
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice
 from strategy.plan.codec import from_data, to_data
-from strategy.plan.quoted import AtFlag, ByTable, Drop, Jump, Needed, Next, RoundScores, Said, Trees
+from strategy.plan.quoted import (
+    AtFlag,
+    ByTable,
+    Drop,
+    Jump,
+    Needed,
+    Next,
+    RoundScores,
+    Said,
+    Through,
+    Trees,
+)
 
 VERSION: Final = 1  # fields added since have defaults: a plan without them is read as before
 UNITS: Final = "metres, degrees, strokes"
@@ -115,7 +126,7 @@ class PlannedOption:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """One shot to be decided: from where, and every option kept, best first.
+    """One shot to be decided: from where, and every option kept, as they are said.
 
     Attributes
     ----------
@@ -128,8 +139,8 @@ class Decision:
     to_hole_m, front_m, middle_m, back_m : float
         Straight distances to the hole and to front, middle and back of the green. [m]
     options : tuple of PlannedOption
-        Best first; of those within 0.02 the player's likes come first and dislikes last. Empty when the
-        player has no shot from this lie.
+        As they are said: cheapest first, but for stock, taste and trees (`strategy.plan.order`). Empty when
+        the player has no shot from this lie. Costs are strokes above the cheapest, wherever it stands.
     at_flag : AtFlag or None
         None where the advice is at the hole, or no shot finishes there.
     short_side : str
@@ -159,6 +170,11 @@ class Decision:
         The number to settle on in gusts, of the best option; None where one number does for lull and gust.
     unplayable : Drop or None
         From rough or trees, a drop that is better than every shot; None where a shot is.
+    why_first : str
+        Why the first option is not the cheapest: "stock", "liked", "disliked" (the cheaper one is) or
+        "trees"; "" when it is.
+    through : Through or None
+        A shot through trees that is worth it or not by how many balls come through.
     """
 
     role: Role
@@ -183,6 +199,13 @@ class Decision:
     sides: Sides | None = None
     trees: Trees | None = None
     unplayable: Drop | None = None
+    why_first: str = ""
+    through: Through | None = None
+
+    @property
+    def cheapest(self) -> PlannedOption:
+        """The option of fewest strokes, wherever it stands."""
+        return min(self.options, key=lambda option: option.cost)
 
     @property
     def said(self) -> tuple[PlannedOption, ...]:

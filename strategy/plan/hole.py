@@ -7,6 +7,7 @@ green is reached, the ball is within 40 m, or three shots are planned beyond the
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,11 +17,13 @@ from numpy.typing import NDArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
-from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground, options
+from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground
+from strategy.decide.aims import Aims
 from strategy.decide.commit import Commitment, Gusts, commit, gusts
 from strategy.decide.misses import Miss, misses
 from strategy.decide.need import Within
-from strategy.decide.options import word_for
+from strategy.decide.option import EVEN, word_for
+from strategy.decide.options import candidates, judged_options
 from strategy.decide.putts import Sides, sides
 from strategy.decide.unplayable import dropped
 from strategy.decide.whole import WholeHole
@@ -39,7 +42,8 @@ from strategy.plan.document import (
     Role,
 )
 from strategy.plan.jump import jump
-from strategy.plan.landmarks import Sight, short_side, sight, told
+from strategy.plan.landmarks import Mark, Sight, short_side, sight, snapped, told
+from strategy.plan.order import MORE_TRIED, Order, in_order
 from strategy.plan.quoted import (
     AtFlag,
     Drop,
@@ -57,7 +61,6 @@ FloatArray = NDArray[np.float64]
 
 MORE_SHOTS: Final = 3
 NEAR_M: Final = 40.0
-EVEN: Final = 0.02
 KEEP: Final = 4  # shots kept of each decision
 AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" itself
 
@@ -209,20 +212,20 @@ def decide(
     if role in (Role.LEFT, Role.RIGHT):
         keep = min(keep, SAID)  # an edge of the landing is said in half a line
     numbers = green_numbers(bench.hole, here.line, (spot.x, spot.y), reference=bench.week.front_reference)
-    found: tuple[Option, ...] = ()
-    note = ""
+    order, note = Order(options=()), ""
+    marks: dict[int, Mark | None] = {}
     try:
-        found = options(here, spot, board.to_go, seed=seed, keep=keep, laid_out=board)
-        found = by_taste(found, bench.player)
+        order, marks = answers(bench, board, spot, seed=seed, keep=keep)
     except RequestError as fault:
         note = str(fault)
+    found = order.options
     planned: list[PlannedOption] = []
     settled: Commitment | None = None
     for i, option in enumerate(found):
-        moved, said = told(bench.seen, board, spot, option, seed=seed) if i < SAID else (option, None)
+        said = told(bench.seen, board, spot, option, marks[option.index], seed=seed) if i < SAID else None
         if i == 0 and said is not None:
-            settled = _commit(bench, board, spot, role, moved, said, seed)
-        planned.append(_planned(bench.player, moved, said))
+            settled = _commit(bench, board, spot, role, option, said, seed)
+        planned.append(_planned(bench.player, option, said))
     aim = planned[0].aim if planned else here.hole
     from_tee = role is Role.TEE and bool(planned)
     follows = next_shots(bench.hole, bench.week, board, spot, planned[0], seed) if from_tee else ()
@@ -245,7 +248,7 @@ def decide(
         at_flag=_at_flag(board, spot, found, seed),
         short_side=_short_side(bench, board, spot, aim),
         note=note,
-        jump=jump(board, spot, aim, found[0].strokes, seed=seed) if found else None,
+        jump=jump(board, spot, aim, found[0].strokes - found[0].cost, seed=seed) if found else None,
         by_table=by_table(board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
         next=follows,
         misses=_misses(board, spot, role, found, seed),
@@ -256,7 +259,31 @@ def decide(
         sides=_sides(board, spot, role, found),
         trees=trees_unknown(bench.hole, board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
         unplayable=_unplayable(board, spot, found),
+        why_first=order.why,
+        through=order.through,
     )
+
+
+def answers(
+    bench: Bench, board: Ground, spot: Spot, *, seed: int = 1, keep: int = KEEP
+) -> tuple[Order, dict[int, Mark | None]]:
+    """Options from a spot as they are said, and the landmark of each by its row of the shot table.
+
+    Aims are moved to landmarks first, then judged together at what is printed.
+
+    Raises
+    ------
+    RequestError
+        If the player has no shot from this lie.
+    """
+    tried = keep + (MORE_TRIED if spot.lie == Lie.RECOVERY else 0)
+    found = candidates(board, spot, seed=seed, keep=tried)
+    choices = [found.aims.choice(i) for i in range(len(found.aims))]
+    moved = [snapped(bench.seen, board, spot, choice, found.value, seed=seed) for choice in choices]
+    aims = Aims.of([choice for choice, _ in moved])
+    judged = judged_options(board, spot, aims, seed=seed, guess=found.value)
+    order = in_order(board, spot, judged, bench.player, seed)
+    return dataclasses.replace(order, options=order.options[:keep]), {c.shot: mark for c, mark in moved}
 
 
 def _unplayable(board: Ground, spot: Spot, found: tuple[Option, ...]) -> Drop | None:
@@ -305,22 +332,6 @@ def _misses(board: Ground, spot: Spot, role: Role, found: tuple[Option, ...], se
         return ()
     best = found[0]
     return misses(board, spot, best.choice, best.strokes - best.cost, merged(128, seed * 10 + 8, 4))
-
-
-def by_taste(found: tuple[Option, ...], player: Player) -> tuple[Option, ...]:
-    """Options in order of cost; among those within 0.02 the player's likes first, dislikes last.
-
-    Nothing that costs more moves up: taste chooses among answers that are as good, and nothing else.
-    """
-    as_good = [o for o in found if o.cost < EVEN]
-
-    def taste(option: Option) -> int:
-        names = {option.club.casefold(), option.label.casefold()}
-        liked = any(like.casefold() in names for like in player.likes)
-        disliked = any(word.casefold() in names for word in player.dislikes)
-        return int(disliked) - int(liked)
-
-    return (*sorted(as_good, key=taste), *(o for o in found if o.cost >= EVEN))
 
 
 def _at_flag(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) -> AtFlag | None:

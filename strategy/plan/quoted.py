@@ -70,6 +70,31 @@ class Trees:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Through:
+    """A shot through trees beside a clearer one, where the choice turns on how many balls come through.
+
+    Attributes
+    ----------
+    label : str
+        The shot through trees.
+    costs : float
+        What it costs above the clearer shot, which is said first, with the balls that come through as taken;
+        negative where it saves. [strokes]
+    clears : float
+        Share of its balls that no tree stops, as taken.
+    other_costs, other_clears : float
+        The same at the end of the plausible range where the choice is the other one
+        (`strategy.plan.order`).
+    """
+
+    label: str
+    costs: float
+    clears: float
+    other_costs: float
+    other_clears: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Drop:
     """A drop for an unplayable ball that is better than any shot.
 

@@ -10,14 +10,13 @@ from numpy.typing import NDArray
 
 from strategy.codes import Spot
 from strategy.decide.ground import Ground
-from strategy.decide.option import Option
+from strategy.decide.option import EVEN, Option
 from strategy.decide.options import costs_over
 from strategy.plan.sheet_ground import PlayFrame, Window
 
 FloatArray = NDArray[np.float64]
 
 LEVELS: Final = (0.02, 0.05, 0.1, 0.2)
-EVEN: Final = 0.02
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

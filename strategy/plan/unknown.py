@@ -13,7 +13,8 @@ from strategy.course.notes import TREE_CLASSES_M
 from strategy.decide import Ground, Option
 from strategy.decide.aims import Aims
 from strategy.decide.land import trees_of
-from strategy.decide.options import judge, word_for
+from strategy.decide.option import word_for
+from strategy.decide.options import judge
 from strategy.plan.quoted import Trees, TreesAt
 
 ASSUMED_M: Final = TREE_CLASSES_M["medium"]

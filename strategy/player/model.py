@@ -171,7 +171,7 @@ class Player:
     wet : LieEffect
         What wet grass does on top of the lie: fairway (not under preferred lies), first cut and rough.
     likes, dislikes : tuple of str
-        In the player's own words; they choose among answers that are even, and nothing else.
+        In the player's own words; they choose among even answers, after stock shots, and nothing else.
     files : mapping of str to str
         Path and sha256 of what was read.
     """

@@ -9,8 +9,9 @@ from typing import Final
 from strategy.codes import Lie, Surface
 from strategy.plan.cautions import RULE
 from strategy.plan.number import Asked, Fit, Number
+from strategy.report.costs import capital, spoken
 from strategy.report.lines import wrapped
-from strategy.report.sentences import LIES, Units, capital, question_words, spoken, wind_words
+from strategy.report.sentences import LIES, Units, question_words, wind_words
 from strategy.units import MPH_MPS
 
 DRIFT: Final = "Left and right are the wind's, beside the shot's own shape: start it that much the other way."

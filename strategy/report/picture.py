@@ -15,8 +15,8 @@ import numpy as np
 import shapely
 
 from strategy.codes import Surface
+from strategy.decide.option import EVEN
 from strategy.plan.sheet import Decision, Sheet
-from strategy.plan.sheet_costs import EVEN
 from strategy.plan.sheet_ground import HazardNumber
 from strategy.report.picture_fonts import has_letters
 from strategy.report.picture_ground import INK, PAPER, SHOT, SOFT_INK, draw_ground

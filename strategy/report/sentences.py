@@ -25,13 +25,22 @@ from strategy.plan.document import (
     Role,
 )
 from strategy.plan.quoted import (
-    AtFlag,
     Finish,
     Needed,
     Reach,
     RoundScores,
     Said,
     Start,
+)
+from strategy.report.costs import (
+    alternative,
+    capital,
+    cost_words,
+    first_in_brief,
+    first_words,
+    flag_sentence,
+    spoken,
+    with_cost,
 )
 from strategy.units import MPH_MPS, YARD_M
 
@@ -73,6 +82,8 @@ def answer(decision: Decision, units: Units = Units.YARDS) -> str:
     if not decision.options:
         return f"No shot: {decision.note}."
     parts = [option_sentence(decision.options[0], decision, units)]
+    if words := first_words(decision):
+        parts.append(words)
     if (other := alternative(decision)) is not None:
         parts.append(other)
     if decision.at_flag is not None and not _there_already(decision, units):
@@ -94,10 +105,9 @@ def answers(decision: Decision, units: Units = Units.YARDS) -> tuple[str, ...]:
     for number, option in enumerate(decision.said):
         sentence = option_sentence(option, decision, units)
         if number == 0:
-            said.append(sentence)
+            said.append(f"{sentence} {first_words(decision)}".rstrip())
         else:
-            cost = "even" if option.word is Word.EVEN else f"costs {option.cost:.2f} ({option.word})"
-            said.append(f"{sentence.removesuffix('.')}: {cost}.")
+            said.append(with_cost(sentence, option, decision))
     return tuple(said)
 
 
@@ -167,20 +177,6 @@ def _reach(reach: Reach, units: Units, *, own: bool) -> str:
             return f"and {again} all along" if own else f"{what} all along"
         case _:
             return f"{to_reach} {what} and {to_carry} {again}{line}"
-
-
-def alternative(decision: Decision) -> str | None:
-    """The next best, in one sentence; None when there is none."""
-    if len(decision.options) < 2:
-        return None
-    other = decision.options[1]
-    return f"{capital(spoken(other.label))} {cost_words(other.cost, other.word)}."
-
-
-def flag_sentence(flag: AtFlag, best: PlannedOption) -> str:
-    """What playing at the flag costs, with the club when it takes another."""
-    club = "" if flag.label == best.label else f" with {spoken(flag.label)}"
-    return f"At the flag{club} {cost_words(flag.cost, flag.word)}."
 
 
 def table_sentence(decision: Decision, units: Units) -> str:
@@ -283,10 +279,10 @@ def next_sentence(decision: Decision, units: Units) -> str:
 
 
 def expected_words(decision: Decision) -> str:
-    """Expected score of a hole from its tee shot: "4.01 on average, of 20: 3 birdies, 14 pars, 3 bogeys"."""
+    """Expected score of a hole with the shot that is said first: "4.01 on average, of 20: 3 birdies, ..."."""
     if not decision.options:
         return ""
-    words = f"{decision.options[0].strokes - decision.options[0].cost:.2f} on average"
+    words = f"{decision.options[0].strokes:.2f} on average"
     said = [f"{n} {name if n == 1 else _many(name)}" for name, n in decision.score_counts.items()]
     return f"{words}, of 20: {', '.join(said)}" if said else words
 
@@ -347,11 +343,6 @@ def round_words(scores: RoundScores) -> str:
     tails = f"one in ten {low} or better, half {middle} or better, one in ten {high} or worse"
     likely = "" if not scores.likely else f" Hole locations of {scores.likely} are likely ones."
     return f"Round {scores.round} under this plan, {holes}: {scores.mean:.1f} on average, {tails}.{likely}"
-
-
-def cost_words(cost: float, word: Word) -> str:
-    """A cost in words: "is even", "costs 0.06 (small)"."""
-    return "is even" if word is Word.EVEN else f"costs {cost:.2f} ({word})"
 
 
 def counts_words(counts: Mapping[str, int]) -> str:
@@ -470,6 +461,7 @@ def brief(decision: Decision, units: Units) -> str:
         text += f", {finish_words(best.said.finish, units)}"
     wet = best.counts.get("wet", 0)
     text += f" ({wet} of 20 wet)" if wet else ""
+    text += first_in_brief(decision)
     if decision.unplayable is not None:
         return f"{text}; {unplayable_words(decision, units)[:-1].lower()}"
     jump = decision.jump
@@ -499,21 +491,3 @@ def question_words(asked: Question) -> str:
     title = f"Hole {asked.hole}" + (f", {asked.name}" if asked.name else "")
     given = "" if asked.given else " (not given: the middle of the green)"
     return f"{title}, par {asked.par}, round {asked.round}, hole {asked.location}{given}."
-
-
-def spoken(label: str) -> str:
-    """A shot as it is said: a club that is called by a bare number gets an article.
-
-    >>> spoken("7-iron"), spoken("56, half")
-    ('7-iron', 'the 56, half')
-    """
-    return f"the {label}" if label.partition(",")[0].strip().isdecimal() else label
-
-
-def capital(text: str) -> str:
-    """The same with its first letter large; names that begin with a number stay.
-
-    >>> capital("driver, the fade"), capital("7-iron")
-    ('Driver, the fade', '7-iron')
-    """
-    return text[:1].upper() + text[1:]

@@ -10,6 +10,7 @@ import numpy as np
 
 from strategy.decide.option import Option
 from strategy.plan.solved import ContourMap, Solved
+from strategy.report.costs import cost_words
 from strategy.report.lines import wrapped
 from strategy.report.picture_ground import INK, PAPER, SOFT_INK, draw_ground
 from strategy.report.picture_page import DPI, HIGH, MARGIN, PAGE_IN, WIDE, Paper
@@ -58,9 +59,9 @@ def solved_text(solved: Solved) -> str:
 def _answers(found: tuple[Option, ...]) -> list[str]:
     lines = []
     for k, o in enumerate(found[:_SAID]):
-        cost = "" if k == 0 else f": costs {o.cost:.2f} ({o.word})"
+        cost = "" if k == 0 else f" {cost_words(o.cost, o.word).removeprefix('is ')}."
         balls = ", ".join(f"{n} {what}" for what, n in o.counts.items())
-        said = f"{o.label}, {o.carry_m / YARD_M:.0f} to carry{cost}. Of 20: {balls}."
+        said = f"{o.label}, {o.carry_m / YARD_M:.0f} to carry{':' if cost else '.'}{cost} Of 20: {balls}."
         lines += wrapped(said, "  ", "  ")
     return lines
 
@@ -73,7 +74,7 @@ def _difference(solved: Solved) -> str:
         return f"Both say {best.label}; their aims are {apart}."
     for o in solved.whole:
         if o.label == plain.label:
-            return f"The table says {plain.label}: counted through, that costs {o.cost:.2f} ({o.word})."
+            return f"The table says {plain.label}: counted through, that {cost_words(o.cost, o.word)}."
     return f"The table says {plain.label}: counted through, it is not among the first choices."
 
 

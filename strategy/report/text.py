@@ -17,6 +17,7 @@ from strategy.plan.document import (
     RoundPlan,
 )
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
+from strategy.report.costs import flag_sentence
 from strategy.report.lines import wrapped
 from strategy.report.sentences import (
     LIES,
@@ -27,7 +28,6 @@ from strategy.report.sentences import (
     commit_words,
     counts_words,
     expected_words,
-    flag_sentence,
     from_words,
     jump_words,
     leaves_words,
@@ -271,13 +271,15 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
 def _table(decision: Decision, units: Units) -> Iterator[str]:
     """A row for every option; on a narrow page the balls stand below it."""
     wide = max(len(o.label) for o in decision.options)
+    cheapest = decision.cheapest
+    costs = ["" if o is cheapest else f"{o.cost:.3f} {o.word}" for o in decision.options]
+    room = max(11, *map(len, costs))
     rows = [(f"{'shot':<{wide}}  carry  strokes   cost", "of 20")]
-    for option in decision.options:
-        cost = "" if option is decision.options[0] else f"{option.cost:.3f} {option.word}"
+    for option, cost in zip(decision.options, costs, strict=True):
         balls = ", ".join(f"{n} {where}" for where, n in option.counts.items())
         carry, strokes = units.whole(option.carry_m), option.strokes
         rows.append((f"{option.label:<{wide}}  {carry:>5}  {strokes:>7.3f}   {cost}", balls))
-    start = wide + 32
+    start = wide + 21 + room
     for row, balls in rows:
         if columns() >= start + LEAST:
             first, *more = wrapped(balls, " " * start)

@@ -12,8 +12,8 @@ from scipy import stats
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import ground, options
 from strategy.decide.aims import Aims, sums
-from strategy.decide.option import Word
-from strategy.decide.options import T_95, judge, word_for
+from strategy.decide.option import Word, word_for
+from strategy.decide.options import T_95, judge
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice
 from strategy.outcome.points import scrambles
@@ -223,11 +223,13 @@ def test_few_balls_widen_the_error_and_many_hardly():
     ("cost", "half", "word"),
     [
         (0.019, 0.001, Word.EVEN),
-        (0.03, 0.031, Word.EVEN),
+        (0.019, 0.031, Word.EVEN),
+        (0.02, 0.001, Word.SMALL),
+        (0.03, 0.031, Word.UNTOLD),
         (0.03, 0.01, Word.SMALL),
         (0.099, 0.01, Word.SMALL),
         (0.1, 0.01, Word.REAL),
-        (0.5, 0.6, Word.EVEN),
+        (0.5, 0.6, Word.UNTOLD),
     ],
 )
 def test_words_for_costs(cost, half, word):

@@ -166,7 +166,7 @@ def test_each_location_has_a_tee_shot_and_three_approaches_unless_the_green_is_r
     assert four.on_m == pytest.approx(14 * YARD_M, abs=1e-4)
 
 
-def test_options_are_best_first_and_three_are_said(made):
+def test_options_are_cheapest_first_but_for_those_that_are_even_and_three_are_said(made):
     plan, _, _ = made
     for hole in plan.holes:
         for round_plan in hole.rounds:

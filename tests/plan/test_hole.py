@@ -1,4 +1,4 @@
-"""One hole planned: the chain of a long hole, taste among even answers, what the bench shares."""
+"""One hole planned: the chain of a long hole, what the bench shares."""
 
 from __future__ import annotations
 
@@ -7,20 +7,16 @@ import dataclasses
 import numpy as np
 import pytest
 
-from strategy.decide import options
 from strategy.plan.document import Role
 from strategy.plan.hole import (
     AT_HOLE_M,
-    EVEN,
     NEAR_M,
     Cut,
     as_option,
-    by_taste,
     decide,
     plan_location,
     set_up,
 )
-from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 from tests.plan.drawn import straight
 from tests.worlds import a_player, a_shot, a_week
@@ -93,34 +89,6 @@ def test_at_the_flag_is_told_only_when_the_advice_is_elsewhere():
     for d in plan.approaches:
         away = np.hypot(*np.subtract(d.options[0].aim, plan.xy))
         assert (d.at_flag is None) or (away >= AT_HOLE_M and d.at_flag.cost >= 0.0)
-
-
-@pytest.fixture(scope="module")
-def found():
-    bench, _ = planned(400, *BAG)
-    here = bench.today
-    base = options(here, here.tee_spot, Baseline(here))
-    costs = (0.0, 0.004, 0.012, 0.05)
-    return tuple(
-        dataclasses.replace(base[0], label=f"s{i}", club=f"c{i}", cost=c) for i, c in enumerate(costs)
-    )
-
-
-@pytest.mark.parametrize(
-    ("likes", "dislikes", "order"),
-    [
-        ((), (), "0123"),
-        (("s2",), (), "2013"),
-        (("C2",), (), "2013"),  # the club, whatever its letters
-        ((), ("s0",), "1203"),
-        (("s3",), (), "0123"),  # what costs more never moves up
-        (("s2",), ("s0", "s1"), "2013"),
-    ],
-)
-def test_taste_chooses_among_answers_within_two_hundredths(found, likes, dislikes, order):
-    player = dataclasses.replace(a_player(*BAG), likes=likes, dislikes=dislikes)
-    assert "".join(o.label[1] for o in by_taste(found, player)) == order
-    assert found[2].cost < EVEN <= found[3].cost
 
 
 def test_a_planned_option_gives_back_the_option_a_picture_needs():

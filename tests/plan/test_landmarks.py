@@ -14,9 +14,11 @@ from strategy.course.model import Origin
 from strategy.course.surface import grid
 from strategy.course.things import things
 from strategy.decide import cost_at, ground, options
+from strategy.decide.aims import Aims
+from strategy.decide.options import PRICED, judge, judged_options, prices
 from strategy.outcome.play import well_struck
 from strategy.outcome.setup import today
-from strategy.plan.landmarks import short_side, sight, told
+from strategy.plan.landmarks import SNAP_COST, short_side, sight, snapped, told
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 from tests.plan.drawn import sand, straight, trees, water
@@ -27,13 +29,15 @@ FADE = a_shot("driver", 280, 15, 12, run=15, bend=12, name="the fade")  # right-
 
 
 def tee_shot(hole, shot, week=None):
-    """The best option off the tee, as told."""
+    """The best option off the tee, and as it is told: its aim moved to a landmark, judged there."""
     here = today(hole, a_player(shot), week or a_week(), pin=(0.0, 400 * YARD_M))
     to_go = Baseline(here)
     board = ground(here, to_go)
     best = options(here, here.tee_spot, to_go, laid_out=board)[0]
-    moved, said = told(sight(hole, here.line), board, here.tee_spot, best, seed=1)
-    return board, best, moved, said
+    seen = sight(hole, here.line)
+    choice, mark = snapped(seen, board, here.tee_spot, best.choice, best.strokes, seed=1)
+    (moved,) = judged_options(board, here.tee_spot, Aims.of([choice]), guess=best.strokes)
+    return board, best, moved, told(seen, board, here.tee_spot, moved, mark, seed=1)
 
 
 FLOWN = dataclasses.replace(a_week(), as_stated=False)  # calm, in the air the carries were measured in
@@ -118,8 +122,9 @@ def test_an_approach_is_told_by_the_hole_as_seen_from_the_ball():
     board = ground(here, Baseline(here))
     spot = Spot(-60.0, 300 * YARD_M, Lie.FAIRWAY)
     best = options(here, spot, Baseline(here), laid_out=board)[0]
-    moved, said = told(sight(hole, here.line), board, spot, best, seed=1)
-    assert moved is best
+    seen = sight(hole, here.line)
+    assert snapped(seen, board, spot, best.choice, best.strokes, seed=1) == (best.choice, None)
+    said = told(seen, board, spot, best, seed=1)
     assert said.finish.of == "hole"
     assert said.start is None
     out = np.subtract(here.hole, (spot.x, spot.y))
@@ -156,6 +161,44 @@ def test_the_start_snaps_to_a_mark_where_that_is_cheap_and_the_ball_then_starts_
     assert moved.aim_lonlat != best.aim_lonlat
 
 
+def test_what_the_sentence_says_is_judged_at_the_aim_it_says():
+    """The strokes of an option that was moved to a mark are those of its own aim, not of the old one."""
+    _, best, _, _ = tee_shot(straight(), DRIVER)
+    bearing = math.radians(best.start_line + 1.1)
+    mark = ("chimney", 900 * math.sin(bearing), 900 * math.cos(bearing))
+    board, best, moved, said = tee_shot(straight(marks=[mark]), DRIVER)
+    assert said.start.at == "the chimney"
+    assert moved.heading != best.heading
+    spot = board.today.tee_spot
+    again = judge(board, spot, Aims.of([best.choice, moved.choice]), seed=17, guess=best.strokes)
+    assert moved.strokes == pytest.approx(again.strokes[1], abs=1e-5)  # V settles a little differently
+    cost = again.strokes[1] - again.strokes[0]
+    assert abs(cost) > 1e-4
+    # The price was counted on other points: within four of its standard errors, and of judging's.
+    price, error = prices(board, spot, best.choice, Aims.of([moved.choice]), best.strokes)
+    assert price[0] == pytest.approx(cost, abs=4.0 * float(np.hypot(error[0], 0.001)))
+    assert said.start.cost == pytest.approx(price[0], abs=1e-9)
+    assert 0.0 < said.start.cost < SNAP_COST
+
+
+def test_prices_tell_a_hundredth_apart():
+    board, best, _, _ = tee_shot(straight(sand(8, 270, 20, 300)), DRIVER)
+    aims = Aims(
+        shot=np.full(9, best.index),
+        heading=best.heading + np.linspace(-4, 4, 9),
+        carry=np.full(9, best.carry_m),
+    )
+    price, error = prices(board, board.today.tee_spot, best.choice, aims, best.strokes)
+    assert (price[4], error[4]) == (0.0, 0.0)
+    near = price < 2.0 * SNAP_COST
+    assert near.sum() >= 2
+    assert error[near].max() < 0.002
+    more, finer = prices(
+        board, board.today.tee_spot, best.choice, aims, best.strokes, seed=2, size=4 * PRICED
+    )
+    assert np.abs(price - more)[near].max() < 4.0 * np.hypot(error, finer)[near].max()
+
+
 def test_a_mark_that_costs_is_not_taken():
     _, best, _, _ = tee_shot(straight(), DRIVER)
     bearing = math.radians(best.start_line + 5.0)  # 26 yd off at the finish
@@ -174,13 +217,13 @@ def test_a_mark_comes_before_the_edge_of_a_bunker():
 
 def test_room_ends_where_one_hundredth_of_a_stroke_is_lost():
     hole = straight(marks=())
-    board, best, moved, said = tee_shot(dataclasses.replace(hole, areas=hole.areas[:1]), DRIVER)
+    board, _, moved, said = tee_shot(dataclasses.replace(hole, areas=hole.areas[:1]), DRIVER)
     spot, (left, right) = board.today.tee_spot, said.room_m
     distance = math.hypot(*moved.aim)
     for side in (-left, right):
         a = math.atan2(moved.aim[0], moved.aim[1]) + side / distance
         place = (distance * math.sin(a), distance * math.cos(a))
-        cost, half = cost_at(board, spot, best.index, place, best)
+        cost, half = cost_at(board, spot, moved.index, place, moved)
         assert cost == pytest.approx(0.01, abs=0.004 + half)
 
 

@@ -13,6 +13,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Area, Measured, Origin
 from strategy.decide import cost_at, ground, options
 from strategy.decide.aims import Aims
+from strategy.decide.option import EVEN
 from strategy.decide.options import judge
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, finishes
@@ -20,7 +21,7 @@ from strategy.outcome.points import scrambles
 from strategy.outcome.setup import today
 from strategy.plan.landmarks import sight, told
 from strategy.plan.sheet import hole_sheet
-from strategy.plan.sheet_costs import EVEN, LEVELS, even_of
+from strategy.plan.sheet_costs import LEVELS, even_of
 from strategy.plan.sheet_ground import PlayFrame
 from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS, YARD_M
@@ -283,7 +284,7 @@ def test_a_hole_without_fairway_is_drawn():
 def test_the_picture_and_the_sentence_quote_the_same_numbers(landing):
     sheet, found, today_, board = landing
     hole, _ = tee_shot()
-    _, said = told(sight(hole, today_.line), board, today_.tee_spot, found[0], seed=1)
+    said = told(sight(hole, today_.line), board, today_.tee_spot, found[0], seed=1)
     on_sheet = [n for n in sheet.numbers if not n.water]
     (sand,) = [r for r in said.reaches if r.what.endswith("bunker")]
     assert on_sheet[0].carry == pytest.approx(sand.carry_m / YARD_M, abs=1e-6)

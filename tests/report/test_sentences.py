@@ -11,7 +11,18 @@ from strategy.decide.misses import Miss
 from strategy.decide.option import Word
 from strategy.decide.putts import Sides
 from strategy.plan.document import Role
-from strategy.plan.quoted import AtFlag, ByTable, Drop, Jump, Needed, Next, RoundScores, Trees, TreesAt
+from strategy.plan.quoted import (
+    AtFlag,
+    ByTable,
+    Drop,
+    Jump,
+    Needed,
+    Next,
+    RoundScores,
+    Through,
+    Trees,
+    TreesAt,
+)
 from strategy.report.sentences import (
     Units,
     answer,
@@ -194,6 +205,61 @@ def test_up_to_three_answers_each_with_its_cost():
         option_sentence(DRIVE, decision(DRIVE)),
         "Driver, low, finish 3 right of the middle: even.",
         "3-wood, finish 2 right of the middle: costs 0.06 (small).",
+    )
+
+
+def test_what_is_dearer_but_not_told_apart_says_its_figure():
+    other = option("6-iron", 170, cost=0.13, word=Word.UNTOLD, said=said("hole", room=None))
+    flag = AtFlag(label="7-iron", cost=0.06, cost_error=0.08, word=Word.UNTOLD)
+    assert answer(approach(IRON, other, at_flag=flag)).endswith(
+        "6-iron is not told apart: 0.13. At the flag is not told apart: 0.06."
+    )
+    assert (
+        answers(approach(IRON, other))[1] == "6-iron, 170 to carry: finish at the hole; not told apart: 0.13."
+    )
+    table = by_table("3-wood", 2, 0.06, Word.UNTOLD)
+    assert table_sentence(decision(DRIVE, WOOD, by_table=table), Units.YARDS) == (
+        "By the table alone it would be 3-wood; with your own next shots that is not told apart: 0.06."
+    )
+
+
+@pytest.mark.parametrize(
+    ("why", "cost", "words"),
+    [
+        ("stock", 0.012, "Costs 0.01 more than 3-wood, the draw: the stock shot comes first."),
+        ("liked", 0.0032, "Costs 0.003 more than 3-wood, the draw: you like it."),
+        ("disliked", 0.0002, "Costs under 0.001 more than 3-wood, the draw: that one you do not like."),
+    ],
+)
+def test_an_answer_that_is_not_the_cheapest_says_its_cost_and_why(why, cost, words):
+    first = dataclasses.replace(DRIVE, cost=cost, strokes=4.0 + cost)
+    draw = option("3-wood, the draw", 263, said=said(side=1))
+    chosen = dataclasses.replace(decision(first, draw, WOOD), why_first=why)
+    own = option_sentence(DRIVE, chosen)
+    assert answer(chosen) == f"{own} {words}"  # the cheaper one is named, and not said twice
+    saves = words.split()[1] if "under" not in words else "under 0.001"
+    assert answers(chosen) == (
+        f"{own} {words}",
+        f"3-wood, the draw, finish 1 right of the middle: saves {saves}.",
+        "3-wood, finish 2 right of the middle: costs 0.06 (small).",
+    )
+    assert expected_words(chosen) == f"{4.0 + cost:.2f} on average"
+    assert brief(chosen, Units.YARDS).endswith("; c" + words[1:-1])
+
+
+def test_a_choice_that_turns_on_how_many_balls_come_through_trees_says_so():
+    chip = option("6-iron, chip-out", 50, cost=0.06, word=Word.SMALL, said=said(full=False))
+    through = option("4-iron", 200, said=said())
+    turns = Through(label="4-iron", costs=-0.06, clears=0.45, other_costs=0.05, other_clears=0.34)
+    chosen = dataclasses.replace(decision(chip, through, role=Role.LEFT), why_first="trees", through=turns)
+    words = "4-iron saves 0.06 if 9 of 20 come through the trees, as assumed, but costs 0.05 if 7 do."
+    assert answer(chosen) == f"6-iron, chip-out, 50 to carry: finish in the middle. {words}"
+    assert brief(chosen, Units.YARDS).endswith(f"in the middle; {words[:-1]}")
+    other = dataclasses.replace(turns, costs=0.03, other_costs=-0.06, other_clears=0.58)
+    clear = dataclasses.replace(decision(dataclasses.replace(chip, cost=0.0), WOOD), through=other)
+    assert answer(clear).endswith(
+        "4-iron costs 0.03 if 9 of 20 come through the trees, as assumed, but saves 0.06 if 12 do. "
+        "3-wood costs 0.06 (small)."
     )
 
 

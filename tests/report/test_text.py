@@ -233,3 +233,22 @@ def test_the_round_stands_before_the_holes_and_a_need_with_its_location():
     assert max(map(len, text.splitlines())) <= WIDTH
     assert "under this plan" not in plan_text(whole, holes=["7"])
     assert "under this plan" not in plan_text(whole, rounds=[2])
+
+
+def test_the_table_has_room_for_what_is_not_told_apart_and_the_cost_of_a_first_that_is_dearer():
+    first = option("9-iron", 142, cost=0.004, said=said("hole", room=None))
+    second = option("wedge", 130, said=said("hole", room=None))
+    third = option("8-iron", 155, cost=0.133, word=Word.UNTOLD, counts={"long": 20})
+    asked = Asked(
+        hole="7", name="", par=4, round=1, location="14 on", given=True, assumptions=(),
+        decision=dataclasses.replace(decision(first, second, third, role=Role.ASKED), why_first="liked"),
+    )  # fmt: skip
+    text = asked_text(asked)
+    assert "9-iron, 142 to carry: finish at the hole. Costs 0.004 more than wedge: you like it.\n" in text
+    assert "Wedge, 130 to carry: finish at the hole: saves 0.004.\n" in text
+    assert [line for line in text.splitlines() if line.endswith(("of 20", "fairway", "long"))] == [
+        "shot    carry  strokes   cost                  of 20",
+        "9-iron    142    4.004   0.004 even            20 fairway",
+        "wedge     130    4.000                         20 fairway",
+        "8-iron    155    4.133   0.133 not told apart  20 long",
+    ]

@@ -1,0 +1,117 @@
+"""What costs sound like: of alternatives, at the flag, of an answer that is not the cheapest.
+
+::
+
+    3-wood costs 0.06 (small). 8-iron is even. 6-iron is not told apart: 0.13.
+    Costs 0.01 more than 3-wood, the draw: the stock shot comes first.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from strategy.decide.option import Word
+from strategy.plan.document import Decision, PlannedOption
+from strategy.plan.quoted import AtFlag
+
+_WHY: Final = {
+    "stock": "the stock shot comes first",
+    "liked": "you like it",
+    "disliked": "that one you do not like",
+}
+
+
+def spoken(label: str) -> str:
+    """A shot as it is said: a club that is called by a bare number gets an article.
+
+    >>> spoken("7-iron"), spoken("56, half")
+    ('7-iron', 'the 56, half')
+    """
+    return f"the {label}" if label.partition(",")[0].strip().isdecimal() else label
+
+
+def capital(text: str) -> str:
+    """The same with its first letter large; names that begin with a number stay.
+
+    >>> capital("driver, the fade"), capital("7-iron")
+    ('Driver, the fade', '7-iron')
+    """
+    return text[:1].upper() + text[1:]
+
+
+def cost_words(cost: float, word: Word) -> str:
+    """A cost in words: "is even", "is not told apart: 0.13", "costs 0.06 (small)"."""
+    if word is Word.EVEN:
+        return "is even"
+    return f"is {word}: {cost:.2f}" if word is Word.UNTOLD else f"costs {cost:.2f} ({word})"
+
+
+def figure(cost: float) -> str:
+    """A small cost, with as many digits as it needs.
+
+    >>> figure(0.013), figure(0.0032), figure(0.0001)
+    ('0.01', '0.003', 'under 0.001')
+    """
+    if cost < 0.0005:
+        return "under 0.001"
+    return f"{cost:.2f}" if cost >= 0.005 else f"{cost:.3f}"
+
+
+def with_cost(sentence: str, option: PlannedOption, decision: Decision) -> str:
+    """The sentence of a second or third answer, its cost at the end; what is cheaper than the first saves."""
+    less = decision.options[0].cost - option.cost
+    opening = sentence.removesuffix(".")
+    if less > 0.0:
+        return f"{opening}: saves {figure(less)}."
+    if option.word is Word.UNTOLD:
+        return f"{opening}; {option.word}: {option.cost:.2f}."
+    cost = "even" if option.word is Word.EVEN else cost_words(option.cost, option.word)
+    return f"{opening}: {cost}."
+
+
+def first_words(decision: Decision) -> str:
+    """Why an answer that is not the cheapest comes first, and what it costs; "" for the cheapest.
+
+    ::
+
+        Costs 0.01 more than 3-wood, the draw: the stock shot comes first.
+        4-iron saves 0.06 if 9 of 20 come through the trees, as assumed, but costs 0.05 if 7 do.
+        4-iron costs 0.03 if 9 of 20 come through the trees, as assumed, but saves 0.06 if 12 do.
+    """
+    words = []
+    if (why := _WHY.get(decision.why_first)) is not None:
+        more = figure(decision.options[0].cost)
+        words.append(f"Costs {more} more than {spoken(decision.cheapest.label)}: {why}.")
+    if (turns := decision.through) is not None:
+        taken, other = (round(20.0 * share) for share in (turns.clears, turns.other_clears))
+        taken_for = f"{_saves(turns.costs)} if {taken} of 20 come through the trees, as assumed"
+        words.append(
+            f"{capital(spoken(turns.label))} {taken_for}, but {_saves(turns.other_costs)} if {other} do."
+        )
+    return " ".join(words)
+
+
+def _saves(cost: float) -> str:
+    return f"saves {figure(-cost)}" if cost < 0.0 else f"costs {figure(cost)}"
+
+
+def first_in_brief(decision: Decision) -> str:
+    """The same in half a line: ", 0.01 more than 3-wood, the draw: the stock shot comes first"."""
+    words = first_words(decision).removesuffix(".")
+    return f"; {words[:1].lower()}{words[1:]}" if words else ""
+
+
+def alternative(decision: Decision) -> str | None:
+    """The next best, in one sentence; None when there is none, or it was said why it does not come first."""
+    if len(decision.options) < 2:
+        return None
+    other = decision.options[1]
+    if other.cost < decision.options[0].cost:
+        return None
+    return f"{capital(spoken(other.label))} {cost_words(other.cost, other.word)}."
+
+
+def flag_sentence(flag: AtFlag, best: PlannedOption) -> str:
+    """What playing at the flag costs, with the club when it takes another."""
+    club = "" if flag.label == best.label else f" with {spoken(flag.label)}"
+    return f"At the flag{club} {cost_words(flag.cost, flag.word)}."
