@@ -10,7 +10,7 @@ from strategy.course.canopy import ASSUMED_M, canopy_map
 from strategy.course.heights import height_map
 from strategy.course.model import FloatArray, Hole
 from strategy.course.pins import pin_xy
-from strategy.course.playline import along_side, point_at
+from strategy.course.playline import along_side, front_point, point_at
 from strategy.course.surface import surface_map
 from strategy.errors import RequestError
 from strategy.outcome.settle import settling
@@ -113,6 +113,7 @@ def today(
         stimp_ft=week.stimp_ft,
         assumptions=tuple(assumptions),
         day=day,
+        front=front_point(hole.green, line, week.front_reference),
     )
 
 

@@ -136,7 +136,7 @@ def told(seen: Sight, board: Ground, spot: Spot, option: Option, *, seed: int) -
         run_m=run,
         room_m=room,
         depth_room_m=depth_room,
-        leaves_m=None if option.leave is None else option.leave.to_hole_m,
+        leaves_m=None if option.leave is None else option.leave.to_front_m,
     )
 
 

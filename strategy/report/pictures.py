@@ -130,6 +130,7 @@ def draw(job: Drawing) -> None:
         player=job.player.name,
         credit=job.credit,
         reference=job.week.front_reference,
+        location=job.location.text,
         finish=None if said is None else (said.finish.of, said.finish.side_m),
         unit_m=job.units.metres,
         seed=job.seed,

@@ -28,6 +28,7 @@ from strategy.plan.quoted import (
     AtFlag,
     Finish,
     Needed,
+    Next,
     Reach,
     RoundScores,
     Said,
@@ -273,11 +274,21 @@ def next_sentence(decision: Decision, units: Units) -> str:
         if not mine:
             continue
         shots = [
-            f"{units.whole(s.low_m)}-{units.whole(s.high_m)}{'' if k else ' front'}: {spoken(s.label)}"
-            for k, s in enumerate(mine)
+            f"{span}{'' if k else ' front'}: {spoken(s.label)}"
+            for k, (span, s) in enumerate(zip(_spans(mine, units), mine, strict=True))
         ]
         parts.append(f"from {name} {'; '.join(shots)}")
     return f"Then {'. '.join(capital(p) if k else p for k, p in enumerate(parts))}." if parts else ""
+
+
+def _spans(stretches: Sequence[Next], units: Units) -> list[str]:
+    """Stretches that follow one another in whole numbers, none of them in two: "107-116", "117-124"."""
+    spans, ended = [], 0
+    for k, stretch in enumerate(stretches):
+        low = units.whole(stretch.low_m) if k == 0 else ended + 1
+        ended = max(units.whole(stretch.high_m), low)
+        spans.append(f"{low}-{ended}" if ended > low else f"{low}")
+    return spans
 
 
 def expected_words(decision: Decision) -> str:
@@ -398,11 +409,11 @@ def _taken(side_m: float, units: Units) -> str:
 
 
 def leaves_words(option: PlannedOption, units: Units) -> str:
-    """What a shot leaves: "Leaves 113 to 153."; "" when it reaches the green."""
+    """What a shot leaves, to the front: "Leaves 113 to 153 front."; "" when it reaches the green."""
     if option.said is None or option.said.leaves_m is None:
         return ""
     low, high = (units.whole(v) for v in option.said.leaves_m)
-    return f"Leaves {low} to {high}." if low != high else f"Leaves {low}."
+    return f"Leaves {low} to {high} front." if low != high else f"Leaves {low} front."
 
 
 def short_side_words(decision: Decision) -> str:

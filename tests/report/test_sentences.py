@@ -77,7 +77,7 @@ def test_metres():
     assert option_sentence(IRON, approach(IRON), Units.METRES) == (
         "7-iron, 143 to carry: finish 4 left of the hole, 3 past."
     )
-    assert leaves_words(DRIVE, Units.METRES) == "Leaves 103 to 140."
+    assert leaves_words(DRIVE, Units.METRES) == "Leaves 103 to 140 front."
 
 
 @pytest.mark.parametrize(
@@ -187,7 +187,7 @@ def test_counts_leaves_and_where_from():
         counts_words({"green": 14, "short": 3, "sand": 2, "wet": 1})
         == "Of 20: 14 green, 3 short, 2 sand, 1 wet."
     )
-    assert leaves_words(DRIVE, Units.YARDS) == "Leaves 113 to 153."
+    assert leaves_words(DRIVE, Units.YARDS) == "Leaves 113 to 153 front."
     assert leaves_words(IRON, Units.YARDS) == ""
     assert from_words(approach(IRON), location(), Units.YARDS) == "145 front, 14 on, fairway"
     rough = decision(IRON, role=Role.LEFT, lie="good lie in rough", front=150)
@@ -365,11 +365,11 @@ def test_what_follows_a_tee_shot_by_what_it_leaves():
         )
     ]
     assert next_sentence(decision(DRIVE, then=tuple(then)), Units.YARDS) == (
-        "Then from the fairway 103-116 front: gap wedge; 116-130: the 56, half. "
+        "Then from the fairway 103-116 front: gap wedge; 117-130: the 56, half. "
         "From good rough 108-124 front: 9-iron."
     )
     assert next_sentence(decision(DRIVE, then=tuple(then)), Units.METRES).startswith(
-        "Then from the fairway 94-106 front: gap wedge; 106-119"
+        "Then from the fairway 94-106 front: gap wedge; 107-119"
     )
     assert next_sentence(decision(DRIVE), Units.YARDS) == ""
 
