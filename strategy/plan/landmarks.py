@@ -25,6 +25,7 @@ from strategy.course.model import Hole, Origin
 from strategy.course.playline import along_side, heading_at, point_at
 from strategy.course.things import Thing, origin_of, things
 from strategy.decide import Ground, Option, costs_over
+from strategy.decide.misses import NEAR_EDGE_M
 from strategy.plan.quoted import (
     Finish,
     Reach,
@@ -37,7 +38,6 @@ FloatArray = NDArray[np.float64]
 
 SNAP_COST: Final = 0.01
 AT_GREEN_M: Final = 35.0 * YARD_M
-NEAR_EDGE_M: Final = 9.0 * YARD_M
 LEFT_OVER_M: Final = 4.0 * YARD_M
 BESIDE_M: Final = 15.0 * YARD_M
 WATER_M: Final = 30.0 * YARD_M  # about two s.d. of a drive: water further off drowns one ball in forty

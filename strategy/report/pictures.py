@@ -21,7 +21,8 @@ from strategy.plan.hole import as_option, set_up, spot_of
 from strategy.plan.pool import Failed, cores, run
 from strategy.plan.store import file_name, kept_values, write_text
 from strategy.player.model import Player
-from strategy.report.sentences import Units, answer, counts_words, leaves_words, short_side_words
+from strategy.report.next_words import leaves_words
+from strategy.report.sentences import Units, answer, counts_words, short_side_words
 from strategy.week.model import Week
 
 FOLDER: Final = "pictures"
