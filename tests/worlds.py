@@ -48,11 +48,11 @@ def a_player(*shots, level=70.0, right_handed=True):
     return Player(name="test", right_handed=right_handed, level=level, shots=shots, lie_effects=PLAIN)
 
 
-def of_demo(label: str) -> HoleToday:
-    """A hole of the demo course in round 1: wind, run, water, trees, shots round the green, putts of it."""
+def of_demo(label: str, number: int = 1) -> HoleToday:
+    """A hole of the demo course in a round: wind, run, water, trees, shots round the green, putts of it."""
     files = demo()
     course, player, week = read_course(files.course), read_player(files.player), read_week(files.week)
-    return today(course.hole(label), player, week)
+    return today(course.hole(label), player, week, number)
 
 
 def mirrored_player(player: Player) -> Player:

@@ -17,6 +17,8 @@ FloatArray = NDArray[np.float64]
 
 GRASS: Final = (Surface.TEE, Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH)
 BALLS: Final = 20
+_MIDDLE: Final = 0.5  # of the balls, those that are the middle of the landing
+_AN_EDGE: Final = 0.2  # and those that are its edge, the 10th percentile in their midst
 NEAR_M: Final = 30.0  # inside this a ball is chipped or putted: no leave is planned
 
 
@@ -68,7 +70,10 @@ def counts_of(chances: Mapping[str, float], balls: int = BALLS) -> dict[str, int
 
 
 def leave_of(today: HoleToday, ends: Sequence[Finishes]) -> Leave | None:
-    """Median ball and both edges of the landing, of the balls in play; None when most are near the hole."""
+    """A typical ball in the middle and at both edges of the landing; None when most are near the hole.
+
+    Of the balls in play. A typical ball lies on the ground that most of those near it lie on.
+    """
     rest = np.vstack([e.rest for e in ends])
     code = np.concatenate([e.surface for e in ends])
     weight = np.concatenate([e.weight for e in ends])
@@ -79,7 +84,7 @@ def leave_of(today: HoleToday, ends: Sequence[Finishes]) -> Leave | None:
     play_on = (code < Surface.YELLOW) & ~done
     if not play_on.any():
         return None
-    rest, code, weight, to_hole = rest[play_on], code[play_on], weight[play_on], to_hole[play_on]
+    rest, code, weight = rest[play_on], code[play_on], weight[play_on]
     # Sideways and along as the hole sees it: across the direction from the mean ball to the hole.
     middle = np.average(rest, axis=0, weights=weight)
     ahead = np.asarray(today.hole) - middle
@@ -88,17 +93,20 @@ def leave_of(today: HoleToday, ends: Sequence[Finishes]) -> Leave | None:
     depth = (rest - middle) @ ahead
     typical = quantile(depth, weight, 0.5)
 
-    def ball(q: float) -> Spot:
-        at = quantile(side, weight, q)
-        i = int(np.argmin((side - at) ** 2 + (depth - typical) ** 2))
-        lie = int(np.argmax(today.lie_chance[code[i]]))
+    def ball(q: float, share: float) -> Spot:
+        off = np.hypot(side - quantile(side, weight, q), depth - typical)
+        near = off <= quantile(off, weight, share)
+        ground = int(np.argmax(np.bincount(code[near], weight[near])))
+        i = int(np.argmin(np.where(code == ground, off, np.inf)))
+        lie = int(np.argmax(today.lie_chance[ground]))
         return Spot(float(rest[i, 0]), float(rest[i, 1]), Lie(lie))
 
+    to_front = np.hypot(*(rest - np.asarray(today.front_xy)).T)
     return Leave(
-        middle=ball(0.5),
-        left=ball(0.1),
-        right=ball(0.9),
-        to_hole_m=(quantile(to_hole, weight, 0.1), quantile(to_hole, weight, 0.9)),
+        middle=ball(0.5, _MIDDLE),
+        left=ball(0.1, _AN_EDGE),
+        right=ball(0.9, _AN_EDGE),
+        to_front_m=(quantile(to_front, weight, 0.1), quantile(to_front, weight, 0.9)),
     )
 
 

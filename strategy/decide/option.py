@@ -51,15 +51,16 @@ class Leave:
     Attributes
     ----------
     middle, left, right : Spot
-        Median ball, and the balls at the 10th and 90th percentile sideways, of those in play.
-    to_hole_m : tuple of two floats
-        10th and 90th percentile of what is left to the hole. [m]
+        A typical ball in the middle of the landing and at both of its edges: the place of a ball, on the
+        ground that most balls near there lie on.
+    to_front_m : tuple of two floats
+        10th and 90th percentile of what is left to the front of the green. [m]
     """
 
     middle: Spot
     left: Spot
     right: Spot
-    to_hole_m: tuple[float, float]
+    to_front_m: tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

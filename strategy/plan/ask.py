@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from dataclasses import dataclass
 from typing import Final
@@ -163,11 +164,14 @@ def laid_out(
     else:
         xy = (float(line[-1, 0]), float(line[-1, 1]))
     labels = tuple(h.label for h in course.holes)
-    return set_up(chosen, player, week, number, labels, xy), bool(text)
+    bench = set_up(chosen, player, week, number, labels, xy)
+    return dataclasses.replace(bench, sheet=text.strip()), bool(text)
 
 
 def location(bench: Bench) -> str:
-    """The hole location of a bench as a pin sheet prints it."""
+    """The hole location of a bench as its sheet gives it, else as a sheet would print it."""
+    if bench.sheet:
+        return bench.sheet
     here = bench.today
     return pin_text(bench.hole, here.line, here.hole, reference=bench.week.front_reference)
 

@@ -12,21 +12,18 @@ from typing import Final
 import numpy as np
 
 from strategy.codes import Spot
-from strategy.course.model import Hole
-from strategy.course.playline import front_point
 from strategy.decide import Ground, Option, WholeHole, cost_at, options
 from strategy.decide.aims import finish_of
 from strategy.decide.finish import counts_of
-from strategy.decide.leaves import stretches
+from strategy.decide.leaves import Decided, stretches
 from strategy.decide.need import Within, distribution, need
 from strategy.decide.option import word_for
 from strategy.outcome.play import finishes, on_the_ground
 from strategy.outcome.points import merged
-from strategy.plan.document import PlannedOption
+from strategy.plan.document import Decision, PlannedOption
 from strategy.plan.quoted import ByTable, Needed, Next
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
-from strategy.week.model import Week
 
 ANOTHER_LINE_M: Final = 6.0 * YARD_M
 PARTS: Final = 10_000  # chances are kept in whole parts of it
@@ -65,15 +62,15 @@ def by_table(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) ->
     )
 
 
-def next_shots(
-    hole: Hole, week: Week, board: Ground, spot: Spot, best: PlannedOption, seed: int
-) -> tuple[Next, ...]:
-    """Shots that follow the tee shot, by what it leaves."""
-    if best.landing is None or not isinstance(board.to_go, WholeHole):
+def next_shots(board: Ground, tee: Decision, decided: Sequence[Decided], seed: int) -> tuple[Next, ...]:
+    """Shots that follow the tee shot, by what it leaves.
+
+    Where its typical ball lies, the first of those `decided`, the shot of that decision is named.
+    """
+    if not tee.options or not isinstance(board.to_go, WholeHole):
         return ()
     here = board.today
-    ends = [finishes(here, spot, best.choice, merged(128, seed * 10 + 8, 4))]
-    front = front_point(hole.green, here.line, week.front_reference)
+    ends = [finishes(here, here.tee_spot, tee.options[0].choice, merged(128, seed * 10 + 8, 4))]
     return tuple(
         Next(
             lie=s.lie.label,
@@ -82,7 +79,7 @@ def next_shots(
             label=here.shots.labels[s.shot],
             share=s.share,
         )
-        for s in stretches(board.to_go, ends, front)
+        for s in stretches(board, ends, seed=seed, decided=decided)
     )
 
 

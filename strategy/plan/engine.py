@@ -18,7 +18,7 @@ from typing import Final
 from strategy import __version__
 from strategy.compiled import code_digest
 from strategy.course.model import Course, Finding, FloatArray, Hole
-from strategy.course.pins import green_numbers, parse_pin, pin_text, pin_xy
+from strategy.course.pins import green_numbers, parse_pin, pin_xy
 from strategy.course.playline import line_length
 from strategy.course.propose import propose_pins
 from strategy.errors import StrategyError
@@ -290,8 +290,9 @@ def _cuts(hole: Hole, line: FloatArray, week: Week, location: str) -> tuple[Cut,
     reference = week.front_reference
     if location:
         xy = pin_xy(hole, line, location, reference=reference)
-        text = pin_text(hole, line, xy, reference=reference)
-        return (Cut(text=text, on_m=parse_pin(text, hole.label)[0], xy=xy, origin="published"),)
+        # In the sheet's own words: what a player reads on both must be the same.
+        on_m = parse_pin(location, hole.label)[0]
+        return (Cut(text=location.strip(), on_m=on_m, xy=xy, origin="published"),)
     # Tough ones matter most; one plain one stands for the rest.
     likely = propose_pins(hole, line, margin_m=week.margin_paces * YARD_M, count=6, reference=reference)
     tough = [p for p in likely if p.tough][: PROPOSED - 1]

@@ -20,6 +20,7 @@ from strategy.course.pins import green_numbers, margin_warning
 from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground
 from strategy.decide.aims import Aims
 from strategy.decide.commit import Commitment, Gusts, commit, gusts
+from strategy.decide.leaves import Decided
 from strategy.decide.misses import Miss, misses
 from strategy.decide.need import Within
 from strategy.decide.option import EVEN, word_for
@@ -48,6 +49,7 @@ from strategy.plan.quoted import (
     AtFlag,
     Drop,
     Needed,
+    Next,
     Said,
 )
 from strategy.plan.unknown import trees_unknown
@@ -99,6 +101,8 @@ class Bench:
         With some hole location; `lay_out` moves it.
     windy : Gusts or None
         What shots are flown in, lull to gust; None where gusts add little.
+    sheet : str
+        The hole location in the words of the sheet; empty where none is given.
     """
 
     hole: Hole
@@ -107,6 +111,7 @@ class Bench:
     today: HoleToday
     seen: Sight
     windy: Gusts | None = None
+    sheet: str = ""
 
     def lay_out(
         self, xy: tuple[float, float], *, seed: int = 1, value: FloatArray | None = None
@@ -172,6 +177,7 @@ def plan_location(bench: Bench, board: Ground, cut: Cut, *, seed: int = 1) -> Lo
         Seed of all points.
     """
     tee = decide(bench, board, board.today.tee_spot, Role.TEE, 1, seed=seed)
+    follows: tuple[Next, ...] = ()
     approaches: list[Decision] = []
     landing = tee.options[0].landing if tee.options else None
     stroke = 2
@@ -181,6 +187,10 @@ def plan_location(bench: Bench, board: Ground, cut: Cut, *, seed: int = 1) -> Lo
             balls += [(Role.LEFT, landing.left), (Role.RIGHT, landing.right)]
         planned = [decide(bench, board, spot_of(ball), role, stroke, seed=seed) for role, ball in balls]
         approaches += planned
+        if stroke == 2:
+            pairs = zip(balls, planned, strict=True)
+            decided = [Decided(spot_of(ball), d.options[0].choice) for (_, ball), d in pairs if d.options]
+            follows = next_shots(board, tee, decided, seed)
         landing = planned[0].options[0].landing if planned[0].options else None
         if landing is not None and _to_hole(board.today, spot_of(landing.middle)) < NEAR_M:
             landing = None
@@ -194,7 +204,7 @@ def plan_location(bench: Bench, board: Ground, cut: Cut, *, seed: int = 1) -> Lo
         why=cut.why,
         warning=margin_warning(bench.hole, cut.xy, bench.week.margin_paces),
         assumptions=board.today.assumptions,
-        tee=tee,
+        tee=dataclasses.replace(tee, next=follows),
         approaches=tuple(approaches),
     )
 
@@ -228,7 +238,6 @@ def decide(
         planned.append(_planned(bench.player, option, said))
     aim = planned[0].aim if planned else here.hole
     from_tee = role is Role.TEE and bool(planned)
-    follows = next_shots(bench.hole, bench.week, board, spot, planned[0], seed) if from_tee else ()
     scores: dict[str, float] = {}
     needs: tuple[Needed, ...] = ()
     if planned and isinstance(board.to_go, WholeHole) and (from_tee or need):
@@ -250,7 +259,6 @@ def decide(
         note=note,
         jump=jump(board, spot, aim, found[0].strokes - found[0].cost, seed=seed) if found else None,
         by_table=by_table(board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
-        next=follows,
         misses=_misses(board, spot, role, found, seed),
         scores=scores,
         score_counts=by_name(scores, here.par),
@@ -410,7 +418,7 @@ def as_option(planned: PlannedOption) -> Option:
             middle=spot_of(planned.landing.middle),
             left=spot_of(planned.landing.left),
             right=spot_of(planned.landing.right),
-            to_hole_m=planned.said.leaves_m,
+            to_front_m=planned.said.leaves_m,
         )
     return Option(
         club=planned.club,

@@ -29,6 +29,7 @@ from strategy.course.playline import along_side, heading_at, point_at
 from strategy.course.things import Thing, origin_of
 from strategy.decide import Ground, Option, costs_over
 from strategy.decide.aims import Aims, finish_of, start_line_of
+from strategy.decide.misses import NEAR_EDGE_M
 from strategy.decide.options import prices
 from strategy.outcome.play import Choice
 from strategy.outcome.today import HoleToday
@@ -45,7 +46,6 @@ FloatArray = NDArray[np.float64]
 
 SNAP_COST: Final = 0.01
 AT_GREEN_M: Final = 35.0 * YARD_M
-NEAR_EDGE_M: Final = 9.0 * YARD_M
 LEFT_OVER_M: Final = 4.0 * YARD_M
 BESIDE_M: Final = 15.0 * YARD_M
 _SIDE: Final = np.arange(-24.0, 25.0) * YARD_M
@@ -204,7 +204,7 @@ def told(
         run_m=run,
         room_m=room,
         depth_room_m=depth_room,
-        leaves_m=None if option.leave is None else option.leave.to_hole_m,
+        leaves_m=None if option.leave is None else option.leave.to_front_m,
     )
 
 

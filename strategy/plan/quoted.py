@@ -172,7 +172,7 @@ class Said:
     depth_room_m : tuple of two floats or None
         How far shorter and longer, within what the shot carries. [m]
     leaves_m : tuple of two floats or None
-        10th and 90th percentile of what is left to the hole. [m]
+        10th and 90th percentile of what is left to the front of the green. [m]
     """
 
     finish: Finish

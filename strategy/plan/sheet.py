@@ -187,6 +187,7 @@ def hole_sheet(
     player: str = "",
     credit: str = "",
     reference: str = "line of play",
+    location: str = "",
     finish: tuple[str, float] | None = None,
     unit_m: float = YARD_M,
     seed: int = 1,
@@ -211,6 +212,8 @@ def hole_sheet(
         For the foot of the page.
     reference : str
         Front reference of the week's pin sheet.
+    location : str
+        Hole location in the words of that sheet; worked out where it gives none.
     finish : tuple of str and float, optional
         What the sentence says the finish from ("fairway", "line" or "hole"), and how far right of it the
         ball finishes, so that the strip counts from the same place; without it from the hole when the
@@ -263,7 +266,7 @@ def hole_sheet(
         at_green=at_green,
         to_front=float(np.hypot(*(np.asarray(front) - ball))) / unit_m,
         to_hole=float(np.hypot(*(np.asarray(today.hole) - ball))) / unit_m,
-        location=_location(hole, today, reference),
+        location=location or _location(hole, today, reference),
         heading=axes.heading,
         window=window,
         pieces=pieces,

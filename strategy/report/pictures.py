@@ -24,7 +24,8 @@ from strategy.plan.hole import as_option, set_up, spot_of
 from strategy.plan.pool import Done, Failed, cores, run
 from strategy.plan.store import file_name, kept_values
 from strategy.player.model import Player
-from strategy.report.sentences import Units, answer, counts_words, leaves_words, short_side_words
+from strategy.report.next_words import leaves_words
+from strategy.report.sentences import Units, answer, counts_words, short_side_words
 from strategy.report.text import markers_words
 from strategy.week.model import Week
 from strategy.writing import sweep, write_text
@@ -157,6 +158,7 @@ def _draw(job: Drawing) -> None:
         player=job.player.name,
         credit=job.credit,
         reference=job.week.front_reference,
+        location=job.location.text,
         finish=None if said is None else (said.finish.of, said.finish.side_m),
         unit_m=job.units.metres,
         seed=job.seed,

@@ -15,7 +15,6 @@ from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from typing import Final
 
-from strategy.decide.misses import Miss
 from strategy.decide.option import Word
 from strategy.plan.ask import Question
 from strategy.plan.document import (
@@ -63,8 +62,6 @@ class Units(StrEnum):
         return size if value >= 0.0 else -size
 
 
-TELLING: Final = 0.1  # strokes between two misses from which one is named
-DEAD: Final = 0.45  # and from which the dearer one is dead
 TELLING_PUTT: Final = 0.04  # putts between two sides of the hole
 _OF_THE_HOLE: Final = {"short": "short of", "long": "beyond", "left": "left of", "right": "right of"}
 LIES: Final = {
@@ -192,35 +189,6 @@ def table_sentence(decision: Decision, units: Units) -> str:
     return f"By the table alone it would finish {abs(side)} further {where}; that {price}."
 
 
-def miss_words(decision: Decision, units: Units) -> str:
-    """Where to miss and why; "" where it hardly matters.
-
-    ::
-
-        Miss short (12 of green to the hole), not right (wet): 0.31 between them.
-        Miss short (12 of green to the hole); long (4) is dead, 0.55 more.
-    """
-    if len(decision.misses) < 2:
-        return ""
-    best, worst = decision.misses[0], decision.misses[-1]
-    gap = worst.strokes - best.strokes
-    if gap < TELLING:
-        return ""
-    why = _leaves(best, units, " of green to the hole"), _leaves(worst, units, "")
-    if not worst.ground and (worst.green_m or 0.0) >= (best.green_m or 0.0):
-        why = why[0], ""  # it is not the green that makes it dear
-    if gap >= DEAD:
-        return f"Miss {best.where}{why[0]}; {worst.where}{why[1]} is dead, {gap:.2f} more."
-    return f"Miss {best.where}{why[0]}, not {worst.where}{why[1]}: {gap:.2f} between them."
-
-
-def _leaves(miss: Miss, units: Units, what: str) -> str:
-    """What a miss leaves, in brackets: trouble, or how much green to work with."""
-    if miss.ground:
-        return f" ({miss.ground})"
-    return "" if miss.green_m is None else f" ({units.whole(miss.green_m)}{what})"
-
-
 def trees_words(decision: Decision) -> str:
     """Of a shot that trees stop now and then: "17 of 20 clear the trees."; "" otherwise."""
     if not decision.options:
@@ -261,21 +229,6 @@ def unknown_trees_words(decision: Decision, units: Units) -> str:
             words = f"{spoken(at.label)}, the answer above then {cost_words(at.cost, at.word)}"
         parts.append(f"{units.whole(at.height_m)} high {words}")
     return f"Tree heights are assumed ({units.whole(trees.assumed_m)}): {'; '.join(parts)}."
-
-
-def next_sentence(decision: Decision, units: Units) -> str:
-    """What follows a tee shot, by what it leaves: "Then from the fairway 107-117 front: gap wedge; ..."."""
-    parts = []
-    for lie, name in (("fairway", "the fairway"), ("good lie in rough", "good rough")):
-        mine = [s for s in decision.next if s.lie == lie]
-        if not mine:
-            continue
-        shots = [
-            f"{units.whole(s.low_m)}-{units.whole(s.high_m)}{'' if k else ' front'}: {spoken(s.label)}"
-            for k, s in enumerate(mine)
-        ]
-        parts.append(f"from {name} {'; '.join(shots)}")
-    return f"Then {'. '.join(capital(p) if k else p for k, p in enumerate(parts))}." if parts else ""
 
 
 def expected_words(decision: Decision) -> str:
@@ -388,14 +341,6 @@ def _taken(side_m: float, units: Units) -> str:
     """Where the wind takes a ball from its planned landing, when that is three or more."""
     side = units.whole(side_m)
     return f"takes it {abs(side)} {'right' if side > 0 else 'left'} and " if abs(side) >= 3 else ""
-
-
-def leaves_words(option: PlannedOption, units: Units) -> str:
-    """What a shot leaves: "Leaves 113 to 153."; "" when it reaches the green."""
-    if option.said is None or option.said.leaves_m is None:
-        return ""
-    low, high = (units.whole(v) for v in option.said.leaves_m)
-    return f"Leaves {low} to {high}." if low != high else f"Leaves {low}."
 
 
 def short_side_words(decision: Decision) -> str:

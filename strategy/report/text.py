@@ -19,6 +19,7 @@ from strategy.plan.document import (
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
 from strategy.report.costs import flag_sentence
 from strategy.report.lines import wrapped
+from strategy.report.next_words import leaves_words, miss_words, next_sentence
 from strategy.report.sentences import (
     LIES,
     Units,
@@ -30,10 +31,7 @@ from strategy.report.sentences import (
     expected_words,
     from_words,
     jump_words,
-    leaves_words,
-    miss_words,
     need_words,
-    next_sentence,
     question_words,
     round_words,
     rounds_words,

@@ -10,9 +10,9 @@ import pytest
 
 from strategy.codes import Lie
 from strategy.errors import RequestError
-from strategy.plan import plan_course
+from strategy.plan import ask, plan_course
 from strategy.plan.document import Plan, Role, read_plan
-from strategy.plan.engine import _jobs
+from strategy.plan.engine import _cuts, _jobs
 from strategy.player import LieEffect
 from strategy.units import YARD_M
 from strategy.week.model import Setup, WindHour
@@ -164,6 +164,18 @@ def test_each_location_has_a_tee_shot_and_three_approaches_unless_the_green_is_r
     assert four.origin == "published"
     assert four.text == "14 on, 5 from the left"
     assert four.on_m == pytest.approx(14 * YARD_M, abs=1e-4)
+
+
+def test_a_location_is_printed_as_the_sheet_gave_it(course, player, week):
+    """In the sheet's own words and numbers, not worked out anew from the place on the drawn green."""
+    for text in ("14 on, 5 from the left", " 22 on 4 R", "9.5 on, 6.5 from the right"):
+        hole = course.hole("4")
+        (cut,) = _cuts(hole, hole.line, week, text)
+        assert cut.text == text.strip()
+        assert cut.on_m == pytest.approx(float(text.split()[0]) * YARD_M)
+        bench, given = ask.laid_out(course, player, week, "4", round=1, pin=text)
+        assert given
+        assert ask.location(bench) == text.strip()
 
 
 def test_options_are_cheapest_first_but_for_those_that_are_even_and_three_are_said(made):

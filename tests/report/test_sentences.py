@@ -7,7 +7,6 @@ import dataclasses
 import pytest
 
 from strategy.decide.commit import Commitment
-from strategy.decide.misses import Miss
 from strategy.decide.option import Word
 from strategy.decide.putts import Sides
 from strategy.plan.document import Role
@@ -17,7 +16,6 @@ from strategy.plan.quoted import (
     Drop,
     Jump,
     Needed,
-    Next,
     RoundScores,
     Through,
     Trees,
@@ -33,10 +31,7 @@ from strategy.report.sentences import (
     expected_words,
     from_words,
     jump_words,
-    leaves_words,
-    miss_words,
     need_words,
-    next_sentence,
     option_sentence,
     percent,
     round_words,
@@ -112,7 +107,6 @@ def test_metres():
     assert option_sentence(IRON, approach(IRON), Units.METRES) == (
         "7-iron, 143 to carry: finish 4 left of the hole, 3 past."
     )
-    assert leaves_words(DRIVE, Units.METRES) == "Leaves 103 to 140."
 
 
 @pytest.mark.parametrize(
@@ -277,8 +271,6 @@ def test_counts_leaves_and_where_from():
         counts_words({"green": 14, "short": 3, "sand": 2, "wet": 1})
         == "Of 20: 14 green, 3 short, 2 sand, 1 wet."
     )
-    assert leaves_words(DRIVE, Units.YARDS) == "Leaves 113 to 153."
-    assert leaves_words(IRON, Units.YARDS) == ""
     assert from_words(approach(IRON), location(), Units.YARDS) == "145 front, 14 on, fairway"
     rough = decision(IRON, role=Role.LEFT, lie="good lie in rough", front=150)
     assert from_words(rough, None, Units.YARDS) == "150 front, good rough"
@@ -445,25 +437,6 @@ def test_the_one_stroke_answer_where_it_costs_something(other, words):
     assert table_sentence(decision(DRIVE, WOOD, by_table=other), Units.YARDS) == words
 
 
-def test_what_follows_a_tee_shot_by_what_it_leaves():
-    then = [
-        Next(lie=lie, low_m=low * YARD_M, high_m=high * YARD_M, label=label, share=0.2)
-        for lie, low, high, label in (
-            ("fairway", 103, 116, "gap wedge"),
-            ("fairway", 116, 130, "56, half"),
-            ("good lie in rough", 108, 124, "9-iron"),
-        )
-    ]
-    assert next_sentence(decision(DRIVE, then=tuple(then)), Units.YARDS) == (
-        "Then from the fairway 103-116 front: gap wedge; 116-130: the 56, half. "
-        "From good rough 108-124 front: 9-iron."
-    )
-    assert next_sentence(decision(DRIVE, then=tuple(then)), Units.METRES).startswith(
-        "Then from the fairway 94-106 front: gap wedge; 106-119"
-    )
-    assert next_sentence(decision(DRIVE), Units.YARDS) == ""
-
-
 def test_what_a_hole_costs_on_average():
     assert expected_words(decision(DRIVE, WOOD)) == "4.00 on average"
     assert expected_words(decision(note="none")) == ""
@@ -477,30 +450,6 @@ def test_a_ball_that_is_better_dropped():
     beside = dataclasses.replace(said, unplayable=Drop(away_m=2.0, back=False, saves=0.05))
     assert "within two club-lengths saves 0.05" in unplayable_words(beside, Units.YARDS)
     assert unplayable_words(decision(IRON), Units.YARDS) == ""
-
-
-def test_where_to_miss_is_said_where_it_matters():
-    def of(*strokes, **more):
-        where = ("short", "left", "right")
-        return decision(
-            IRON,
-            missed=tuple(
-                Miss(where=w, share=0.1, strokes=s, **more) for w, s in zip(where, strokes, strict=False)
-            ),
-        )
-
-    def said(told):
-        return miss_words(told, Units.YARDS)
-
-    assert said(of(2.4, 2.5, 2.71)) == "Miss short, not right: 0.31 between them."
-    assert said(of(2.4, 2.45)) == ""
-    assert said(of(2.4)) == ""
-    assert said(decision(IRON)) == ""
-    assert (
-        said(of(2.4, 2.5, 2.71, green_m=11 * YARD_M))
-        == "Miss short (11 of green to the hole), not right: 0.31 between them."
-    )
-    assert said(of(2.4, 2.6, 3.0, ground="wet")) == "Miss short (wet); right (wet) is dead, 0.60 more."
 
 
 def test_how_many_clear_the_trees_is_said_where_some_do_not():

@@ -59,7 +59,7 @@ def test_one_hole_line_by_line():
         "the officials decide.",
         "",
         "Hole 7, The Elbow   par 4, 415 from the back tee, green 30 deep, 28 wide",
-        "  Tee: Driver, finish in the middle. Of 20: 20 fairway. Leaves 120 to 160.",
+        "  Tee: Driver, finish in the middle. Of 20: 20 fairway. Leaves 120 to 160 front.",
         "  Round 1, 14 on, 5 from the left; 9 mph from the SW; 4.00 on average:",
         "    From 130 front, 14 on, fairway. 9-iron, 142 to carry: finish 2 right of the hole, 1 short.",
         "    Wedge costs 0.07 (small). Of 20: 18 green, 2 short.",
