@@ -156,6 +156,20 @@ def test_each_fitting_shot_finishes_where_its_own_flight_and_run_take_it():
     assert max(apart) - min(apart) > 0.5 * YARD_M  # the first shot's corrections would give none
 
 
+def test_in_a_cross_wind_the_ball_runs_on_the_way_it_comes_down(tmp_path):
+    """A straight shot that runs 30: the wind takes its landing right, and its run goes on that way."""
+    who = one_shot(tmp_path, '[[shots]]\nclub = "7-iron"\ncarry = 150\nrun_green = 30\n')
+    (fit,) = ask(who, front=142, on=36, mph=15, wind_from=270).fits
+    day = plain_day(who, speed_mps=15 * MPH_MPS, wind_from=270)
+    there = fly(launches(who).launch[:1], cross_mps=INTO * 15 * MPH_MPS, air=day.air)
+    depth, side, _ = there.velocity_mps[0]
+    run = table_in(who, day).run[0, Lie.FAIRWAY, 0, int(fit.lands)]
+    assert run > 20 * YARD_M
+    assert side / depth > 0.1
+    expected = there.side_m[0] + run * side / np.hypot(side, depth)
+    assert fit.side_m == pytest.approx(expected, abs=0.3)
+
+
 @pytest.mark.parametrize("given", [{}, {"mph": 12, "wind_from": 200}, {"up": 6}, {"lie": Lie.ROUGH_GOOD}])
 def test_the_shot_that_carries_the_number_finishes_at_the_hole(given):
     """Where a full shot is pin high, its number is its own carry; where it is long, the number is less."""

@@ -36,10 +36,15 @@ ROUGH = {Lie.ROUGH_GOOD: 0.5, Lie.ROUGH_POOR: 0.35, Lie.JUMPER: 0.15}  # the wee
 
 @pytest.fixture(scope="module")
 def tour(tmp_path_factory):
-    """A tour player with a shot for every yard, carries only: (shot by carry)."""
+    """A tour player with a shot for every yard, carries only: (shot by carry).
+
+    Each stands for the stock shot of some club: none is a second shape, wider than it.
+    """
     path = tmp_path_factory.mktemp("leaves") / "tour.toml"
     shots = "".join(f'[[shots]]\nclub = "7-iron"\nshot = "{c}"\ncarry = {c}\n' for c in range(45, 351))
-    path.write_text(f'name = "Anyone"\nhand = "right"\nlevel = 70\n{shots}', encoding="utf-8")
+    path.write_text(
+        f'name = "Anyone"\nhand = "right"\nlevel = 70\nunstated_factor = 1\n{shots}', encoding="utf-8"
+    )
     return {round(yards(shot.carry_m)): shot for shot in read_player(path).practised}
 
 

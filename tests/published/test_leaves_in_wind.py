@@ -40,13 +40,15 @@ PIN = (0.0, 150.0 * YARD_M)
 
 @pytest.fixture(scope="module")
 def tour(tmp_path_factory):
+    """A shot for every yard, each as the stock shot of some club: none is a second shape, wider than it."""
     shots = "".join(
         f'[[shots]]\nclub = "{min(CLUBS, key=lambda c: abs(CLUBS[c] - carry))}"\nshot = "{carry}"\n'
         f"carry = {carry}\n"
         for carry in range(125, 186)
     )
     file = tmp_path_factory.mktemp("tour") / "tour.toml"
-    file.write_text(f'name = "Anyone"\nhand = "right"\nlevel = 70\n{shots}', encoding="utf-8")
+    head = 'name = "Anyone"\nhand = "right"\nlevel = 70\nunstated_factor = 1\n'
+    file.write_text(f"{head}{shots}", encoding="utf-8")
     return read_player(file)
 
 
