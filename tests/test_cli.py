@@ -80,7 +80,8 @@ def test_one_shot():
     table = lines.index(next(line for line in lines if line.startswith("shot ")))
     assert 1 <= len([line for line in lines[3:table] if " to carry" in line and ": finish " in line]) <= 3
     rows = lines[table + 1 : lines.index("", table)]
-    strokes = [float(re.search(r"\d\.\d{3}", row).group()) for row in rows]
+    strokes = [float(found.group()) for row in rows if (found := re.search(r"\d\.\d{3}", row))]
+    assert len(strokes) >= 3  # long counts go on in a row of their own
     assert strokes == sorted(strokes)
 
 

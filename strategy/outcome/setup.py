@@ -10,7 +10,7 @@ from strategy.course.canopy import ASSUMED_M, canopy_map
 from strategy.course.heights import height_map
 from strategy.course.model import FloatArray, Hole
 from strategy.course.pins import pin_xy
-from strategy.course.playline import front_point, line_from, point_at
+from strategy.course.playline import line_from, point_at
 from strategy.course.surface import surface_map
 from strategy.errors import RequestError
 from strategy.outcome.settle import settling
@@ -118,7 +118,7 @@ def today(
         day=day,
         player=player,
         drawn_line=hole.line,
-        front=front_point(hole.green, line, week.front_reference),
+        front_reference=week.front_reference,
     )
 
 

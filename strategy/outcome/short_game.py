@@ -18,7 +18,6 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from strategy.ball.clubs import known_club
 from strategy.ball.flight import Flights
 from strategy.ball.ground import run_of
 from strategy.ball.launch import Inferred, Known, infer, respun
@@ -172,8 +171,8 @@ def rise_of(descent_deg: FloatArray) -> FloatArray:
 def known(shot: Shot) -> Known:
     """What is known of a short shot's flight."""
     launch, spin = shot.launch_deg or 0.0, shot.spin_rad_s or 0.0
-    club = known_club(shot.club, shot.carry_m)  # launch and spin are the shot's: the club decides nothing
-    return Known(club=club, carry_m=shot.carry_m, launch_deg=launch, spin_rad_s=spin)
+    # Launch and spin are the shot's own, and no carry is published that the flight law's drag should meet.
+    return Known(club="lob wedge", carry_m=shot.carry_m, launch_deg=launch, spin_rad_s=spin)
 
 
 @lru_cache(maxsize=32)

@@ -116,8 +116,8 @@ class HoleToday:
     doubtful_swing : float
         Scatter of a swing its player doubts, in multiples of a committed one's; every number of the shot
         table is of a committed swing.
-    front : tuple of two floats or None
-        Place that numbers to the green are counted to; None = where the line of play meets it. [m]
+    front_reference : str
+        What numbers to the green are counted to, see `course.playline.front_point`.
     drop_zones : tuple of (str, float, float)
         Name and place of each drop zone. [m]
     wind : WindHour or None
@@ -169,7 +169,7 @@ class HoleToday:
     day: Weather | None = None
     player: Player | None = None
     drawn_line: FloatArray | None = None
-    front: tuple[float, float] | None = None
+    front_reference: str = "line of play"
 
     def with_pin(self, xy: tuple[float, float]) -> HoleToday:
         """The same hole with the hole cut elsewhere. [m]"""
@@ -215,13 +215,11 @@ class HoleToday:
     @property
     def front_xy(self) -> tuple[float, float]:
         """Place that numbers to the green are counted to. [m]"""
-        if self.front is not None:
-            return self.front
         from shapely import Polygon
 
         from strategy.course.playline import front_point
 
-        return front_point(Polygon(self.green), self.line)
+        return front_point(Polygon(self.green), self.line, self.front_reference)
 
     def surface_at(self, xy: ArrayLike) -> NDArray[np.uint8]:
         """Surface codes at points (K, 2); off the map is OFF_MAP. [m]"""

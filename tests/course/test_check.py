@@ -178,5 +178,5 @@ def test_where_on_earth_it_lies_and_how_far_it_reaches(new_sketch, tmp_path, che
     assert found.reach_m == pytest.approx((528, 414), abs=0.5)
     lon, lat = drawn.frame.to_lonlat([(250, 207)])[0]
     assert found.lonlat == pytest.approx((lon, lat), abs=1e-5)
-    said = CliRunner().invoke(main, ["check", str(tmp_path / "links.geojson"), "--metres"]).stdout
+    said = CliRunner().invoke(main, ["check", str(tmp_path / "links.geojson"), "--units", "metres"]).stdout
     assert "It lies round 54.4981 south, 1.9961 west, and reaches 528 m west to east and 414 m" in said

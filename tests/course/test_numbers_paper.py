@@ -6,6 +6,7 @@ import pytest
 from click.testing import CliRunner
 
 from strategy.cli import main
+from strategy.columns import as_wide_as
 from strategy.course import edges
 from strategy.course.model import Origin
 from strategy.course.numbers import default_widths, hole_numbers
@@ -133,7 +134,8 @@ def test_the_text_fits_80_columns_and_says_every_origin(paper):
         "7,tee,reach far right bunker,300,paced\n"
         "7,landmark,the sprinkler head beside the old pump house on the right,143,published\n"
     )
-    text = numbers_text(hole_numbers(hole, pin="15 on, 6 from the left", widths=[("", 256.0)]))
+    with as_wide_as(80):
+        text = numbers_text(hole_numbers(hole, pin="15 on, 6 from the left", widths=[("", 256.0)]))
     assert max(map(len, text.splitlines())) <= 80
     assert "  left bunker                           251 traced        265 paced\n" in text
     assert "  hole                                  400 traced\n" in text

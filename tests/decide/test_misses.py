@@ -62,17 +62,17 @@ def test_water_makes_its_side_the_dearest():
 
 
 @pytest.mark.parametrize(
-    ("codes", "weights", "word"),
+    ("codes", "balls", "word"),
     [
-        ((Surface.BUNKER, Surface.ROUGH, Surface.ROUGH), (0.4, 0.3, 0.3), ""),  # a few balls are not most
-        ((Surface.BUNKER, Surface.ROUGH, Surface.ROUGH), (0.6, 0.2, 0.2), "sand"),
-        ((Surface.YELLOW, Surface.RED, Surface.ROUGH), (0.3, 0.3, 0.4), "wet"),
-        ((Surface.OUT, Surface.OFF_MAP, Surface.FAIRWAY), (0.3, 0.2, 0.5), "out"),
-        ((Surface.TREES, Surface.RED, Surface.ROUGH), (0.4, 0.35, 0.25), ""),
+        ((Surface.BUNKER, Surface.ROUGH), (2, 3), ""),  # a few balls are not most
+        ((Surface.BUNKER, Surface.ROUGH), (3, 2), "sand"),
+        ((Surface.YELLOW, Surface.RED, Surface.ROUGH), (3, 3, 4), "wet"),
+        ((Surface.OUT, Surface.OFF_MAP, Surface.FAIRWAY), (3, 2, 5), "out"),
+        ((Surface.TREES, Surface.RED, Surface.ROUGH), (8, 7, 5), ""),
     ],
 )
-def test_a_miss_is_named_by_what_at_least_half_of_it_lies_in(codes, weights, word):
-    assert _ground(np.array(codes, dtype=np.uint8), np.array(weights)) == word
+def test_a_miss_is_named_by_what_at_least_half_of_it_lies_in(codes, balls, word):
+    assert _ground(np.repeat(codes, balls).astype(np.uint8)) == word
 
 
 @pytest.mark.parametrize(

@@ -99,9 +99,9 @@ def _option(board, spot, printed, by, other):
             if np.hypot(there.x - said.x, there.y - said.y) > METRES:
                 yield f"{name} of the landing {said} but {there}"
         if printed.said is not None:
-            off = np.abs(np.subtract(judged.leave.to_hole_m, printed.said.leaves_m)).max()
+            off = np.abs(np.subtract(judged.leave.to_front_m, printed.said.leaves_m)).max()
             if off > METRES:
-                yield f"leaves {printed.said.leaves_m} but {judged.leave.to_hole_m}"
+                yield f"leaves {printed.said.leaves_m} but {judged.leave.to_front_m}"
     if printed.said is not None and printed.said.start is not None and printed.said.start.cost >= SNAP_COST:
         yield f"start at {printed.said.start.at} costs {printed.said.start.cost}"
 
