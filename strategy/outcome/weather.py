@@ -343,7 +343,8 @@ def _dialled(shot: Shot) -> Shot:
 
 def _known(shot: Shot) -> Known:
     return Known(
-        club=known_club(shot.club, shot.carry_m),
+        # A short shot has launch and spin of its own, and no published carry that the law's drag should meet.
+        club="lob wedge" if shot.short else known_club(shot.club, shot.carry_m),
         carry_m=shot.carry_m,
         height=shot.height,  # type: ignore[arg-type]
         apex_m=shot.apex_m if shot.apex_known else None,

@@ -9,6 +9,7 @@ import pytest
 
 from strategy import plan_course
 from strategy.decide.aims import Aims, finish_of, start_line_of
+from strategy.decide.leaves import Decided
 from strategy.decide.misses import misses
 from strategy.decide.need import Within
 from strategy.decide.option import Word, word_for
@@ -59,7 +60,8 @@ def wrong(bench, board, whole, location, seed):
             looked += 1
             where = f"{decision.role}, {printed.label}"
             found += [f"{where}: {text}" for text in _option(board, spot, printed, by, other)]
-        found += [f"{decision.role}: {text}" for text in _beyond(bench, board, whole, decision, spot, seed)]
+        told = _beyond(location, board, whole, decision, spot, seed)
+        found += [f"{decision.role}: {text}" for text in told]
     return found, looked
 
 
@@ -106,7 +108,7 @@ def _option(board, spot, printed, by, other):
         yield f"start at {printed.said.start.at} costs {printed.said.start.cost}"
 
 
-def _beyond(bench, board, whole, decision, spot, seed):
+def _beyond(location, board, whole, decision, spot, seed):
     best, value = decision.options[0], decision.cheapest.strokes
     if decision.cheapest.cost != 0.0:
         yield f"cheapest costs {decision.cheapest.cost}"
@@ -121,7 +123,9 @@ def _beyond(bench, board, whole, decision, spot, seed):
             yield f"misses {decision.misses} but {again}"
     if decision.role is not Role.TEE or whole is None:
         return
-    follows = rounded(next_shots(bench.hole, bench.week, board, spot, best, seed))
+    second = [d for d in location.approaches if d.stroke == 2 and d.options]
+    decided = [Decided(spot_of(d.place), d.options[0].choice) for d in second]
+    follows = rounded(next_shots(board, decision, decided, seed)) if location.approaches else ()
     if [n.label for n in follows] != [n.label for n in decision.next]:
         yield f"next {decision.next} but {follows}"
     scores = scores_of(Within(whole), spot, best, seed)
