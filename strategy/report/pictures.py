@@ -154,7 +154,8 @@ def _drawings(
         yield Drawing(
             key=digest(
                 code_digest(), code_digest("report"), own, to_data(location), sentences, counts, number,
-                plan.course, plan.credit, plan.player, to_data(plan.inputs), plan.seed, units,
+                plan.course, plan.credit, plan.player, [to_data(file) for file in plan.inputs], plan.seed,
+                units,
             ),
             file=folder / file_name(hole.label, ".png"),
             hole=own,
