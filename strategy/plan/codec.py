@@ -3,16 +3,20 @@
 A value made by `rounded` survives ``from_data(kind, to_data(value))`` unchanged: floats are rounded once,
 when the document is made, and Python prints a float so that it reads back the same. Keys stand in the
 order of the fields. Rounding also makes reruns identical where sums differ in the last bit.
+
+pydantic does the work. It reads strictly: a number in quotes, or a whole number where yes or no belongs, is
+refused. A field that came later has a default, and is not in plans from before.
 """
 
 from __future__ import annotations
 
 import dataclasses
+import json
 import math
-import types
-from enum import Enum
-from functools import lru_cache
-from typing import Any, Final, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import TYPE_CHECKING, Any, Final, TypeVar
+
+if TYPE_CHECKING:
+    from pydantic import TypeAdapter
 
 T = TypeVar("T")
 
@@ -21,18 +25,16 @@ DEGREE_DIGITS: Final = 7  # of longitude and latitude: a centimetre
 
 
 def to_data(value: Any) -> Any:
-    """Dataclasses, tuples, mappings, enums and plain values as what `json` writes."""
-    if isinstance(value, Enum):
-        return value.value
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {f.name: to_data(getattr(value, f.name)) for f in dataclasses.fields(value)}
-    if isinstance(value, tuple | list):
-        return [to_data(v) for v in value]
-    if isinstance(value, dict):
-        return {str(k): to_data(v) for k, v in value.items()}
-    if value is None or isinstance(value, bool | int | float | str):
-        return value
-    raise TypeError(f"{type(value).__name__} has no form in plan.json")
+    """A dataclass as what `json` writes.
+
+    Raises
+    ------
+    TypeError
+        When it is no dataclass.
+    """
+    if not dataclasses.is_dataclass(value) or isinstance(value, type):
+        raise TypeError(f"{type(value).__name__} has no form in plan.json")
+    return _adapter(type(value)).dump_python(value, mode="json")
 
 
 def from_data(kind: type[T], data: Any) -> T:
@@ -40,10 +42,17 @@ def from_data(kind: type[T], data: Any) -> T:
 
     Raises
     ------
-    KeyError, TypeError, ValueError
-        When the data does not have the form of `kind`.
+    ValueError
+        When the data does not have the form of `kind`; it names the first place where it has not.
     """
-    result: T = _build(kind, data)
+    from pydantic import ValidationError
+
+    try:
+        # Strict reading takes a list for a tuple and a text for an enum in JSON, not in Python objects.
+        result: T = _adapter(kind).validate_json(json.dumps(data), strict=True)
+    except ValidationError as fault:
+        first = fault.errors(include_url=False, include_input=False)[0]
+        raise ValueError(f"{'.'.join(str(part) for part in first['loc'])}: {first['msg']}") from fault
     return result
 
 
@@ -71,43 +80,12 @@ def _rounded(value: Any, digits: int) -> Any:
     return value
 
 
-def _build(kind: Any, data: Any) -> Any:
-    origin = get_origin(kind)
-    if origin in (Union, types.UnionType):
-        (inner,) = [k for k in get_args(kind) if k is not type(None)]
-        return None if data is None else _build(inner, data)
-    if origin is tuple:
-        kinds = get_args(kind)
-        if not isinstance(data, list):
-            raise TypeError(f"{data!r} is not a list")
-        if len(kinds) == 2 and kinds[1] is Ellipsis:
-            return tuple(_build(kinds[0], v) for v in data)
-        if len(kinds) != len(data):
-            raise ValueError(f"{len(data)} entries where {len(kinds)} belong")
-        return tuple(_build(k, v) for k, v in zip(kinds, data, strict=True))
-    if origin is dict:
-        return {k: _build(get_args(kind)[1], v) for k, v in data.items()}
-    if isinstance(kind, type) and dataclasses.is_dataclass(kind):
-        # A field that came later has a default, and is not in plans from before.
-        return kind(
-            **{name: _build(k, data[name]) for name, k, late in _fields(kind) if name in data or not late}
-        )
-    if kind is float and isinstance(data, int) and not isinstance(data, bool):
-        return float(data)
-    if isinstance(kind, type) and issubclass(kind, Enum):
-        return kind(data)
-    if not isinstance(data, kind) or (kind is int and isinstance(data, bool)):
-        raise TypeError(f"{data!r} is not {kind.__name__}")
-    return data
+def _adapter(kind: type[Any]) -> TypeAdapter[Any]:
+    if kind not in _ADAPTERS:
+        from pydantic import TypeAdapter
+
+        _ADAPTERS[kind] = TypeAdapter(kind)
+    return _ADAPTERS[kind]
 
 
-@lru_cache(maxsize=64)
-def _fields(kind: type) -> tuple[tuple[str, Any, bool], ...]:
-    """Name and type of each field, and whether it has a default."""
-    hints = get_type_hints(kind)
-    return tuple((f.name, hints[f.name], _has_default(f)) for f in dataclasses.fields(kind))
-
-
-def _has_default(field: dataclasses.Field[Any]) -> bool:
-    missing = dataclasses.MISSING
-    return field.default is not missing or field.default_factory is not missing
+_ADAPTERS: Final[dict[type[Any], TypeAdapter[Any]]] = {}  # building one takes longer than using it

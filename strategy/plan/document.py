@@ -410,7 +410,7 @@ def read_document(text: str, file: str = "plan.json") -> Plan:
         raise RequestError(f"{file}: version: is {version!r}, this program reads {VERSION}. {again}.")
     try:
         return from_data(Plan, {**data, "kept": 0, "made": 0})
-    except (KeyError, TypeError, ValueError) as fault:
+    except ValueError as fault:
         raise RequestError(f"{file}: damaged: {fault}. {again}.") from fault
 
 

@@ -115,7 +115,7 @@ class Store:
             return None
         try:
             return from_data(LocationPlan, found)
-        except (KeyError, TypeError, ValueError):
+        except ValueError:
             return None
 
     def put(self, label: str, key: str, plan: LocationPlan, value: FloatArray) -> None:

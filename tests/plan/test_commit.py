@@ -80,5 +80,5 @@ def test_it_reads_back_exactly_and_a_plan_from_before_has_none():
     del older["commit"]["others"]
     assert from_data(Decision, older).commit.others == ("", "", "")
     del before["note"]  # was there from the start
-    with pytest.raises(KeyError, match="note"):
+    with pytest.raises(ValueError, match="note"):
         from_data(Decision, before)
