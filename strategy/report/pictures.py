@@ -182,7 +182,8 @@ def _drawing(
     return Drawing(
         key=digest(
             code_digest(), code_digest("report"), own, to_data(location), sentences, counts,
-            markers.rounds[0], tee, plan.course, plan.credit, plan.player, [to_data(file) for file in plan.inputs],
+            markers.rounds[0], tee, plan.course, plan.credit, plan.player,
+            [to_data(file) for file in plan.inputs],
             plan.seed, units,
         ),
         file=folder / file_name(hole.label, ".png"),
