@@ -36,6 +36,7 @@ T_95: Final = 2.1314495455597742  # Student's t, 15 degrees of freedom, two-side
 POSTERIOR_DRAWS: Final = 50
 SCRAMBLE_SIZE: Final = 256
 SETTLED: Final = 0.01  # change of V at which judging leaves off
+_TWIN: Final = np.array([-1.0, 1.0])  # side and depth of a mirror image
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -257,7 +258,7 @@ def _under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: fl
 
     A measured scatter of n balls is taken as the mean of an inverse Wishart posterior with 7 + n degrees
     of freedom (NUMERICS: a prior worth 7), its mean as known to scatter / (n + 2). Two choices of the same
-    shot share their draws. Shots without balls do not vary.
+    shot share their draws, and every draw has its mirror image. Shots without balls do not vary.
     """
     from scipy.stats import invwishart
 
@@ -277,12 +278,13 @@ def _under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: fl
             draws[:, i], means[:, i] = cov[i], mean[i]
             continue
         rng = np.random.default_rng([seed, int(shot)])
-        freedom = 7 + balls
-        draws[:, i] = invwishart(df=freedom, scale=(freedom - 3) * cov[i]).rvs(
-            POSTERIOR_DRAWS, random_state=rng
-        )
-        factor = np.linalg.cholesky(draws[:, i] / (balls + 2))
-        means[:, i] = mean[i] + np.einsum("dij,dj->di", factor, rng.standard_normal((POSTERIOR_DRAWS, 2)))
+        freedom, half = 7 + balls, POSTERIOR_DRAWS // 2
+        # In units of the scatter, where side and depth are alike but for their sign.
+        shape = invwishart(df=freedom, scale=(freedom - 3) * np.eye(2)).rvs(half, random_state=rng)
+        off = np.einsum("dij,dj->di", np.linalg.cholesky(shape), rng.standard_normal((half, 2)))
+        factor = np.linalg.cholesky(cov[i])
+        draws[:, i] = factor @ np.concatenate((shape, shape * _TWIN * _TWIN[:, None])) @ factor.T
+        means[:, i] = mean[i] + np.concatenate((off, off * _TWIN)) @ factor.T / np.sqrt(balls + 2)
     many = Aims.join([aims] * POSTERIOR_DRAWS)
     result = sums(board, spot, many, points, 1.0 + value, draws.reshape(-1, 2, 2), means.reshape(-1, 2))
     return result.once(value).reshape(POSTERIOR_DRAWS, len(aims))

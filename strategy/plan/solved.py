@@ -18,7 +18,7 @@ from strategy.course.model import Hole
 from strategy.course.playline import along_side, line_length, point_at
 from strategy.decide.option import Option
 from strategy.decide.options import options
-from strategy.decide.whole import INNER_M, solve
+from strategy.decide.whole import solve
 from strategy.outcome.today import HoleToday
 from strategy.plan.sheet_ground import Piece, PlayFrame, pieces_of
 from strategy.strokes.baseline import Baseline
@@ -70,8 +70,12 @@ class Solved:
         Lines of equal strokes to go, for a ball in play. [yd]
     window : tuple of four floats
         Least and greatest side, least and greatest depth. [yd]
+    inner_yd : float
+        Nearer the hole than this the solve of the hole at large stands on what was there before. [yd]
+    own_short_game : bool
+        That is this player's own shots round the green, solved first; False = the published table.
     bound : float
-        What further passes could still change. [strokes]
+        What further passes could still change in the values of the shots chosen. [strokes]
     """
 
     label: str
@@ -87,6 +91,7 @@ class Solved:
     pin: tuple[float, float]
     window: tuple[float, float, float, float]
     inner_yd: float
+    own_short_game: bool
     sweeps: int
     bound: float
 
@@ -133,7 +138,8 @@ def solved(hole: Hole, today: HoleToday, *, credit: str = "", seed: int = 1, thr
         contours=_contours(today, composed, axes, window),
         pin=pin,
         window=window,
-        inner_yd=INNER_M / YARD_M,
+        inner_yd=to_go.rest.region.inner_m / YARD_M,
+        own_short_game=to_go.near is not None,
         sweeps=to_go.rest.sweeps,
         bound=to_go.bound,
     )
