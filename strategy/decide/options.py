@@ -10,6 +10,7 @@ then best play, so that cost is a difference of printed strokes.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -24,8 +25,8 @@ from strategy.decide.option import Option, OptionError, Word
 from strategy.decide.search import pool, search, sets_of
 from strategy.decide.whole import WholeHole
 from strategy.errors import RequestError
-from strategy.outcome.play import Choice, finishes
-from strategy.outcome.points import Points, merged
+from strategy.outcome.play import Choice, Finishes, finishes
+from strategy.outcome.points import merged
 from strategy.outcome.today import HoleToday
 from strategy.strokes.protocol import StrokesToGo
 
@@ -120,7 +121,11 @@ def options(
     order = np.lexsort((found.aims.shot, np.round(judged.repeated, 6)))
     best = int(order[0])
     report = merged(128, seed * 10 + 8, 4)
-    return tuple(_option(today, spot, found.aims.choice(int(i)), judged, int(i), best, report) for i in order)
+    told = []
+    for i in map(int, order):
+        choice = found.aims.choice(i)
+        told.append(as_option(today, spot, choice, judged, i, best, [finishes(today, spot, choice, report)]))
+    return tuple(told)
 
 
 def judge(
@@ -157,7 +162,7 @@ def judge(
         strokes=1.0 + a + p * (1.0 + v),
         repeated=repeated,
         by_scramble=1.0 + onward + returning * (1.0 + v),
-        by_spread=_under_posterior(board, spot, aims, seed, v),
+        by_spread=under_posterior(board, spot, aims, seed, v),
         returning=p,
     )
 
@@ -219,14 +224,20 @@ def word_for(cost: float, half_width: float) -> Word:
     return Word.SMALL if cost < 0.1 else Word.REAL
 
 
-def _option(
-    today: HoleToday, spot: Spot, choice: Choice, judged: Judged, i: int, best: int, report: Points
+def as_option(
+    today: HoleToday,
+    spot: Spot,
+    choice: Choice,
+    judged: Judged,
+    i: int,
+    best: int,
+    ends: Sequence[Finishes],
 ) -> Option:
+    """Choice i of those judged, of which `best` is the best, with where its balls rest."""
     table = today.shots
     cost = float(judged.strokes[i] - judged.strokes[best])
     half = judged.cost_error(i, best) if i != best else 0.0
     aim = finish_of(today, spot, choice)
-    ends = [finishes(today, spot, choice, report)]
     chances = finish_chances(today, spot, ends)
     lon, lat = today.frame.to_lonlat(aim)[0]
     start = float(table.at(choice.shot, int(spot.lie), choice.heading).start_offset)
@@ -248,12 +259,12 @@ def _option(
         counts=counts_of(chances),
         chances=chances,
         leave=leave_of(today, ends),
-        struck=float(ends[0].weight[ends[0].flown < 1.0].sum()),
+        struck=float(sum(e.weight[e.flown < 1.0].sum() for e in ends)) / len(ends),
         plays_m=table.playing(choice.shot, int(spot.lie), choice.heading, choice.carry),
     )
 
 
-def _under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: float) -> FloatArray:
+def under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: float) -> FloatArray:
     """Strokes of A choices under 50 draws of each measured spread (50, A).
 
     A measured scatter of n balls is taken as the mean of an inverse Wishart posterior with 7 + n degrees

@@ -16,6 +16,7 @@ from strategy.decide.kernels import expected
 from strategy.decide.land import AIM, FAST, WIDE_DIAL, Land
 
 RECOVERY = int(Lie.RECOVERY)
+FAR_TOO_MANY = 1e6  # strokes
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
@@ -99,8 +100,9 @@ def sweep(
         if full and leaders[node] != node and options[leaders[node], 0, 0] >= 0.0:
             searching, source, sides, apart = False, leaders[node], 2, 0.5 * coarse
             turned = to_hole - math.atan2(hx - spots[source, 0], hy - spots[source, 1])
+            again = max(again, 1.0 + value[source])
         nearer, longest = math.hypot(hx - spots[source, 0], hy - spots[source, 1]) - distance, 0.0
-        gap = searching  # no shot of the bag fits what is left
+        tried, gap = False, searching  # no shot of the bag fits what is left
         if searching:
             for s in range(shots):
                 if allowed[s, lie]:
@@ -109,6 +111,8 @@ def sweep(
                 p = table[s, lie, bin_of(to_hole, bins)]
                 enough = lie == RECOVERY or p[0] >= 0.4 * min(longest, distance)
                 gap = gap and not (allowed[s, lie] and enough and p[1] <= min(p[0], distance + past))
+            if gap:  # the published strokes know nothing of it: against them every ball would go back
+                again = FAR_TOO_MANY
         for slot in range(shots if searching else kept if full else slots):
             s = slot if searching else int(options[source, slot, 0])
             if s < 0 or not allowed[s, lie]:
@@ -156,6 +160,7 @@ def sweep(
                 lay(aims[i], table[s, lie, b], ox, oy, heading[i], carry[i])
             seen = screens[place_of[node]] if screens.shape[0] > 0 else none
             which[:n] = s
+            tried = True
             expected(
                 land, field, pages, crossings, up, ox, oy,
                 aims[:n], shot0, row, roll, points, core, again, seen, which, out,
@@ -174,6 +179,8 @@ def sweep(
                     k -= 1
                 found[k, 0], found[k, 1], found[k, 2], found[k, 3] = s, heading[at], carry[at], best
         if found[0, 0] < 0.0:
+            if tried:  # a value so low that against it every ball goes back: weighed against more next time
+                value[node] += 1.0
             continue
         k = 1
         for slot in range(kept if slots > 1 else 0):  # those left alone stand behind those refined

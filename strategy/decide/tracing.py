@@ -172,27 +172,29 @@ def judge(
     for node in nodes:
         if options[node, 0, 0] < 0.0:
             continue
-        again = 1.0 + value[node]
-        well, ill, back_well, back_ill = 0.0, 0.0, 0, 0
-        for k in range(count):
-            at = cells[node, k]
-            strokes = math.inf
-            if at >= 0:
-                strokes = field[at] + penalty[node, k]
-            back = strokes > again
-            if k < core:
-                well += 0.0 if back else strokes
-                back_well += back
-            else:
-                ill += 0.0 if back else strokes
-                back_ill += back
         s = share[node]
         good, bad = (1.0 - s) / core, s / max(count - core, 1)
-        returning = good * back_well + bad * back_ill
-        if returning < 1.0:
-            q = (1.0 + good * well + bad * ill + returning) / (1.0 - returning)
-            change = max(change, abs(q - value[node]))
-            value[node] = q
+        # Against a value that is far too low every ball would go back: then against none.
+        for again in (1.0 + value[node], 1e6):
+            well, ill, back_well, back_ill = 0.0, 0.0, 0, 0
+            for k in range(count):
+                at = cells[node, k]
+                strokes = math.inf
+                if at >= 0:
+                    strokes = field[at] + penalty[node, k]
+                back = strokes > again
+                if k < core:
+                    well += 0.0 if back else strokes
+                    back_well += back
+                else:
+                    ill += 0.0 if back else strokes
+                    back_ill += back
+            if back_well < core:
+                returning = good * back_well + bad * back_ill
+                q = (1.0 + good * well + bad * ill + returning) / (1.0 - returning)
+                change = max(change, abs(q - value[node]))
+                value[node] = q
+                break
     return change
 
 
