@@ -1,12 +1,13 @@
-r"""One swing for a ball whose lie is not known when it is chosen: a lie that may jump, or rough not yet seen.
+r"""One swing for a ball whose lie is not known when it is chosen: one that may jump, or rough not yet seen.
 
-A swing is a shot, a heading and a share of the shot's full carry; how far it flies is then up to the lie. With
-p the chances of the lies, A swings and V the strokes of the best swing from each lie by itself,
+A swing is a shot, a heading and a share of the shot's full carry; how far it flies is up to the lie. With p
+the chances of the lies, A swings and V the strokes of the best swing from each lie by itself,
 
 .. math:: \min_A \sum_l p_l \, S_l(A) \ge \sum_l p_l \min_A S_l(A) = \sum_l p_l V_l :
 
 left, one swing for all (best of mean), for a lie that shows itself at impact only; right, what it is worth
-to see the lie first (mean of best). A ball that goes back is dropped in the same rough and counts as the latter.
+to see the lie first (mean of best). A ball that goes back is dropped in the same rough: it counts as the
+latter.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from strategy.decide.aims import Aims, many_sums
 from strategy.decide.ground import Ground
 from strategy.decide.option import Option
 from strategy.decide.options import (
+    POSTERIOR_DRAWS,
     SCRAMBLE_SIZE,
     Judged,
     as_option,
@@ -95,9 +97,7 @@ class _Swings:
         return _Swings(shot=self.shot[keep], heading=self.heading[keep], share=self.share[keep])
 
 
-def unseen(
-    board: Ground, spot: Spot, mix: Mapping[Lie, float], *, seed: int = 1, keep: int = 8
-) -> Unseen:
+def unseen(board: Ground, spot: Spot, mix: Mapping[Lie, float], *, seed: int = 1, keep: int = 8) -> Unseen:
     """Every swing worth naming from a spot whose lie is one of several, best first.
 
     Parameters
@@ -120,7 +120,7 @@ def unseen(
     """
     today = board.today
     lies = tuple(mix)
-    common = today.shots.allowed[:, [int(lie) for lie in lies]].all(axis=1)
+    common = np.all(today.shots.allowed[:, [int(lie) for lie in lies]], axis=1)
     if not common.any():
         raise RequestError(f"hole {today.label}: no shot is played from all of these lies")
     found = {
@@ -159,9 +159,12 @@ def _between(board: Ground, found: Mapping[Lie, tuple[Option, ...]], common: NDA
             continue
         first = ends[0][0]
         turn = [(h - first + 180.0) % 360.0 - 180.0 for h, _ in ends]
-        for heading in np.linspace(min(turn), max(turn), 3):
-            for share in np.linspace(min(s for _, s in ends), max(s for _, s in ends), 5):
-                rows.append((int(shot), first + float(heading), float(share)))
+        low, high = min(s for _, s in ends), max(s for _, s in ends)
+        rows += [
+            (int(shot), first + float(heading), float(share))
+            for heading in np.linspace(min(turn), max(turn), 3)
+            for share in np.linspace(low, high, 5)
+        ]
     if not rows:
         raise RequestError("no shot that is any good from one of these lies is played from all of them")
     shots, headings, shares = map(np.array, zip(*sorted(set(rows)), strict=True))
@@ -202,17 +205,11 @@ def _mean(
     board: Ground, spot: Spot, mix: Mapping[Lie, float], swings: _Swings, known: float, seed: int
 ) -> FloatArray:
     """Strokes of swings over the lies, while looking (A,)."""
-    points = pool(seed * 10 + 3, _POINTS)
-    return sum(  # type: ignore[return-value]
-        (
-            chance
-            * many_sums(board, spot._replace(lie=lie), swings.aims(board, lie), [points], 1.0 + known)[0].once(
-                known
-            )
-            for lie, chance in mix.items()
-        ),
-        np.zeros(len(swings.shot)),
-    )
+    points, total = [pool(seed * 10 + 3, _POINTS)], np.zeros(len(swings.shot))
+    for lie, chance in mix.items():
+        aims = swings.aims(board, lie)
+        total += chance * many_sums(board, spot._replace(lie=lie), aims, points, 1.0 + known)[0].once(known)
+    return total
 
 
 def _judge(
@@ -221,13 +218,14 @@ def _judge(
     """Strokes of swings on fresh scrambles and under posterior spreads, over the lies."""
     sets = sets_of(seed, SCRAMBLE_SIZE)
     shape = len(sets), len(swings.shot)
-    onward, returning, by_spread = np.zeros(shape), np.zeros(shape), 0.0
+    onward, returning = np.zeros(shape), np.zeros(shape)
+    by_spread = np.zeros((POSTERIOR_DRAWS, len(swings.shot)))
     for lie, chance in mix.items():
         there, aims = spot._replace(lie=lie), swings.aims(board, lie)
         parts = many_sums(board, there, aims, sets, 1.0 + known)
         onward += chance * np.array([p.onward for p in parts])
         returning += chance * np.array([p.returning for p in parts])
-        by_spread = by_spread + chance * under_posterior(board, there, aims, seed, known)
+        by_spread += chance * under_posterior(board, there, aims, seed, known)
     by_scramble = 1.0 + onward + returning * (1.0 + known)
     strokes = by_scramble.mean(axis=0)
     return Judged(
@@ -235,6 +233,6 @@ def _judge(
         strokes=strokes,
         repeated=strokes,
         by_scramble=by_scramble,
-        by_spread=np.asarray(by_spread),
+        by_spread=by_spread,
         returning=returning.mean(axis=0),
     )

@@ -25,7 +25,18 @@ from strategy.decide.putts import Sides
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice
 from strategy.plan.codec import from_data, to_data
-from strategy.plan.quoted import AtFlag, ByTable, Drop, Jump, Needed, Next, RoundScores, Said, Trees
+from strategy.plan.quoted import (
+    AtFlag,
+    ByTable,
+    Drop,
+    Jump,
+    Needed,
+    Next,
+    RoundScores,
+    Said,
+    Trees,
+    UnseenLie,
+)
 
 VERSION: Final = 1  # fields added since have defaults: a plan without them is read as before
 UNITS: Final = "metres, degrees, strokes"
@@ -157,6 +168,8 @@ class Decision:
         The number to settle on in gusts, of the best option; None where one number does for lull and gust.
     unplayable : Drop or None
         From rough or trees, a drop that is better than every shot; None where a shot is.
+    unseen : UnseenLie or None
+        Of a ball that may lie in several ways: options are one swing for all, told from the lie of `place`.
     """
 
     role: Role
@@ -181,6 +194,7 @@ class Decision:
     sides: Sides | None = None
     trees: Trees | None = None
     unplayable: Drop | None = None
+    unseen: UnseenLie | None = None
 
     @property
     def said(self) -> tuple[PlannedOption, ...]:

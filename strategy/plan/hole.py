@@ -7,7 +7,7 @@ green is reached, the ball is within 40 m, or three shots are planned beyond the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -24,6 +24,7 @@ from strategy.decide.need import Within
 from strategy.decide.options import word_for
 from strategy.decide.putts import Sides, sides
 from strategy.decide.unplayable import dropped
+from strategy.decide.unseen import unseen
 from strategy.decide.whole import WholeHole, recalled, solve
 from strategy.errors import RequestError
 from strategy.outcome.points import merged
@@ -39,7 +40,7 @@ from strategy.plan.document import (
     PlannedOption,
     Role,
 )
-from strategy.plan.jump import jump
+from strategy.plan.jump import jump, quoted_lies
 from strategy.plan.landmarks import Sight, short_side, sight, told
 from strategy.plan.quoted import (
     AtFlag,
@@ -217,29 +218,34 @@ def plan_location(bench: Bench, board: Ground, cut: Cut, *, seed: int = 1) -> Lo
 
 def decide(
     bench: Bench, board: Ground, spot: Spot, role: Role, stroke: int, *, seed: int = 1, keep: int = KEEP,
-    need: int = 0,
+    need: int = 0, mix: Mapping[Lie, float] | None = None,
 ) -> Decision:  # fmt: skip
     """Options from one spot with everything their sentences quote.
 
     A lie the player has no shot from gives a decision without options, and says so. `need`: strokes still
-    allowed, for the shot of a score that is needed; 0 = not asked.
+    allowed, for the shot of a score that is needed; 0 = not asked. `mix`: chances of lies that the ball may
+    have unseen; options are then one swing for all, and what hangs on one lie is left out.
     """
     here = board.today
     if role in (Role.LEFT, Role.RIGHT):
         keep = min(keep, SAID)  # an edge of the landing is said in half a line
     numbers = green_numbers(bench.hole, here.line, (spot.x, spot.y), reference=bench.week.front_reference)
     found: tuple[Option, ...] = ()
-    note = ""
+    note, seen = "", None
     try:
-        found = options(here, spot, board.to_go, seed=seed, keep=keep, laid_out=board)
-        found = by_taste(found, bench.player)
+        if mix:
+            unknown = unseen(board, spot, mix, seed=seed, keep=keep)
+            found, seen = by_taste(unknown.options, bench.player), quoted_lies(unknown)
+        else:
+            found = options(here, spot, board.to_go, seed=seed, keep=keep, laid_out=board)
+            found = by_taste(found, bench.player)
     except RequestError as fault:
         note = str(fault)
     planned: list[PlannedOption] = []
     settled: Commitment | None = None
     for i, option in enumerate(found):
         moved, said = told(bench.seen, board, spot, option, seed=seed) if i < SAID else (option, None)
-        if i == 0 and said is not None:
+        if i == 0 and said is not None and not mix:
             settled = _commit(bench, board, spot, role, moved, said, seed)
         planned.append(_planned(bench.player, moved, said))
     aim = planned[0].aim if planned else here.hole
@@ -250,7 +256,7 @@ def decide(
     if planned and isinstance(board.to_go, WholeHole) and (from_tee or need):
         within = Within(board.to_go)
         scores = scores_of(within, spot, planned[0], seed) if from_tee else {}
-        if need:
+        if need and not mix:
             needs = (needed(within, spot, planned, need, seed),)
     return Decision(
         role=role,
@@ -261,20 +267,23 @@ def decide(
         middle_m=numbers.middle_m,
         back_m=numbers.back_m,
         options=tuple(planned),
-        at_flag=_at_flag(board, spot, found, seed),
+        at_flag=None if mix else _at_flag(board, spot, found, seed),
         short_side=_short_side(bench, board, spot, aim),
         note=note,
-        jump=jump(board, spot, aim, found[0].strokes, seed=seed) if found else None,
-        by_table=by_table(board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
+        jump=jump(board, spot, aim, found[0].strokes, seed=seed) if found and not mix else None,
+        by_table=by_table(board, spot, found, seed) if role in (Role.TEE, Role.ASKED) and not mix else None,
         next=follows,
-        misses=_misses(board, spot, role, found, seed),
+        misses=() if mix else _misses(board, spot, role, found, seed),
         scores=scores,
         score_counts=by_name(scores, here.par),
         commit=settled,
         needs=needs,
         sides=_sides(board, spot, role, found),
-        trees=trees_unknown(bench.hole, board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
-        unplayable=_unplayable(board, spot, found),
+        trees=trees_unknown(bench.hole, board, spot, found, seed)
+        if role in (Role.TEE, Role.ASKED) and not mix
+        else None,
+        unplayable=None if mix else _unplayable(board, spot, found),
+        unseen=seen,
     )
 
 

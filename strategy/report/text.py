@@ -15,6 +15,7 @@ from strategy.plan.document import (
     RoundPlan,
 )
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
+from strategy.report.lie_words import lie_words, unseen_words
 from strategy.report.lines import wrapped
 from strategy.report.sentences import (
     LIES,
@@ -232,11 +233,11 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
     decision = asked.decision
     best = decision.options[0]
     lines = wrapped(question_words(asked))
-    lie = LIES.get(decision.place.lie, decision.place.lie)
     front, to_hole = units.whole(decision.front_m), units.whole(decision.to_hole_m)
-    lines += [f"From {front} front, {to_hole} to the hole, {lie}. Distances in {units}.", ""]
+    lines += [f"From {front} front, {to_hole} to the hole, {lie_words(decision)}. Distances in {units}.", ""]
     for sentence in answers(decision, units):
         lines += wrapped(sentence, hang="  ")
+    lines += wrapped(unseen_words(decision, units))
     lines += wrapped(commit_words(decision, units))
     if decision.at_flag is not None:
         lines += wrapped(flag_sentence(decision.at_flag, best))
