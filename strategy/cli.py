@@ -114,7 +114,12 @@ def plan(
 @click.option(
     "--pin", default="", metavar="LOCATION", help='Another hole location: "14 on, 5 from the left".'
 )
-@click.option("--lie", default="", help="How the ball sits: fairway, rough, poor rough, jumper, sand ...")
+@click.option(
+    "--lie",
+    default="",
+    help="How the ball sits, as seen: fairway, good rough, poor rough, jumper, sand ... Not seen before the "
+    'swing, one swing for all by the week\'s chances: "may jump" (good or a jumper), rough (any lie of it).',
+)
 @click.option(
     "--need",
     type=click.IntRange(min=1),

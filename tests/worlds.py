@@ -68,6 +68,52 @@ def mirrored_player(player: Player) -> Player:
     return dataclasses.replace(player, shots=shots, right_handed=not player.right_handed)
 
 
+def mirrored(here: HoleToday) -> HoleToday:
+    """A hole today as a mirror on the axis x = 0 shows it: the ground, its trees, wind and player."""
+    to_right = [-1.0, 1.0]
+
+    def maps(of: np.ndarray | None) -> np.ndarray | None:
+        return None if of is None else np.ascontiguousarray(of[:, ::-1])
+
+    ny, nx = here.surface.shape
+    settles = here.settles
+    if settles is not None:
+        flat = settles.reshape(ny, nx)[:, ::-1]
+        settles = np.ascontiguousarray(flat // nx * nx + nx - 1 - flat % nx).ravel()
+    canopy = here.canopy
+    if canopy is not None:
+        assert canopy.top.shape[1] * round(canopy.cell_m / here.cell_m) == nx
+        canopy = dataclasses.replace(canopy, top=maps(canopy.top), base=maps(canopy.base))
+    table = here.shots
+    back = -np.arange(table.carry.shape[2])  # row of the heading on the other side
+    arrays = {
+        f.name: np.ascontiguousarray(value[:, :, back])
+        for f in dataclasses.fields(table)
+        if isinstance(value := getattr(table, f.name), np.ndarray) and value.ndim > 2
+    }
+    for name in ("run_turn", "start_offset", "bend"):
+        arrays[name] *= -1.0
+    for name in ("mean", "mishit_shift"):
+        arrays[name][..., 0] *= -1.0
+    arrays["covariance"][..., [0, 1], [1, 0]] *= -1.0
+    return dataclasses.replace(
+        here,
+        surface=maps(here.surface),
+        area=maps(here.area),
+        height=maps(here.height),
+        settles=settles,
+        canopy=canopy,
+        corner=(-here.corner[0] - nx * here.cell_m, here.corner[1]),
+        tee=(-here.tee[0], here.tee[1]),
+        hole=(-here.hole[0], here.hole[1]),
+        line=here.line * to_right,
+        green=here.green * to_right,
+        drop_zones=tuple((name, -x, y) for name, x, y in here.drop_zones),
+        shots=dataclasses.replace(table, **arrays),
+        right_handed=not here.right_handed,
+    )
+
+
 def a_week() -> Week:
     return Week(name="test", rounds=(Round(number=1),), as_stated=True)
 

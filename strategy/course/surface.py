@@ -39,6 +39,7 @@ _ORDER = (
 # A ball that touches the edge of a penalty area is in it (Rules of Golf 2023, Rule 17.1a), so a
 # centre exactly on the edge must count: a micrometre decides it without moving anything else.
 _EDGE_M = 1e-6
+BLOCK = 4  # cells: 2 m of a map of half a metre
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -150,6 +151,9 @@ def _drawn(what: _Drawn) -> SurfaceMap:
 def grid(hole: Hole, cell_m: float = 0.5) -> tuple[tuple[float, float], tuple[int, int]]:
     """South-west corner and (rows, columns) of a hole's grid: its mapped ground and a cell all round. [m]
 
+    In whole blocks of `BLOCK` cells from the course's origin: coarser maps laid over it (of tree crowns,
+    say) are then those of the mirror image too.
+
     Raises
     ------
     ValueError
@@ -158,8 +162,9 @@ def grid(hole: Hole, cell_m: float = 0.5) -> tuple[tuple[float, float], tuple[in
     if not cell_m > 0.0:
         raise ValueError(f"cell_m is {cell_m!r}: a cell has a size")
     west, south, east, north = shapely.bounds(hole.mapped)
-    col0, row0 = int(np.floor(west / cell_m)) - 1, int(np.floor(south / cell_m)) - 1
-    nx, ny = int(np.ceil(east / cell_m)) + 1 - col0, int(np.ceil(north / cell_m)) + 1 - row0
+    col0, row0 = (BLOCK * ((int(np.floor(v / cell_m)) - 1) // BLOCK) for v in (west, south))
+    col1, row1 = (-BLOCK * ((-int(np.ceil(v / cell_m)) - 1) // BLOCK) for v in (east, north))
+    nx, ny = col1 - col0, row1 - row0
     return (col0 * cell_m, row0 * cell_m), (ny, nx)
 
 

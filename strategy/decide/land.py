@@ -102,7 +102,7 @@ class Nodes(NamedTuple):
     Attributes
     ----------
     node_of : int32 (9, gy, gx)
-    spacing : float
+    x0, y0, spacing : float
     spots : float64 (N, 3)
     value, options : float64 (N,), float64 (N, 8, 4)
     there : bool (ny * nx,)
@@ -112,6 +112,8 @@ class Nodes(NamedTuple):
     """
 
     node_of: NDArray[np.int32]
+    x0: float
+    y0: float
     spacing: float
     spots: NDArray[np.float64]
     value: NDArray[np.float64]

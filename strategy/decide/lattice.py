@@ -44,6 +44,9 @@ class Lattice:
     ----------
     spacing : float
         [cells]
+    origin : tuple of two floats
+        Place of point [0, 0]. The point in the middle lies in the middle of the map, so that the mirror
+        image of a map has the mirror image of its lattice. [cells]
     landings : bool
         Only ground where a tee shot may come down, and further on.
     begin_m : float
@@ -66,6 +69,7 @@ class Lattice:
     """
 
     spacing: float
+    origin: tuple[float, float]
     landings: bool
     begin_m: float
     node_of: NDArray[np.int32]
@@ -82,7 +86,7 @@ class Lattice:
 
         At the rim, where a corner is missing, those that are there count.
         """
-        g = place / self.spacing
+        g = (place - self.origin) / self.spacing
         ny, nx = self.node_of.shape[1:]
         i = np.clip(np.floor(g[:, 0]).astype(int), 0, nx - 2)
         j = np.clip(np.floor(g[:, 1]).astype(int), 0, ny - 2)
@@ -148,9 +152,8 @@ def lattice(today: HoleToday, spacing_m: float, begin_m: float, *, landings: boo
     h = spacing_m / today.cell_m
     surface = np.pad(today.surface, 1, constant_values=Surface.OFF_MAP)
     rows, columns = surface.shape
-    gx, gy = int(columns // h) + 2, int(rows // h) + 2
-    x, y = np.arange(gx) + 0.5, np.arange(gy) + 0.5
-    centre = to_metres(today, np.stack(np.meshgrid(x, y), axis=-1) * h)
+    origin, centre = _squares(today, h, (rows, columns))
+    gy, gx = centre.shape[:2]
     side, depth = np.moveaxis(along_side(today.line, centre.reshape(-1, 2)).reshape(gy, gx, 2), -1, 0)
     # Wherever the hole is cut, nothing this near the middle of the green is far enough from it.
     middle = today.green[:-1].mean(axis=0)
@@ -163,23 +166,35 @@ def lattice(today: HoleToday, spacing_m: float, begin_m: float, *, landings: boo
         )
         near &= depth > LANDED * min(longest, float(np.hypot(*(middle - np.asarray(today.tee)))))
     reached = near & (away > begin_m - green - spacing_m)
-    return _laid(today, h, surface, reached, ~near, begin_m, landings=landings)
+    return _laid(today, h, origin, surface, reached, ~near, begin_m, landings=landings)
 
 
 def near_lattice(today: HoleToday, spacing_m: float, reach_m: float) -> Lattice:
     """Lattice points round the hole location, out to a little more than `reach_m` from it."""
     h = spacing_m / today.cell_m
     surface = np.pad(today.surface, 1, constant_values=Surface.OFF_MAP)
-    gx, gy = int(surface.shape[1] // h) + 2, int(surface.shape[0] // h) + 2
-    centre = to_metres(today, np.stack(np.meshgrid(np.arange(gx) + 0.5, np.arange(gy) + 0.5), axis=-1) * h)
+    origin, centre = _squares(today, h, surface.shape)
     away = np.hypot(*np.moveaxis(centre - np.asarray(today.hole), -1, 0))
     reached = away < reach_m + 1.5 * spacing_m
-    return _laid(today, h, surface, reached, np.zeros_like(reached), 0.0, landings=False)
+    return _laid(today, h, origin, surface, reached, np.zeros_like(reached), 0.0, landings=False)
+
+
+def _squares(today: HoleToday, h: float, shape: tuple[int, ...]) -> tuple[tuple[float, float], FloatArray]:
+    """Place of a lattice's first point over a map [cells], and the centres of its squares (gy, gx, 2) [m].
+
+    As many points on either side of the middle one, which leads.
+    """
+    rows, columns = shape
+    mx, my = (LED * int(np.ceil(0.5 * n / h / LED)) for n in (columns, rows))
+    origin = 0.5 * columns - mx * h, 0.5 * rows - my * h
+    x, y = np.arange(2 * mx + 1) + 0.5, np.arange(2 * my + 1) + 0.5
+    return origin, to_metres(today, np.stack(np.meshgrid(x, y), axis=-1) * h + origin)
 
 
 def _laid(
     today: HoleToday,
     h: float,
+    origin: tuple[float, float],
     surface: NDArray[np.uint8],
     reached: NDArray[np.bool_],
     outside: NDArray[np.bool_],
@@ -191,20 +206,28 @@ def _laid(
 
     Parameters
     ----------
-    h : float
-        Spacing. [cells]
+    h, origin : float, tuple of two floats
+        Spacing, and place of the first point. [cells]
     surface : ndarray of uint8 (rows, columns)
         With its border.
     reached, outside : ndarray of bool (gy, gx)
         By square.
     """
     (rows, columns), (gy, gx) = surface.shape, reached.shape
-    column, row = (np.arange(columns) / h).astype(int), (np.arange(rows) / h).astype(int)
+    column, row = (
+        ((np.arange(n) + 0.5 - first) / h).astype(int)
+        for n, first in zip((columns, rows), origin, strict=True)
+    )
     played = surface < Surface.YELLOW
     cells = np.flatnonzero(reached[row[:, None], column[None, :]] & played).astype(np.int32)
     square = row[cells // columns] * gx + column[cells % columns]
     beyond = np.flatnonzero(outside[row[:, None], column[None, :]] & played).astype(np.int32)
-    twins = _twins(beyond, cells, square, surface.ravel(), (gy, gx), row, column)
+    mid = [
+        np.abs(((np.arange(n) + 0.5 - first) / h) % 1.0 - 0.5)
+        for n, first in zip((columns, rows), origin, strict=True)
+    ]
+    out_of_middle = mid[0][cells % columns] + mid[1][cells // columns]
+    twins = _twins(beyond, cells, square, out_of_middle, surface.ravel(), (gy, gx), row, column)
     holds = np.bincount(surface.ravel()[cells].astype(np.int64) * (gx * gy) + square, minlength=11 * gx * gy)
     wanted = (holds > 0).reshape(-1, gy, gx)
     node_of = np.full((len(Lie), gy, gx), -1, dtype=np.int32)
@@ -218,12 +241,13 @@ def _laid(
         j, i = np.nonzero(corner)
         node_of[lie, j, i] = count + np.arange(len(j))
         count += len(j)
-        spots.append(np.column_stack((i * h, j * h)))
+        spots.append(np.column_stack((i * h + origin[0], j * h + origin[1])))
         lies.append(np.full(len(j), int(lie)))
     place = np.vstack(spots)
     height = today.height_at(to_metres(today, place))
     return Lattice(
         spacing=h,
+        origin=origin,
         landings=landings,
         begin_m=begin_m,
         node_of=node_of,
@@ -241,20 +265,23 @@ def _twins(
     beyond: NDArray[np.int32],
     cells: NDArray[np.int32],
     square: IntArray,
+    out_of_middle: FloatArray,
     surface: NDArray[np.uint8],
     shape: tuple[int, int],
     row: IntArray,
     column: IntArray,
 ) -> NDArray[np.int32]:
-    """For each cell beyond the lattice one of the nearest square within it."""
+    """For each cell beyond the lattice one of the nearest square within it, near its middle."""
     from scipy.ndimage import distance_transform_edt
 
     if not len(cells) or not len(beyond):
         return np.zeros(len(beyond), dtype=np.int32)
     rough = surface[cells] == Surface.ROUGH
-    some, of = (cells[rough], square[rough]) if rough.any() else (cells, square)
+    some = np.flatnonzero(rough) if rough.any() else np.arange(len(cells))
+    # The last of a square counts: that nearest its middle.
+    some = some[np.argsort((-1000.0 * out_of_middle[some]).astype(np.int16), kind="stable")]
     one = np.full(shape[0] * shape[1], -1, dtype=np.int64)
-    one[of] = some
+    one[square[some]] = cells[some]
     j, i = distance_transform_edt((one < 0).reshape(shape), return_distances=False, return_indices=True)
     nearest = one[(j * shape[1] + i).ravel()]
     columns = len(column)

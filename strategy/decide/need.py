@@ -238,7 +238,8 @@ class _Asked:
             if step > 0:
                 side, depth = 0.5 * side, 0.5 * depth
                 aims = neighbours(board.today, spot, aims, side, depth)
-            balls = _Balls.of(board, spot, aims, points_of(size, self.seed + step), self.value)
+            points = points_of(size, self.seed + step)
+            balls = _Balls.of(board, spot, aims, points, self.value, searching=True)
             chance, strokes = balls.judged(later, self.fields.unsolved, self.n, starts)
             # Greatest chance first; those that are as good by strokes, of which there are less than 100.
             rank = TIE * (0.01 * strokes - np.round(chance / TIE))
@@ -306,7 +307,10 @@ class _Balls:
     points: Judges
 
     @staticmethod
-    def of(board: Ground, spot: Spot, aims: Aims, points: Judges, value: float) -> _Balls:
+    def of(
+        board: Ground, spot: Spot, aims: Aims, points: Judges, value: float, *, searching: bool = False
+    ) -> _Balls:
+        """`searching`: by screens of the trees; what is said walks every flight."""
         from strategy.decide.tracing import trace_aims
 
         z, core = points
@@ -317,7 +321,8 @@ class _Balls:
         trace_aims(
             board.land, board.field, NO_MAP, level, *board.cells(spot.x, spot.y), packed, row,
             roll.astype(np.float64), z.astype(np.float64), core, 1.0 + value,
-            np.full((board.today.shots.shots, DIRECTIONS), UNSEEN, np.uint16), aims.shot, cells, penalty,
+            np.full((board.today.shots.shots, DIRECTIONS if searching else 0), UNSEEN, np.uint16), aims.shot,
+            cells, penalty,
         )  # fmt: skip
         late, ill = np.arange(shape[1]) >= core, packed[:, 11:12]
         weight = np.where(late, ill / max(shape[1] - core, 1), (1.0 - ill) / core)

@@ -10,6 +10,7 @@ then best play, so that cost is a difference of printed strokes.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -24,8 +25,8 @@ from strategy.decide.option import Option, OptionError, Word, word_for
 from strategy.decide.search import Found, pool, search, sets_of
 from strategy.decide.whole import WholeHole
 from strategy.errors import RequestError
-from strategy.outcome.play import Choice, finishes, on_the_ground
-from strategy.outcome.points import Points, merged
+from strategy.outcome.play import Choice, Finishes, finishes, on_the_ground
+from strategy.outcome.points import merged
 from strategy.outcome.today import HoleToday
 from strategy.strokes.protocol import StrokesToGo
 
@@ -37,6 +38,7 @@ POSTERIOR_DRAWS: Final = 50
 SCRAMBLE_SIZE: Final = 256
 SETTLED: Final = 0.01  # change of V at which judging leaves off
 PRICED: Final = 256  # points of each stratum and scramble behind a price
+_TWIN: Final = np.array([-1.0, 1.0])  # side and depth of a mirror image
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -146,7 +148,12 @@ def judged_options(
     order = np.lexsort((aims.shot, np.round(judged.repeated, 6)))
     best = int(order[0])
     report = merged(128, seed * 10 + 8, 4)
-    return tuple(_option(board.today, spot, aims.choice(int(i)), judged, int(i), best, report) for i in order)
+    told = []
+    for i in map(int, order):
+        choice = aims.choice(i)
+        ends = [finishes(board.today, spot, choice, report)]
+        told.append(as_option(board.today, spot, choice, judged, i, best, ends))
+    return tuple(told)
 
 
 def prices(
@@ -205,7 +212,7 @@ def judge(
         strokes=1.0 + a + p * (1.0 + v),
         repeated=repeated,
         by_scramble=1.0 + onward + returning * (1.0 + v),
-        by_spread=_under_posterior(board, spot, aims, seed, v),
+        by_spread=under_posterior(board, spot, aims, seed, v),
         returning=p,
     )
 
@@ -260,14 +267,20 @@ def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *,
     return np.asarray((there - here + option.cost).reshape(finish.shape[:-1]))
 
 
-def _option(
-    today: HoleToday, spot: Spot, choice: Choice, judged: Judged, i: int, best: int, report: Points
+def as_option(
+    today: HoleToday,
+    spot: Spot,
+    choice: Choice,
+    judged: Judged,
+    i: int,
+    best: int,
+    ends: Sequence[Finishes],
 ) -> Option:
+    """Choice i of those judged, of which `best` is the best, with where its balls rest."""
     table = today.shots
     cost = float(judged.strokes[i] - judged.strokes[best])
     half = judged.cost_error(i, best) if i != best else 0.0
     aim = finish_of(today, spot, choice)
-    ends = [finishes(today, spot, choice, report)]
     chances = finish_chances(today, spot, ends)
     lon, lat = today.frame.to_lonlat(aim)[0]
     longer, rise = on_the_ground(today, spot, choice)
@@ -289,19 +302,19 @@ def _option(
         counts=counts_of(chances),
         chances=chances,
         leave=leave_of(today, ends),
-        struck=float(ends[0].weight[ends[0].flown < 1.0].sum()),
+        struck=float(sum(e.weight[e.flown < 1.0].sum() for e in ends)) / len(ends),
         plays_m=table.playing(choice.shot, int(spot.lie), choice.heading, choice.carry),
         longer_m=longer,
         rise_m=rise,
     )
 
 
-def _under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: float) -> FloatArray:
+def under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: float) -> FloatArray:
     """Strokes of A choices under 50 draws of each measured spread (50, A).
 
     A measured scatter of n balls is taken as the mean of an inverse Wishart posterior with 7 + n degrees
     of freedom (NUMERICS: a prior worth 7), its mean as known to scatter / (n + 2). Two choices of the same
-    shot share their draws. Shots without balls do not vary.
+    shot share their draws, and every draw has its mirror image. Shots without balls do not vary.
     """
     from scipy.stats import invwishart
 
@@ -321,12 +334,13 @@ def _under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: fl
             draws[:, i], means[:, i] = cov[i], mean[i]
             continue
         rng = np.random.default_rng([seed, int(shot)])
-        freedom = 7 + balls
-        draws[:, i] = invwishart(df=freedom, scale=(freedom - 3) * cov[i]).rvs(
-            POSTERIOR_DRAWS, random_state=rng
-        )
-        factor = np.linalg.cholesky(draws[:, i] / (balls + 2))
-        means[:, i] = mean[i] + np.einsum("dij,dj->di", factor, rng.standard_normal((POSTERIOR_DRAWS, 2)))
+        freedom, half = 7 + balls, POSTERIOR_DRAWS // 2
+        # In units of the scatter, where side and depth are alike but for their sign.
+        shape = invwishart(df=freedom, scale=(freedom - 3) * np.eye(2)).rvs(half, random_state=rng)
+        off = np.einsum("dij,dj->di", np.linalg.cholesky(shape), rng.standard_normal((half, 2)))
+        factor = np.linalg.cholesky(cov[i])
+        draws[:, i] = factor @ np.concatenate((shape, shape * _TWIN * _TWIN[:, None])) @ factor.T
+        means[:, i] = mean[i] + np.concatenate((off, off * _TWIN)) @ factor.T / np.sqrt(balls + 2)
     many = Aims.join([aims] * POSTERIOR_DRAWS)
     result = sums(board, spot, many, points, 1.0 + value, draws.reshape(-1, 2, 2), means.reshape(-1, 2))
     return result.once(value).reshape(POSTERIOR_DRAWS, len(aims))

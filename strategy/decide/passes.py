@@ -3,9 +3,10 @@
 The first pass goes outward from the hole in bands of distance: nearly every ball finishes nearer than it
 started, so most of what a band needs is already solved, and the pass searches every shot over a fan of
 headings. Later passes refine the best 8 options of every node, after each was shown the best of its
-neighbours; the last ones bring the standing options up to date and end when the largest change is below the
-tolerance. Values are judged on other points than the options were chosen by: the least of many noisy values
-is too low.
+neighbours. Then the balls of each node's best option are traced once, every flight walked past the trees, and
+the last passes bring the values of these options up to date from where their balls lie, until the largest
+change is below the tolerance. Values are judged on other points than the options were chosen by, and on other
+tracks than the screens of the search: the least of many noisy values is too low.
 
 A hole is solved in two regions: near the hole, where shots are chipped and pitched to a landing spot and
 every pace counts, and the rest, which stands on the first.
@@ -40,9 +41,10 @@ SEARCHED: Final = 8  # points of the core that the full search is made on, at le
 JUDGED: Final = 256  # points of the passes that values come from, at least
 FOLLOWED: Final = 0.25  # strokes above the best, of a leader's options that are tried
 REFINED: Final = ((2, 0.1), (4, 0.05), (8, 0.025))  # part of the first step; strokes above the best
+DOUBTED: Final = 0.15  # strokes above the best by the screens, of options that are walked past the trees
 ARRIVALS: Final = 48
 REACH_M: Final = 75.0  # a shot that is never dialled below this is no shot for near the hole
-_SWEEPS: Final = 12
+_SWEEPS: Final = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +78,40 @@ class Region:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Balls:
+    """K balls of one option of every node-lie.
+
+    Attributes
+    ----------
+    cells, penalty : ndarray of int32 and of int8 (N, K)
+        Cell of the bordered map a ball is played on from, -1 for one that goes back; penalty strokes.
+    share : ndarray (N,)
+        Mishit share.
+    """
+
+    cells: NDArray[np.int32]
+    penalty: NDArray[np.int8]
+    share: FloatArray
+
+    @staticmethod
+    def none(nodes: int, count: int) -> Balls:
+        """No ball traced: all go back."""
+        shape = nodes, count
+        return Balls(
+            cells=np.full(shape, -1, np.int32), penalty=np.ones(shape, np.int8), share=np.zeros(nodes)
+        )
+
+    def under(self, field: NDArray[np.float32], value: FloatArray) -> Balls:
+        """The same balls, those sent back to which going back is worth more."""
+        back = (self.cells < 0) | (field[self.cells] + self.penalty > 1.0 + value[:, None])
+        return Balls(
+            cells=np.where(back, np.int32(-1), self.cells),
+            penalty=np.where(back, np.int8(1), self.penalty),
+            share=self.share,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Solved:
     """What the passes found for one region.
 
@@ -90,6 +126,8 @@ class Solved:
         Best options of each node-lie: shot, heading [rad], carry [cells], Q; shot -1 for none.
     judged_on : tuple of ndarray (4, K) and int
         Points the values were judged on, and how many are core; none of values that were recalled.
+    balls : Balls
+        Where the balls of each best option are played on, under these values.
     sweeps : int
         Passes made.
     residual : float
@@ -104,6 +142,7 @@ class Solved:
     value: FloatArray
     options: FloatArray
     judged_on: Judges
+    balls: Balls
     sweeps: int
     residual: float
     screens: Screens
@@ -148,6 +187,7 @@ class Passes:
         nothing = np.zeros((0, 0, 0), np.uint16), np.zeros(0, np.int64)
         self.screens, self.place_of = nothing if screens is None else screens
         self.judge: Judges = (np.empty((4, 0), np.float32), 0)
+        self.balls = Balls.none(len(lattice.lies), 0)
         self.bands: Bands = []
         self.sweeps, self.residual = 0, 0.0
         if start is None:
@@ -184,23 +224,56 @@ class Passes:
             self._exchange()
             self._improve(bands, points, slots=KEPT, worth=worth, step=self.step / halving, fan=1)
             self.sweeps += 1
+        if self.board.trees.free.size:
+            self._exactly(refine)
+        self.trace()
         self.residual = np.inf
         while self.residual > self.tolerance and self.sweeps < _SWEEPS:
             self.judge_outward()
 
-    def judge_outward(self) -> None:
-        """Bring the values up to date, outward from the hole, and the field with them.
+    def trace(self) -> None:
+        """Follow the balls of every best option to where they are played on from, on the field as it stands.
 
         On other points than options were chosen by: the least of many noisy values is too low.
         """
-        self.residual = self._improve(self.bands, self.judge, slots=1)
+        self.balls = self.traced(0)
+
+    def traced(self, slot: int) -> Balls:
+        """The balls of one kept option of every node-lie; none of those that have no such option."""
+        return traced(
+            self.board, self.lattice, self.crossings, self.table, self.roll, self.judge, self.options, slot
+        )
+
+    def judge_outward(self) -> None:
+        """Bring the values up to date, outward from the hole, and the field with them."""
+        self.residual = 0.0
+        for nodes, *cells in self.bands:
+            self.residual = max(self.residual, self._judge(nodes))
+            self._compose(*cells)
         self.sweeps += 1
 
     def judge_standing(self) -> None:
         """Bring the values up to date on the field as it stands, and leave that alone."""
-        self.board.relief[:] = np.nan
         for nodes, *_ in self.bands:
-            self._sweep(nodes, self.judge, slots=1)
+            self._judge(nodes)
+
+    def _judge(self, nodes: NDArray[np.int64]) -> float:
+        from strategy.decide.tracing import judge
+
+        balls = self.balls
+        return float(
+            judge(
+                self.board.field, nodes, self.options, balls.cells, balls.penalty, balls.share,
+                self.judge[1], self.value,
+            )
+        )  # fmt: skip
+
+    def _exactly(self, points: Judges) -> None:
+        """Put the options of every node-lie in order with every flight walked past the trees."""
+        screens, self.screens = self.screens, np.zeros((0, 0, 0), np.uint16)
+        self._improve(self.bands, points, slots=KEPT, worth=DOUBTED, fan=0)
+        self.screens = screens
+        self.sweeps += 1
 
     def solution(self) -> Solved:
         """What stands, and how it was found."""
@@ -210,6 +283,7 @@ class Passes:
             value=self.value,
             options=self.options,
             judged_on=self.judge,
+            balls=self.balls.under(self.board.field, self.value),
             sweeps=self.sweeps,
             residual=self.residual,
             screens=(self.screens, self.place_of),
@@ -277,16 +351,20 @@ class Passes:
         ]
 
     def _exchange(self) -> None:
-        """Every node-lie is shown the best option of each neighbour, where it is not like one of its own."""
-        own, best = self.options.copy(), self.options[:, 0].copy()
-        for k in range(4):
-            theirs = best[np.maximum(self.lattice.neighbours[:, k], 0)]
-            apart = np.abs((theirs[:, None, 1] - own[..., 1]) * own[..., 2])
-            apart += np.abs(theirs[:, None, 2] - own[..., 2])
-            known = np.any((theirs[:, None, 0] == own[..., 0]) & (apart < self.step), axis=1)
-            new = (self.lattice.neighbours[:, k] >= 0) & (theirs[:, 0] >= 0.0) & ~known
-            self.options[new, KEPT - 1 - k, :3] = theirs[new, :3]
-            self.options[new, KEPT - 1 - k, 3] = best[new, 3]
+        """Every node-lie is shown the best option of each neighbour, where it is not like one of its own.
+
+        They stand in place of the last of its own, the dearest hindmost: no side goes before another.
+        """
+        theirs = self.options[np.maximum(self.lattice.neighbours, 0), 0]
+        own = self.options[:, None]
+        apart = np.abs((theirs[..., None, 1] - own[..., 1]) * own[..., 2])
+        apart += np.abs(theirs[..., None, 2] - own[..., 2])
+        known = np.any((theirs[..., None, 0] == own[..., 0]) & (apart < self.step), axis=2)
+        new = (self.lattice.neighbours >= 0) & (theirs[..., 0] >= 0.0) & ~known
+        order = np.argsort(np.where(new, -theirs[..., 3], np.inf), axis=1, kind="stable")
+        for k in range(order.shape[1]):
+            node = np.flatnonzero(np.take_along_axis(new, order[:, k : k + 1], axis=1)[:, 0])
+            self.options[node, KEPT - 1 - k] = theirs[node, order[node, k]]
 
     def _improve(self, bands: Bands, points: tuple[Any, int], **how: Any) -> float:
         """One pass outward over the whole hole: remembered relief is stale, values change, F follows."""
@@ -338,11 +416,27 @@ class Passes:
         cell = self.today.cell_m
         compose(
             self.board.field, cells, self.board.packed, self.board.columns, self.base, self.today.lie_chance,
-            self.lattice.node_of, self.value, 0.0, 0.0, self.lattice.spacing,
+            self.lattice.node_of, self.value, *self.lattice.origin, self.lattice.spacing,
             *self.board.hole, self.region.inner_m / cell, self.region.outer_m / cell,
         )  # fmt: skip
         extend(self.board.field, self.base, beyond, twins)
         self.board.settle()
+
+
+def traced(
+    board: Ground, lattice: Lattice, crossings: NDArray[np.int32], table: FloatArray,
+    roll: NDArray[np.float32], points: Judges, options: FloatArray, slot: int,
+) -> Balls:  # fmt: skip
+    """The balls of one kept option of every node-lie; which of them go back is not settled yet."""
+    from strategy.decide.tracing import trace_nodes
+
+    z, core = points
+    balls = Balls.none(len(lattice.lies), z.shape[1])
+    trace_nodes(
+        board.land, board.field, crossings, np.arange(len(lattice.lies)), lattice.spots, lattice.lies,
+        options, table, roll, z, core, slot, balls.cells, balls.penalty, balls.share,
+    )  # fmt: skip
+    return balls
 
 
 def crossings_of(board: Ground) -> NDArray[np.int32]:

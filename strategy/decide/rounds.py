@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Spot, Surface
+from strategy.decide import passes
 from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
 from strategy.decide.ground import Ground, ground, to_metres
 from strategy.decide.land import NO_SCREEN, Nodes
@@ -115,13 +116,22 @@ def nodes_of(solved: Solved | None, board: Ground) -> Nodes:
         none, empty = np.full((9, 1, 1), -1, np.int32), np.zeros((0, 3))
         options = np.zeros((0, 1, 4))
         return Nodes(
-            none, np.inf, empty, np.zeros(0), options, np.zeros(board.field.size, np.bool_), 0.0, 1.0
+            none,
+            0.0,
+            0.0,
+            np.inf,
+            empty,
+            np.zeros(0),
+            options,
+            np.zeros(board.field.size, np.bool_),
+            0.0,
+            1.0,
         )
     net, region, cell = solved.lattice, solved.region, board.today.cell_m
     there = np.zeros(board.field.size, dtype=np.bool_)
     there[net.cells] = True
     return Nodes(
-        net.node_of, net.spacing, net.spots, solved.value, solved.options, there,
+        net.node_of, *net.origin, net.spacing, net.spots, solved.value, solved.options, there,
         region.inner_m / cell, region.outer_m / cell,
     )  # fmt: skip
 
@@ -228,7 +238,7 @@ class Chain:
             field = base.copy()
             compose(
                 field, net.cells, board.packed, board.columns, base, self.whole.today.lie_chance,
-                net.node_of, part.chances[-1], 0.0, 0.0, net.spacing, *board.hole,
+                net.node_of, part.chances[-1], *net.origin, net.spacing, *board.hole,
                 region.inner_m / cell, region.outer_m / cell,
             )  # fmt: skip
             base = field
@@ -261,23 +271,26 @@ class _Part:
         board: Ground, solved: Solved, crossings: NDArray[np.int32], table: FloatArray,
         roll: NDArray[np.float32], slots: int,
     ) -> _Part:  # fmt: skip
-        """Trace the balls that the values were judged on."""
-        from strategy.decide.tracing import trace_nodes
-
-        net, (points, core) = solved.lattice, solved.judged_on
-        n, size = len(solved.value), points.shape[1]
-        cells, penalty = np.full((slots, n, size), -1, np.int32), np.ones((slots, n, size), np.int8)
-        share, options = np.zeros((slots, n)), solved.options
+        """The balls that the values were judged on, those of further options traced on the same points."""
+        options = solved.options
         if slots > 1:  # what costs much more does not pay for a score either: looked for, not traced
             options = options.copy()
             options[options[..., 3] > options[:, :1, 3] + TRIED, 0] = -1.0
             options[options[:, 0, 0] < 0.0, :, 0] = -1.0  # one that was not solved was shown its neighbours'
-        for slot in range(slots):
-            trace_nodes(
-                board.land, board.field, crossings, net.spots, net.lies, solved.value, options,
-                table, roll, points, core, slot, *solved.screens, cells[slot], penalty[slot], share[slot],
-            )  # fmt: skip
-        return _Part(solved, cells, penalty, share, np.ascontiguousarray(options[:, :slots, 0].T >= 0.0))
+        more = [
+            passes.traced(
+                board, solved.lattice, crossings, table, roll, solved.judged_on, options, slot
+            ).under(board.field, solved.value)
+            for slot in range(1, slots)
+        ]
+        each = [solved.balls, *more]
+        return _Part(
+            solved,
+            np.stack([b.cells for b in each]),
+            np.stack([b.penalty for b in each]),
+            np.stack([b.share for b in each]),
+            np.ascontiguousarray(options[:, :slots, 0].T >= 0.0),
+        )
 
     def advance(self, chain: Chain) -> None:
         """Chances of every node-lie for one stroke more than `chain.before` holds."""

@@ -101,18 +101,23 @@ def pool(seed: int, size: int, count: int = 16) -> NDArray[np.float32]:
 def coarse_aims(today: HoleToday, spot: Spot) -> Aims:
     """Every sensible target of every allowed shot, on a coarse net."""
     there = today.shots.allowed[:, int(spot.lie)]
-    if np.hypot(spot.x - today.hole[0], spot.y - today.hole[1]) > SHORT_REACH_M:
-        there = there & ~today.shots.short
-    parts = [_coarse_for(today, spot, int(s)) for s in np.flatnonzero(there)]
-    parts = [p for p in parts if len(p)]
-    if not parts:  # nothing this short: the shortest dial of the shortest shot, at the hole
-        out = np.subtract(today.hole, (spot.x, spot.y))
-        heading = np.degrees(np.arctan2(out[0], out[1])) % 360.0
-        every = today.shots.at(np.arange(today.shots.shots), int(spot.lie), heading).least
-        shot = int(np.argmin(np.where(today.shots.allowed[:, int(spot.lie)], every, np.inf)))
-        least = every[shot]
-        return Aims(shot=np.array([shot]), heading=np.array([heading]), carry=np.array([least]))
-    return Aims.join(parts)
+    far = np.hypot(spot.x - today.hole[0], spot.y - today.hole[1]) > SHORT_REACH_M
+    # Where no full shot fits what is left, those round the green are lay-ups.
+    for allowed in (there & ~today.shots.short, there) if far else (there,):
+        parts = [_coarse_for(today, spot, int(s)) for s in np.flatnonzero(allowed)]
+        parts = [p for p in parts if len(p)]
+        if parts:
+            return Aims.join(parts)
+    # Nothing this short: the shortest dial of every shot, any way round.
+    return Aims.join([_around(today, spot, int(s)) for s in np.flatnonzero(there)])
+
+
+def _around(today: HoleToday, spot: Spot, shot: int) -> Aims:
+    """The shortest dial of a shot in every direction."""
+    least = float(today.shots.least[shot, int(spot.lie)].min())
+    heading = np.arange(0.0, 360.0, np.degrees(2.0 * COARSE_SIDE_M / least))
+    carry = today.shots.at(shot, int(spot.lie), heading).least
+    return Aims(shot=np.full(len(heading), shot, dtype=np.int64), heading=heading, carry=np.asarray(carry))
 
 
 def _coarse_for(today: HoleToday, spot: Spot, shot: int) -> Aims:

@@ -16,6 +16,7 @@ from strategy.decide.kernels import expected
 from strategy.decide.land import AIM, FAST, WIDE_DIAL, Land
 
 RECOVERY = int(Lie.RECOVERY)
+FAR_TOO_MANY = 1e6  # strokes
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
@@ -72,7 +73,7 @@ def sweep(
         V, and each node-lie's best options, best first: shot (-1 = none), heading, carry, Q. Both change.
     slots, worth, step, fan : int, float, float, int
         0 slots: search every shot over a fan of headings. Otherwise refine so many options, those within
-        `worth` of the best, by `fan` steps to each side and one of carry; none only brings them up to date.
+        `worth` of the best, by `fan` steps to each side and one of carry; none only puts them in order.
     coarse, margin, past : float
         When searching: sideways step, sideways reach of the fan beyond the directions of hole and line of
         play, and how far past the hole a carry is tried.
@@ -99,11 +100,19 @@ def sweep(
         if full and leaders[node] != node and options[leaders[node], 0, 0] >= 0.0:
             searching, source, sides, apart = False, leaders[node], 2, 0.5 * coarse
             turned = to_hole - math.atan2(hx - spots[source, 0], hy - spots[source, 1])
+            again = max(again, 1.0 + value[source])
         nearer, longest = math.hypot(hx - spots[source, 0], hy - spots[source, 1]) - distance, 0.0
+        tried, gap = False, searching  # no shot of the bag fits what is left
         if searching:
             for s in range(shots):
                 if allowed[s, lie]:
                     longest = max(longest, table[s, lie, bin_of(to_hole, bins), 0])
+            for s in range(shots):
+                p = table[s, lie, bin_of(to_hole, bins)]
+                enough = lie == RECOVERY or p[0] >= 0.4 * min(longest, distance)
+                gap = gap and not (allowed[s, lie] and enough and p[1] <= min(p[0], distance + past))
+            if gap:  # the published strokes know nothing of it: against them every ball would go back
+                again = FAR_TOO_MANY
         for slot in range(shots if searching else kept if full else slots):
             s = slot if searching else int(options[source, slot, 0])
             if s < 0 or not allowed[s, lie]:
@@ -115,19 +124,22 @@ def sweep(
                 p = table[s, lie, bin_of(to_hole, bins)]
                 top, least = min(p[0], distance + past), p[1]
                 # From trees the way out may be sideways: short shots count there.
-                if top < least or (lie != RECOVERY and p[0] < 0.4 * min(longest, distance)):
+                if not gap and (top < least or (lie != RECOVERY and p[0] < 0.4 * min(longest, distance))):
                     continue
+                top = max(top, least)
                 # Full, and dialled down by even steps of which one is the carry to the hole.
                 dialled = distance + 0.35 * past * min(1, math.ceil((top - distance) / past / 0.35 - 1.3))
                 for k in range(dials):
                     length = top if k == 0 else dialled - (k - 1) * 0.35 * past
-                    if length < least:
+                    if length < least or (gap and k > 0):
                         break
                     b = min(int(length / turns[node, 0]), turns.shape[1] - 2)
                     turn = turns[node, 1 + b] - to_hole
                     turn -= 2.0 * math.pi * math.floor(turn / (2.0 * math.pi) + 0.5)
                     wide, drift = math.atan(margin / length), p[2] / p[0]  # a side wind is aimed off
                     low, high = min(0.0, turn) - wide - drift, max(0.0, turn) + wide - drift
+                    if gap:  # too far, too short, or any way round: whatever leaves a shot that fits
+                        low, high = -math.pi, math.pi
                     count = min(int((high - low) * length / coarse) + 2, 256 - n)
                     for j in range(count):
                         carry[n], heading[n] = length, to_hole + low + (high - low) * j / max(count - 1, 1)
@@ -148,6 +160,7 @@ def sweep(
                 lay(aims[i], table[s, lie, b], ox, oy, heading[i], carry[i])
             seen = screens[place_of[node]] if screens.shape[0] > 0 else none
             which[:n] = s
+            tried = True
             expected(
                 land, field, pages, crossings, up, ox, oy,
                 aims[:n], shot0, row, roll, points, core, again, seen, which, out,
@@ -166,14 +179,16 @@ def sweep(
                     k -= 1
                 found[k, 0], found[k, 1], found[k, 2], found[k, 3] = s, heading[at], carry[at], best
         if found[0, 0] < 0.0:
+            if tried:  # a value so low that against it every ball goes back: weighed against more next time
+                value[node] += 1.0
             continue
         k = 1
-        for slot in range(0 if full or fan == 0 else kept):  # those left alone stand behind those refined
+        for slot in range(kept if slots > 1 else 0):  # those left alone stand behind those refined
             while k < kept and found[k, 0] >= 0.0:
                 k += 1
             if k < kept and options[node, slot, 3] > options[node, 0, 3] + worth:
                 found[k] = options[node, slot]
-        if full or fan > 0:
+        if full or slots > 1:
             options[node] = found
         change = max(change, abs(found[0, 3] - value[node]))
         value[node] = found[0, 3]

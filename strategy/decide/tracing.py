@@ -76,7 +76,10 @@ def trace(
         )  # fmt: skip
     for k in range(count):
         x, y, bend = xs[k], ys[k], aim[10] * part[k] * part[k]
-        code = packed[cell_at(x, y, ny, nx)] & 15
+        info = packed[cell_at(x, y, ny, nx)]
+        code = info & 15
+        # On dry ground nothing stops a ball within the free distance.
+        free = 0.0 if code in (YELLOW, RED) else 0.25 * ((info >> 4) & 4095)
         length, off_x, off_y = aim[19] * (roll[0, code] + roll[1, code] * points[2, k]), 0.0, 0.0
         if part[k] < 1.0:
             length = DROP_SD_M / land.cell_m * points[2, k]
@@ -93,7 +96,9 @@ def trace(
         run_y = share * (aim[14] * dy - aim[15] * dx) + off_y
         rest_x, rest_y = x + run_x, y + run_y
         size = math.hypot(run_x, run_y)
-        for n in range(1, math.ceil(size / TRACK_STEP_CELLS) + 1):
+        first_step = max(1, int(free / TRACK_STEP_CELLS)) if size > free else 1
+        last_step = math.ceil(size / TRACK_STEP_CELLS) if size > free else 0
+        for n in range(first_step, last_step + 1):
             share = min(n * TRACK_STEP_CELLS, size) / size
             px, py = x + share * run_x, y + share * run_y
             code = packed[cell_at(px, py, ny, nx)] & 15
@@ -125,13 +130,16 @@ def trace(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def trace_nodes(
-    land: Land, field: Any, crossings: Any, spots: Any, lies: Any, value: Any, options: Any, table: Any,
-    roll: Any, points: Any, core: int, slot: int, screens: Any, place_of: Any,
-    cells: Any, penalty: Any, share: Any,
+    land: Land, field: Any, crossings: Any, nodes: Any, spots: Any, lies: Any, options: Any, table: Any,
+    roll: Any, points: Any, core: int, slot: int, cells: Any, penalty: Any, share: Any,
 ) -> None:  # fmt: skip
-    """`trace` of one kept option of every node-lie: cells and penalty strokes (N, K), mishit share (N,)."""
+    """`trace` of one kept option of some node-lies: cells and penalty strokes (N, K), mishit share (N,).
+
+    Every flight is walked past the trees. Which balls go back depends on values, and is left to `judge`: only
+    a ball that nothing but going back is left for has no cell.
+    """
     aim, bins, none = np.empty(AIM), table.shape[2], np.empty(0, np.uint16)
-    for node in range(spots.shape[0]):
+    for node in nodes:
         s = int(options[node, slot, 0])
         if s < 0:
             continue
@@ -141,9 +149,57 @@ def trace_nodes(
         lay(aim, table[s, lies[node], b], ox, oy, options[node, slot, 1], options[node, slot, 2])
         share[node] = aim[11]
         trace(
-            land, field, crossings, up, ox, oy, aim, roll[row], points, core, 1.0 + value[node],
-            screens[place_of[node], s] if screens.shape[0] > 0 else none, cells[node], penalty[node],
+            land, field, crossings, up, ox, oy, aim, roll[row], points, core, math.inf, none,
+            cells[node], penalty[node],
         )  # fmt: skip
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def judge(
+    field: Any, nodes: Any, options: Any, cells: Any, penalty: Any, share: Any, core: int, value: Any
+) -> float:
+    """Values of some node-lies from where the balls of their best option are played on; the largest change.
+
+    Parameters
+    ----------
+    field : float32 (ny * nx,)
+        Strokes to go by cell.
+    nodes : int64 (M,)
+    options : float64 (N, 8, 4)
+        The best first; without one a value is left alone.
+    cells, penalty, share : int32 (N, K), int8 (N, K), float64 (N,)
+        From `trace_nodes`, the first `core` of the K balls well struck.
+    value : float64 (N,)
+        Changes.
+    """
+    change, count = 0.0, cells.shape[1]
+    for node in nodes:
+        if options[node, 0, 0] < 0.0:
+            continue
+        s = share[node]
+        good, bad = (1.0 - s) / core, s / max(count - core, 1)
+        # Against a value that is far too low every ball would go back: then against none.
+        for again in (1.0 + value[node], 1e6):
+            well, ill, back_well, back_ill = 0.0, 0.0, 0, 0
+            for k in range(count):
+                at = cells[node, k]
+                strokes = math.inf
+                if at >= 0:
+                    strokes = field[at] + penalty[node, k]
+                back = strokes > again
+                if k < core:
+                    well += 0.0 if back else strokes
+                    back_well += back
+                else:
+                    ill += 0.0 if back else strokes
+                    back_ill += back
+            if back_well < core:
+                returning = good * back_well + bad * back_ill
+                q = (1.0 + good * well + bad * ill + returning) / (1.0 - returning)
+                change = max(change, abs(q - value[node]))
+                value[node] = q
+                break
+    return change
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
@@ -225,7 +281,8 @@ def play_rounds(
                     if draw < chance[code, k]:
                         break
                     draw -= chance[code, k]
-            node = here.node_of[lie, int(y / here.spacing + 0.5), int(x / here.spacing + 0.5)]
+            i, j = int((x - here.x0) / here.spacing + 0.5), int((y - here.y0) / here.spacing + 0.5)
+            node = here.node_of[lie, j, i]
             if node < 0 or here.options[node, 0, 0] < 0.0:
                 break
             options, spots = here.options, here.spots
@@ -284,7 +341,7 @@ def most_of(
     Parameters
     ----------
     cells, penalty, share : int32 (S, N, K), int8 (S, N, K), float64 (S, N)
-        From `trace_nodes`, for S options.
+        From `trace_nodes`, for S options; no cell for a ball that goes back.
     there : bool (S, N)
         Options that are looked at.
     fewer, fewest : float64 (cells,)

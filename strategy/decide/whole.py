@@ -58,7 +58,7 @@ NEAR_SPACING_M: Final = 4.0
 NEAR_STEP_M: Final = 3.5
 TOLERANCE: Final = 0.002
 NEARLY: Final = 20.0  # tolerances to which the rest is solved before both regions are joined
-JOINED: Final = 12  # passes of both regions on each other, at most
+JOINED: Final = 40  # passes of both regions on each other, at most
 NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
 REST: Final = Region(
     inner_m=INNER_M,
@@ -125,8 +125,13 @@ class WholeHole:
 
     @property
     def bound(self) -> float:
-        """Bound on what further passes could still change: residual times the most strokes expected."""
-        return self.residual * float(self.rest.value.max(initial=1.0))
+        """Bound on what further passes could still change: residual times the most strokes expected.
+
+        Of the values of the options chosen, on this lattice and these points; what a finer lattice would
+        change is not in it.
+        """
+        parts = (self.rest,) if self.near is None else (self.rest, self.near)
+        return self.residual * max(float(p.value.max(initial=1.0)) for p in parts)
 
     def __call__(self, xy: ArrayLike, lie: ArrayLike) -> FloatArray:
         """Expected strokes from K spots; see `StrokesToGo`."""
@@ -171,7 +176,7 @@ class WholeHole:
         region, today = self._region(spot), self.today
         net = region.lattice
         place = to_cells(today, (spot.x, spot.y))
-        i, j = np.floor(place / net.spacing).astype(int)
+        i, j = np.floor((place - net.origin) / net.spacing).astype(int)
         ny, nx = net.node_of.shape[1:]
         around = net.node_of[int(spot.lie), max(j - 1, 0) : min(j + 2, ny), max(i - 1, 0) : min(i + 2, nx)]
         nodes = around[around >= 0]
@@ -191,7 +196,7 @@ class WholeHole:
         """Best shot at the lattice point nearest to K places (K, 2) with one lie; -1 = not solved. [m]"""
         net = self.rest.lattice
         ny, nx = net.node_of.shape[1:]
-        i, j = np.floor(to_cells(self.today, xy) / net.spacing + 0.5).astype(np.int64).T
+        i, j = np.floor((to_cells(self.today, xy) - net.origin) / net.spacing + 0.5).astype(np.int64).T
         node = net.node_of[int(lie), np.clip(j, 0, ny - 1), np.clip(i, 0, nx - 1)]
         return np.where(node >= 0, self.rest.options[node, 0, 0], -1.0).astype(np.int64)
 
@@ -270,6 +275,8 @@ def _join(near: Passes | None, rest: Passes, tolerance: float) -> None:
     Until now the near one stood in published strokes, and every ball was played as it lay.
     """
     cells, moved = None, 0.0
+    if near is not None and (near.board.today.area >= 0).any():
+        near.trace()  # drops may go where only the rest is solved
     for _ in range(JOINED):
         if near is not None:
             before = near.value.copy()

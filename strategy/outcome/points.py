@@ -5,8 +5,13 @@ through trees, in mean free ways (`strategy.outcome.trees`). The mishit stratum 
 weighted by the mishit share of the shot, never by a random choice: rare mishits would otherwise
 dominate the noise. Seeds are integers, so the same seed gives the same points on every machine.
 
-Source: A. B. Owen, "Scrambling Sobol' and Niederreiter-Xing points", J. Complexity 14:466-489, 1998
-(independent scrambles give an honest standard error).
+Every set is its own mirror image: with each ball comes its twin on the other side (antithetic in side). So a
+mirrored course and player get the mirrored answer, a symmetric hole a symmetric one, and whatever is odd in
+side has no sampling error at all. The half with its side to the left is a net of half the size.
+
+Sources: A. B. Owen, "Scrambling Sobol' and Niederreiter-Xing points", J. Complexity 14:466-489, 1998
+(independent scrambles give an honest standard error). J. M. Hammersley, K. W. Morton, "A new Monte Carlo
+technique: antithetic variates", Proc. Cambridge Philosophical Society 52(3):449-475, 1956.
 """
 
 from __future__ import annotations
@@ -72,7 +77,7 @@ def make_points(size: int, seed: int) -> Points:
     Parameters
     ----------
     size : int
-        Balls of each stratum; a power of two keeps Sobol's balance.
+        Balls of each stratum; a power of two keeps Sobol's balance. One ball flies straight.
     seed : int
         Integer seed; the two strata use independent scrambles.
 
@@ -100,12 +105,18 @@ def merged(size: int, seed: int, count: int) -> Points:
 
 
 def _deviates(size: int, seed: int) -> FloatArray:
+    """Side, depth, run, way through trees (size, 4); a ball to the left, then its twin."""
     from scipy.special import ndtri
     from scipy.stats import qmc
 
     net = qmc.Sobol(d=4, scramble=True, rng=np.random.default_rng(seed))
     # Scrambled coordinates may be exactly 0; keep the deviates finite.
-    u = np.clip(net.random(size), 1e-12, 1 - 1e-12)
-    z = np.column_stack((ndtri(u[:, :3]), -np.log1p(-u[:, 3])))
+    u = np.clip(net.random(max(size // 2, 1)), 1e-12, 1 - 1e-12)
+    z = np.column_stack((ndtri(0.5 * u[:, 0]), ndtri(u[:, 1:3]), -np.log1p(-u[:, 3])))
+    if size == 1:
+        z[:, 0] = 0.0
+    else:
+        z = np.repeat(z, 2, axis=0)
+        z[1::2, 0] *= -1.0
     z.flags.writeable = False
     return z

@@ -20,6 +20,7 @@ from strategy.plan.cautions import TABLE_ONLY, counted
 from strategy.plan.codec import rounded
 from strategy.plan.document import Decision, Role
 from strategy.plan.hole import Bench, decide, set_up
+from strategy.plan.jump import may_lie
 from strategy.player.model import Player
 from strategy.strokes.baseline import putts
 from strategy.units import FOOT_M, YARD_M, yards
@@ -31,6 +32,7 @@ LIES: Final = {
     "fairway": Lie.FAIRWAY,
     "first cut": Lie.FIRST_CUT,
     "rough": Lie.ROUGH_GOOD,
+    "may jump": Lie.ROUGH_GOOD,
     "good rough": Lie.ROUGH_GOOD,
     "poor rough": Lie.ROUGH_POOR,
     "jumper": Lie.JUMPER,
@@ -38,6 +40,11 @@ LIES: Final = {
     "bunker": Lie.SAND,
     "recovery": Lie.RECOVERY,
     "trees": Lie.RECOVERY,
+}
+# What is not seen before the swing: one swing for all of these, by the week's chances.
+UNSEEN: Final = {
+    "rough": (Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER),
+    "may jump": (Lie.ROUGH_GOOD, Lie.JUMPER),
 }
 _FRONT: Final = re.compile(
     r"\s*(?P<n>\d+(?:\.\d+)?)\s*(?P<unit>yards?|yds?|yd|y|metres?|meters?|m)?\s*(?:to\s+(?:the\s+)?)?front\s*",
@@ -112,7 +119,8 @@ def ask(
     pin : str
         Hole location as on a sheet.
     lie : str
-        How the ball sits; by default what the ground gives most often.
+        How the ball sits; by default what the ground gives most often. "rough" is any lie of this week's
+        rough, not seen yet, and "may jump" one that looks good and may be a jumper: one swing for all.
     seed : int
         Seed of all points.
     unit_m : float
@@ -128,7 +136,11 @@ def ask(
     bench, given = laid_out(course, player, week, hole, round=round, pin=pin)
     spot = place(bench, origin, lie, unit_m)
     board, _ = bench.lay_out(bench.today.hole, seed=seed)
-    decision = decide(bench, board, spot, Role.ASKED, 1 if spot.lie == Lie.TEE else 2, seed=seed, need=need)
+    mix = unseen_lies(bench.today, lie)
+    if mix:
+        spot = spot._replace(lie=next(iter(mix)))
+    stroke = 1 if spot.lie == Lie.TEE else 2
+    decision = decide(bench, board, spot, Role.ASKED, stroke, seed=seed, need=need, mix=mix)
     if not decision.options:
         raise RequestError(f"{decision.note}. Say how the ball lies with --lie.")
     return Asked(
@@ -249,3 +261,23 @@ def lie_of(text: str) -> Lie | None:
     if found is None:
         raise RequestError(f"lie {text!r} is unknown; use one of: {', '.join(LIES)}")
     return found
+
+
+def unseen_lies(here: HoleToday, text: str) -> dict[Lie, float] | None:
+    """Chances of the lies that the words leave open; None where they say one lie, or the week has only one.
+
+    Raises
+    ------
+    RequestError
+        For a ball that may jump in a week without jumpers.
+    """
+    lies = UNSEEN.get(text.strip().casefold())
+    if lies is None:
+        return None
+    mix = may_lie(here, lies)
+    if Lie.ROUGH_POOR not in lies and Lie.JUMPER not in mix:
+        raise RequestError(
+            f"hole {here.label}: no ball jumps this week ([rough] jumper is 0); "
+            'give --lie "good rough" or "poor rough"'
+        )
+    return mix if len(mix) > 1 else None

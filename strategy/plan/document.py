@@ -36,6 +36,7 @@ from strategy.plan.quoted import (
     Said,
     Through,
     Trees,
+    UnseenLie,
 )
 
 VERSION: Final = 1  # fields added since have defaults: a plan without them is read as before
@@ -175,6 +176,8 @@ class Decision:
         "trees"; "" when it is.
     through : Through or None
         A shot through trees that is worth it or not by how many balls come through.
+    unseen : UnseenLie or None
+        Of a ball that may lie in several ways: options are one swing for all, told from the lie of `place`.
     """
 
     role: Role
@@ -201,6 +204,7 @@ class Decision:
     unplayable: Drop | None = None
     why_first: str = ""
     through: Through | None = None
+    unseen: UnseenLie | None = None
 
     @property
     def cheapest(self) -> PlannedOption:

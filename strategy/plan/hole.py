@@ -8,6 +8,7 @@ green is reached, the ball is within 40 m, or three shots are planned beyond the
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -27,6 +28,7 @@ from strategy.decide.option import EVEN, word_for
 from strategy.decide.options import candidates, judged_options
 from strategy.decide.putts import Sides, sides
 from strategy.decide.unplayable import dropped
+from strategy.decide.unseen import unseen
 from strategy.decide.whole import WholeHole
 from strategy.errors import RequestError
 from strategy.outcome.points import merged
@@ -42,9 +44,9 @@ from strategy.plan.document import (
     PlannedOption,
     Role,
 )
-from strategy.plan.jump import jump
+from strategy.plan.jump import jump, quoted_lies
 from strategy.plan.landmarks import Mark, Sight, short_side, sight, snapped, told
-from strategy.plan.order import MORE_TRIED, Order, in_order
+from strategy.plan.order import MORE_TRIED, Order, by_taste, in_order, why_first
 from strategy.plan.quoted import (
     AtFlag,
     Drop,
@@ -211,29 +213,36 @@ def plan_location(bench: Bench, board: Ground, cut: Cut, *, seed: int = 1) -> Lo
 
 def decide(
     bench: Bench, board: Ground, spot: Spot, role: Role, stroke: int, *, seed: int = 1, keep: int = KEEP,
-    need: int = 0,
+    need: int = 0, mix: Mapping[Lie, float] | None = None,
 ) -> Decision:  # fmt: skip
     """Options from one spot with everything their sentences quote.
 
     A lie the player has no shot from gives a decision without options, and says so. `need`: strokes still
-    allowed, for the shot of a score that is needed; 0 = not asked.
+    allowed, for the shot of a score that is needed; 0 = not asked. `mix`: chances of lies that the ball may
+    have unseen; options are then one swing for all, and what hangs on one lie is left out.
     """
     here = board.today
     if role in (Role.LEFT, Role.RIGHT):
         keep = min(keep, SAID)  # an edge of the landing is said in half a line
     numbers = green_numbers(bench.hole, here.line, (spot.x, spot.y), reference=bench.week.front_reference)
-    order, note = Order(options=()), ""
+    order, note, seen = Order(options=()), "", None
     marks: dict[int, Mark | None] = {}
     try:
-        order, marks = answers(bench, board, spot, seed=seed, keep=keep)
+        if mix:
+            unknown = unseen(board, spot, mix, seed=seed, keep=keep)
+            by_cost = by_taste(unknown.options, bench.player)
+            order, seen = Order(options=by_cost, why=why_first(by_cost, bench.player)), quoted_lies(unknown)
+        else:
+            order, marks = answers(bench, board, spot, seed=seed, keep=keep)
     except RequestError as fault:
         note = str(fault)
     found = order.options
     planned: list[PlannedOption] = []
     settled: Commitment | None = None
     for i, option in enumerate(found):
-        said = told(bench.seen, board, spot, option, marks[option.index], seed=seed) if i < SAID else None
-        if i == 0 and said is not None:
+        mark = marks.get(option.index)
+        said = told(bench.seen, board, spot, option, mark, seed=seed) if i < SAID else None
+        if i == 0 and said is not None and not mix:
             settled = _commit(bench, board, spot, role, option, said, seed)
         planned.append(_planned(bench.player, option, said))
     aim = planned[0].aim if planned else here.hole
@@ -243,7 +252,7 @@ def decide(
     if planned and isinstance(board.to_go, WholeHole) and (from_tee or need):
         within = Within(board.to_go)
         scores = scores_of(within, spot, planned[0], seed) if from_tee else {}
-        if need:
+        if need and not mix:
             needs = (needed(within, spot, planned, need, seed),)
     return Decision(
         role=role,
@@ -254,21 +263,26 @@ def decide(
         middle_m=numbers.middle_m,
         back_m=numbers.back_m,
         options=tuple(planned),
-        at_flag=_at_flag(board, spot, found, seed),
+        at_flag=None if mix else _at_flag(board, spot, found, seed),
         short_side=_short_side(bench, board, spot, aim),
         note=note,
-        jump=jump(board, spot, aim, found[0].strokes - found[0].cost, seed=seed) if found else None,
-        by_table=by_table(board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
-        misses=_misses(board, spot, role, found, seed),
+        jump=jump(board, spot, aim, found[0].strokes - found[0].cost, seed=seed)
+        if found and not mix
+        else None,
+        by_table=by_table(board, spot, found, seed) if role in (Role.TEE, Role.ASKED) and not mix else None,
+        misses=() if mix else _misses(board, spot, role, found, seed),
         scores=scores,
         score_counts=by_name(scores, here.par),
         commit=settled,
         needs=needs,
         sides=_sides(board, spot, role, found),
-        trees=trees_unknown(bench.hole, board, spot, found, seed) if role in (Role.TEE, Role.ASKED) else None,
-        unplayable=_unplayable(board, spot, found),
+        trees=trees_unknown(bench.hole, board, spot, found, seed)
+        if role in (Role.TEE, Role.ASKED) and not mix
+        else None,
+        unplayable=None if mix else _unplayable(board, spot, found),
         why_first=order.why,
         through=order.through,
+        unseen=seen,
     )
 
 

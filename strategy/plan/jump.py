@@ -2,11 +2,15 @@
 
 The finish stays that of the advice, as near as a shot from a jumper comes to it. A jumper carries further
 and runs on, so that its number, the player's own behind the carry, is shorter than from a clean lie.
+
+Where it is not known before the swing how the ball lies, options are one swing for all lies it may have
+(`decide.unseen`), and what would be played from each by itself stands beside them.
 """
 
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -14,10 +18,12 @@ import numpy as np
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import Ground
 from strategy.decide.aims import DIAL_M, Aims, beyond_dial, choice_towards, finish_of
+from strategy.decide.finish import counts_of
 from strategy.decide.options import judge
+from strategy.decide.unseen import Unseen
 from strategy.outcome.play import Choice, on_the_ground
 from strategy.outcome.today import HoleToday
-from strategy.plan.quoted import Jump
+from strategy.plan.quoted import Jump, OneLie, UnseenLie
 
 MAY_JUMP: Final = (Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER)
 
@@ -62,6 +68,32 @@ def jump(board: Ground, spot: Spot, aim: tuple[float, float], value: float, *, s
         carry_m=best.carry + on_the_ground(here, jumps, best)[0],
         plays_m=plays,
         clean_m=clean_plays,
+    )
+
+
+def may_lie(here: HoleToday, lies: Sequence[Lie]) -> dict[Lie, float]:
+    """Chances of some lies of this week's rough for a ball that has one of them; 0 is left out."""
+    chance = {lie: float(here.lie_chance[Surface.ROUGH, lie]) for lie in lies}
+    total = sum(chance.values())
+    return {lie: share / total for lie, share in chance.items() if share > 0.0}
+
+
+def quoted_lies(found: Unseen) -> UnseenLie:
+    """What is quoted of a lie that is not seen."""
+    of_20 = counts_of({seen.lie.label: seen.chance for seen in found.seen})
+    return UnseenLie(
+        lies=tuple(
+            OneLie(
+                lie=seen.lie.label,
+                of_20=of_20.get(seen.lie.label, 0),
+                label=seen.best.label,
+                carry_m=seen.best.carry_m,
+                strokes=seen.strokes,
+            )
+            for seen in found.seen
+        ),
+        known=found.known,
+        costs=max(found.options[0].strokes - found.known, 0.0),
     )
 
 

@@ -80,7 +80,7 @@ def in_order(board: Ground, spot: Spot, found: tuple[Option, ...], player: Playe
     first, through = clearer_first(board, spot, by_cost, seed)
     if first is not by_cost[0]:
         return Order(options=(first, *(o for o in by_cost if o is not first)), why="trees", through=through)
-    return Order(options=by_cost, why=_why(by_cost, player), through=through)
+    return Order(options=by_cost, why=why_first(by_cost, player), through=through)
 
 
 def by_taste(found: tuple[Option, ...], player: Player) -> tuple[Option, ...]:
@@ -118,7 +118,8 @@ def _dislike(player: Player, option: Option) -> int:
     return int(any(word.casefold() in names for word in player.dislikes)) - int(liked)
 
 
-def _why(ordered: tuple[Option, ...], player: Player) -> str:
+def why_first(ordered: tuple[Option, ...], player: Player) -> str:
+    """Why the first is not the cheapest: "stock", "liked" or "disliked"; "" when it is. See `Order.why`."""
     first, cheapest = ordered[0], min(ordered, key=lambda o: o.cost)
     if first.cost <= cheapest.cost:
         return ""

@@ -216,6 +216,50 @@ class Jump:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OneLie:
+    """One of the lies that a ball may have, and what is best where it is seen first.
+
+    Attributes
+    ----------
+    lie : str
+        As `Lie.label` says it.
+    of_20 : int
+        How many balls of 20 lie so.
+    label : str
+        Club and shot.
+    carry_m : float
+        Its carry. [m]
+    strokes : float
+        To hole out with it.
+    """
+
+    lie: str
+    of_20: int
+    label: str
+    carry_m: float
+    strokes: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnseenLie:
+    """A ball that may lie in several ways, when the options are one swing for all of them.
+
+    Attributes
+    ----------
+    lies : tuple of OneLie
+        In the order of the codes.
+    known : float
+        Strokes to hole out where the lie is seen before the choice.
+    costs : float
+        What not seeing it costs: strokes of the best swing for all less `known`.
+    """
+
+    lies: tuple[OneLie, ...]
+    known: float
+    costs: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ByTable:
     """What the one-stroke plan would do, which counts all that follows by distance and lie alone.
 

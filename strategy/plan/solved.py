@@ -19,7 +19,7 @@ from strategy.course.model import Hole
 from strategy.course.playline import along_side, line_length, point_at
 from strategy.decide.option import Option
 from strategy.decide.options import options
-from strategy.decide.whole import INNER_M, solve
+from strategy.decide.whole import solve
 from strategy.outcome.today import HoleToday
 from strategy.plan.sheet_ground import Piece, PlayFrame, pieces_of
 from strategy.strokes.baseline import Baseline
@@ -69,8 +69,12 @@ class Solved:
         Tee options by the whole hole and by the one-stroke plan, best first.
     rows : tuple of AlongLine
         Every 20 yd from the tee.
+    inner_yd : float
+        Nearer the hole than this the solve of the hole at large stands on what was there before. [yd]
+    own_short_game : bool
+        That is this player's own shots round the green, solved first; False = the published table.
     bound : float
-        What further passes could still change. [strokes]
+        What further passes could still change in the values of the shots chosen. [strokes]
     field : ndarray (rows, columns)
         Strokes to go on the cells of the hole; nan where no ball is played from.
     """
@@ -85,6 +89,7 @@ class Solved:
     one_stroke: tuple[Option, ...]
     rows: tuple[AlongLine, ...]
     inner_yd: float
+    own_short_game: bool
     sweeps: int
     bound: float
     field: FloatArray
@@ -141,7 +146,8 @@ def solved(
         whole=options(today, today.tee_spot, to_go, seed=seed),
         one_stroke=options(today, today.tee_spot, table, seed=seed),
         rows=_along(today, composed, table.field(today)),
-        inner_yd=INNER_M / YARD_M,
+        inner_yd=to_go.rest.region.inner_m / YARD_M,
+        own_short_game=to_go.near is not None,
         sweeps=to_go.rest.sweeps,
         bound=to_go.bound,
         field=composed,

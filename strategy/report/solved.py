@@ -45,15 +45,22 @@ def solved_text(solved: Solved) -> str:
         f"{_strokes(r.whole):>8}  {_strokes(r.table):>6}"
         for r in solved.rows[1:]
     ]
-    lines += [
-        "",
-        *wrapped(
-            f"Inside {solved.inner_yd:.0f} yards of the hole the published table stands: the short game is "
-            f"not this player's own yet. {solved.sweeps} passes; more would change no value by over "
-            f"{_most(solved.bound)}."
-        ),
-    ]
+    lines += ["", *wrapped(f"{_near(solved)} {_passes(solved)}")]
     return "\n".join(lines)
+
+
+def _near(solved: Solved) -> str:
+    if solved.own_short_game:
+        return "Shots round the green are this player's own, down to the cup; putts are those of the level."
+    return (
+        f"This player's file has no shots round the green: inside {solved.inner_yd:.0f} yards of the hole "
+        "the published table stands."
+    )
+
+
+def _passes(solved: Solved) -> str:
+    most = _most(solved.bound)
+    return f"{solved.sweeps} passes; more would change no value of the shots chosen by over {most}."
 
 
 def _answers(found: tuple[Option, ...]) -> list[str]:

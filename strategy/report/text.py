@@ -18,6 +18,7 @@ from strategy.plan.document import (
 )
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
 from strategy.report.costs import flag_sentence
+from strategy.report.lie_words import lie_words, unseen_words
 from strategy.report.lines import wrapped
 from strategy.report.next_words import leaves_words, miss_words, next_sentence
 from strategy.report.sentences import (
@@ -245,11 +246,14 @@ def asked_text(asked: Asked, units: Units = Units.YARDS, *, credit: str = "") ->
     decision = asked.decision
     best = decision.options[0]
     lines = wrapped(question_words(asked))
-    lie = LIES.get(decision.place.lie, decision.place.lie)
     front, to_hole = units.whole(decision.front_m), units.whole(decision.to_hole_m)
-    lines += [*wrapped(f"From {front} front, {to_hole} to the hole, {lie}. Distances in {units}."), ""]
+    lines += [
+        *wrapped(f"From {front} front, {to_hole} to the hole, {lie_words(decision)}. Distances in {units}."),
+        "",
+    ]
     for sentence in answers(decision, units):
         lines += wrapped(sentence, hang="  ")
+    lines += wrapped(unseen_words(decision, units))
     lines += wrapped(commit_words(decision, units))
     if decision.at_flag is not None:
         lines += wrapped(flag_sentence(decision.at_flag, best))

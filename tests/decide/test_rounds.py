@@ -28,7 +28,8 @@ class Tee:
     def __init__(self, today, **how):
         self.today, self.whole = today, solve(today, **how)
         self.spot = today.tee_spot
-        best = options(today, self.spot, self.whole)[0]
+        self.found = options(today, self.spot, self.whole)
+        best = self.found[0]
         self.choice = best.choice
         self.value = best.strokes - best.cost
 
@@ -139,18 +140,17 @@ def test_20_000_rounds_do_not_reject_the_chances_of_every_score(wet, seed):
 
 @pytest.mark.slow
 def test_with_everything_on_rounds_give_the_value_and_the_chances(everything):
-    """Mean within three standard errors and NOISE; scores not rejected, or each within 0.012 of its share.
+    """Of every shot that is printed: the mean of its chances its strokes; 20,000 rounds reject neither.
 
-    The second is for a hole between woods. Two places there a few metres apart have other gaps, so a round
-    that looks ahead from the ball itself is stuck oftener, and through oftener, than one played as the
-    nearest node-lie would: on hole 5 it makes 3, and 6 or more, oftener by .004 each, 5 less often by .008.
-    Means agree.
+    A round looks ahead from where its ball lies, and may find a way that no node-lie near it has: that is
+    worth up to 0.01 between woods, and never makes a hole dearer.
     """
-    chances, rounds = everything.chances(), everything.rounds(20_000)
-    assert abs(rounds.mean - everything.value) <= 3.0 * rounds.error + NOISE
-    share = np.bincount(np.minimum(rounds.score, MOST), minlength=MOST + 1) / 20_000
-    assert np.abs(share - chances).max() < 0.012
-    if everything.today.label != "5":
+    for option in everything.found[:3]:
+        choice = option.choice
+        chances = score_chances(everything.whole, everything.spot, choice, everything.value, most=MOST)
+        assert chances @ np.arange(MOST + 1) == pytest.approx(option.strokes, abs=0.006)
+        rounds = play_out(everything.whole, everything.spot, choice, everything.value, 20_000, seed=1)
+        assert -3.0 * rounds.error - 0.01 <= rounds.mean - option.strokes <= 3.0 * rounds.error + NOISE
         assert p_value(chances, rounds) > 0.001
 
 

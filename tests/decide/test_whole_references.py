@@ -113,8 +113,9 @@ class Frozen:
         w = np.clip((away - ALONE.inner_m) / (ALONE.outer_m - ALONE.inner_m), 0.0, 1.0)
         w = w * w * (3.0 - 2.0 * w)
         code = board.packed & 15
-        i, j = np.floor(x / s.lattice.spacing).astype(int), np.floor(y / s.lattice.spacing).astype(int)
-        fx, fy = x / s.lattice.spacing - i, y / s.lattice.spacing - j
+        gx, gy = ((v - first) / s.lattice.spacing for v, first in zip((x, y), s.lattice.origin, strict=True))
+        i, j = np.floor(gx).astype(int), np.floor(gy).astype(int)
+        fx, fy = gx - i, gy - j
         playable = code < int(Surface.YELLOW)
         corners = [
             (s.lattice.node_of[:, j + dj, i + di], (fx if di else 1 - fx) * (fy if dj else 1 - fy))

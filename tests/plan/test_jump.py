@@ -92,3 +92,34 @@ def test_a_player_without_a_shot_from_a_jumper_is_told_nothing_of_it(course, bag
     shots = tuple(dataclasses.replace(s, lies=s.lies - {Lie.JUMPER}) for s in bag.shots)
     without = dataclasses.replace(bag, shots=shots)
     assert asked(course, without, days, "good rough").decision.jump is None
+
+
+@pytest.mark.parametrize(
+    ("lie", "where", "lies"),
+    [
+        ("may jump", "a lie that may jump", ["good lie in rough", "jumper"]),
+        ("rough", "rough not seen yet", ["good lie in rough", "poor lie in rough", "jumper"]),
+    ],
+)
+def test_a_lie_not_seen_is_one_swing_for_all_and_says_what_seeing_is_worth(
+    course, bag, days, lie, where, lies
+):
+    """Chances are the week's: 9, 7 and 4 of 20, or 14 and 6 of those that look good."""
+    found = asked(course, bag, days, lie)
+    lines = " ".join(asked_text(found).split())
+    mix = found.decision.unseen
+    assert [one.lie for one in mix.lies] == lies
+    assert [one.of_20 for one in mix.lies] == ([9, 7, 4] if len(lies) == 3 else [14, 6])
+    assert f"to the hole, {where}." in lines
+    assert f"With the lie seen first it is {mix.known:.2f}, {mix.costs:.2f} less:" in lines
+    assert mix.costs == pytest.approx(found.decision.options[0].strokes - mix.known, abs=0.011)
+    assert found.decision.jump is None
+    assert "If it jumps" not in lines
+
+
+def test_a_week_without_jumpers_says_that_none_jumps(course, bag, days):
+    from strategy.errors import RequestError
+
+    calm = dataclasses.replace(days, rough_chances=(0.6, 0.4, 0.0))
+    with pytest.raises(RequestError, match="no ball jumps this week"):
+        asked(course, bag, calm, "may jump")

@@ -97,6 +97,14 @@ def test_every_text_of_the_sheet_is_on_the_page(case_e, name, length):
         assert box.y1 <= height, text.get_text()
 
 
+def test_a_player_without_shots_round_the_green_is_told_where_the_table_stands(case_e):
+    """55 m are 60 yards; shots in the file say otherwise."""
+    words = " ".join(solved_text(case_e[0]).split())
+    assert "no shots round the green: inside 60 yards of the hole the published table stands." in words
+    own = dataclasses.replace(case_e[0], own_short_game=True)
+    assert "published table stands" not in solved_text(own)
+
+
 @pytest.mark.parametrize(("starts", "played"), [("1", 3), ("10", 12)])
 def test_the_command_counts_the_hour_from_the_starting_hole_of_the_round(starts, played, monkeypatch):
     """The 4th of the demo course is the 13th hole played of a round that starts on the 10th."""
@@ -141,6 +149,9 @@ def test_the_command_says_and_draws_or_says_what_is_not_there(tmp_path):
     run = CliRunner().invoke(main, ["solve", *sources, "--hole", "4", "--out", str(path)])
     assert run.exit_code == 0, run.output
     assert "Hole 4, Mirror" in run.output
+    words = " ".join(run.output.split())
+    assert "Shots round the green are this player's own, down to the cup" in words
+    assert "published table stands" not in words
     assert path.stat().st_size > 20_000
     missing = CliRunner().invoke(main, ["solve", *sources, "--hole", "19"])
     assert missing.exit_code == 2

@@ -1,0 +1,238 @@
+r"""One swing for a ball whose lie is not known when it is chosen: one that may jump, or rough not yet seen.
+
+A swing is a shot, a heading and a share of the shot's full carry; how far it flies is up to the lie. With p
+the chances of the lies, A swings and V the strokes of the best swing from each lie by itself,
+
+.. math:: \min_A \sum_l p_l \, S_l(A) \ge \sum_l p_l \min_A S_l(A) = \sum_l p_l V_l :
+
+left, one swing for all (best of mean), for a lie that shows itself at impact only; right, what it is worth
+to see the lie first (mean of best). A ball that goes back is dropped in the same rough: it counts as the
+latter.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.codes import Lie, Spot
+from strategy.decide.aims import Aims, many_sums
+from strategy.decide.ground import Ground
+from strategy.decide.option import Option
+from strategy.decide.options import (
+    POSTERIOR_DRAWS,
+    SCRAMBLE_SIZE,
+    Judged,
+    as_option,
+    options,
+    under_posterior,
+)
+from strategy.decide.search import pool, sets_of
+from strategy.errors import RequestError
+from strategy.outcome.play import finishes
+from strategy.outcome.points import merged
+
+FloatArray = NDArray[np.float64]
+
+_TRIED: Final = 8  # shots from each lie
+_NETS: Final = ((3.0, 2), (1.5, 2), (0.7, 2))  # step [m], and steps to each side
+_POINTS: Final = 64  # of each stratum and of 16 scrambles, while looking
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """One of the lies, seen before the choice: its chance, the best option from it, and its strokes."""
+
+    lie: Lie
+    chance: float
+    best: Option
+
+    @property
+    def strokes(self) -> float:
+        """Of the best option."""
+        return self.best.strokes - self.best.cost
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unseen:
+    """The answer for a lie that is not seen.
+
+    Attributes
+    ----------
+    options : tuple of Option
+        One swing each, best first; carries are those from the lie of the spot that was asked for.
+    seen : tuple of Seen
+        What would be played from each lie by itself.
+    """
+
+    options: tuple[Option, ...]
+    seen: tuple[Seen, ...]
+
+    @property
+    def known(self) -> float:
+        """Strokes where the lie is seen before the choice."""
+        return sum(s.chance * s.strokes for s in self.seen)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Swings:
+    """A swings: shot, heading [deg] and share of the full carry, each (A,)."""
+
+    shot: NDArray[np.int64]
+    heading: FloatArray
+    share: FloatArray
+
+    def aims(self, board: Ground, lie: Lie) -> Aims:
+        """What they are from a lie."""
+        row = board.today.shots.at(self.shot, int(lie), self.heading)
+        carry = np.clip(self.share * row.carry, row.least, row.carry)
+        return Aims(shot=self.shot, heading=self.heading % 360.0, carry=carry)
+
+    def __getitem__(self, keep: NDArray[np.intp]) -> _Swings:
+        return _Swings(shot=self.shot[keep], heading=self.heading[keep], share=self.share[keep])
+
+
+def unseen(board: Ground, spot: Spot, mix: Mapping[Lie, float], *, seed: int = 1, keep: int = 8) -> Unseen:
+    """Every swing worth naming from a spot whose lie is one of several, best first.
+
+    Parameters
+    ----------
+    board : Ground
+        The hole laid out.
+    spot : Spot
+        Where the ball is; its lie, one of the mix, is the one that carries are told of.
+    mix : mapping of Lie to float
+        Chances of the lies, which sum to 1.
+    seed : int
+        Of all points.
+    keep : int
+        Shots kept.
+
+    Raises
+    ------
+    RequestError
+        If no shot is played from all of these lies.
+    """
+    today = board.today
+    lies = tuple(mix)
+    common = np.all(today.shots.allowed[:, [int(lie) for lie in lies]], axis=1)
+    if not common.any():
+        raise RequestError(f"hole {today.label}: no shot is played from all of these lies")
+    found = {
+        lie: options(today, spot._replace(lie=lie), board.to_go, seed=seed, keep=_TRIED, laid_out=board)
+        for lie in lies
+    }
+    seen = tuple(Seen(lie=lie, chance=mix[lie], best=found[lie][0]) for lie in lies)
+    known = sum(s.chance * s.strokes for s in seen)
+    swings = _best(board, spot, mix, _between(board, found, common), known, seed, keep)
+    judged = _judge(board, spot, mix, swings, known, seed * 10 + 7)
+    order = np.lexsort((swings.shot, np.round(judged.repeated, 6)))
+    report = merged(128, seed * 10 + 8, 4)
+    told = []
+    for i in map(int, order):
+        ends = []
+        for lie in lies:
+            choice = swings.aims(board, lie).choice(i)
+            end = finishes(today, spot._replace(lie=lie), choice, report)
+            ends.append(dataclasses.replace(end, weight=end.weight * mix[lie] * len(lies)))
+        own = swings.aims(board, spot.lie).choice(i)
+        told.append(as_option(today, spot, own, judged, i, int(order[0]), ends))
+    return Unseen(options=tuple(told), seen=seen)
+
+
+def _between(board: Ground, found: Mapping[Lie, tuple[Option, ...]], common: NDArray[np.bool_]) -> _Swings:
+    """What is best from each lie, and swings between those of the same shot."""
+    rows: list[tuple[int, float, float]] = []
+    for shot in np.flatnonzero(common):
+        ends = []
+        for lie, each in found.items():
+            for o in each:
+                if o.index == shot:
+                    full = float(board.today.shots.at(o.index, int(lie), o.heading).carry)
+                    ends.append((o.heading, o.carry_m / full))
+        if not ends:
+            continue
+        first = ends[0][0]
+        turn = [(h - first + 180.0) % 360.0 - 180.0 for h, _ in ends]
+        low, high = min(s for _, s in ends), max(s for _, s in ends)
+        rows += [
+            (int(shot), first + float(heading), float(share))
+            for heading in np.linspace(min(turn), max(turn), 3)
+            for share in np.linspace(low, high, 5)
+        ]
+    if not rows:
+        raise RequestError("no shot that is any good from one of these lies is played from all of them")
+    shots, headings, shares = map(np.array, zip(*sorted(set(rows)), strict=True))
+    return _Swings(shot=shots.astype(np.int64), heading=headings, share=shares)
+
+
+def _best(
+    board: Ground, spot: Spot, mix: Mapping[Lie, float], swings: _Swings, known: float, seed: int, keep: int
+) -> _Swings:
+    """The best swing of the best shots, by nets of falling step."""
+    swings = _first_of_each(swings, _mean(board, spot, mix, swings, known, seed), 2 * keep)
+    for step, sides in _NETS:
+        net = np.arange(-sides, sides + 1)
+        across, along = (g.ravel() for g in np.meshgrid(net, net))
+        count = len(across)
+        row = board.today.shots.at(swings.shot, int(spot.lie), swings.heading)
+        full = np.repeat(np.asarray(row.carry), count)
+        least = np.repeat(np.asarray(row.least / row.carry), count)
+        share = np.repeat(swings.share, count) + np.tile(along, len(swings.shot)) * step / full
+        turn = np.degrees(np.tile(across, len(swings.shot)) * step / full)
+        more = _Swings(
+            shot=np.repeat(swings.shot, count),
+            heading=np.repeat(swings.heading, count) + turn,
+            share=np.clip(share, least, 1.0),
+        )
+        swings = _first_of_each(more, _mean(board, spot, mix, more, known, seed), 2 * keep)
+    return swings[np.arange(min(keep, len(swings.shot)))]
+
+
+def _first_of_each(swings: _Swings, q: FloatArray, shots: int) -> _Swings:
+    """The best swing of each of the best shots, best first."""
+    order = np.lexsort((swings.share, swings.heading, swings.shot, np.round(q, 6)))
+    _, first = np.unique(swings.shot[order], return_index=True)
+    return swings[order[np.sort(first)][:shots]]
+
+
+def _mean(
+    board: Ground, spot: Spot, mix: Mapping[Lie, float], swings: _Swings, known: float, seed: int
+) -> FloatArray:
+    """Strokes of swings over the lies, while looking (A,)."""
+    points, total = [pool(seed * 10 + 3, _POINTS)], np.zeros(len(swings.shot))
+    for lie, chance in mix.items():
+        aims = swings.aims(board, lie)
+        total += chance * many_sums(board, spot._replace(lie=lie), aims, points, 1.0 + known)[0].once(known)
+    return total
+
+
+def _judge(
+    board: Ground, spot: Spot, mix: Mapping[Lie, float], swings: _Swings, known: float, seed: int
+) -> Judged:
+    """Strokes of swings on fresh scrambles and under posterior spreads, over the lies."""
+    sets = sets_of(seed, SCRAMBLE_SIZE)
+    shape = len(sets), len(swings.shot)
+    onward, returning = np.zeros(shape), np.zeros(shape)
+    by_spread = np.zeros((POSTERIOR_DRAWS, len(swings.shot)))
+    for lie, chance in mix.items():
+        there, aims = spot._replace(lie=lie), swings.aims(board, lie)
+        parts = many_sums(board, there, aims, sets, 1.0 + known)
+        onward += chance * np.array([p.onward for p in parts])
+        returning += chance * np.array([p.returning for p in parts])
+        by_spread += chance * under_posterior(board, there, aims, seed, known)
+    by_scramble = 1.0 + onward + returning * (1.0 + known)
+    strokes = by_scramble.mean(axis=0)
+    return Judged(
+        value=known,
+        strokes=strokes,
+        repeated=strokes,
+        by_scramble=by_scramble,
+        by_spread=by_spread,
+        returning=returning.mean(axis=0),
+    )

@@ -1,0 +1,39 @@
+"""Sample points: their mirror image, and what it is worth."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from strategy.decide.rows import points_of
+from strategy.outcome.points import make_points, merged
+
+
+def as_set(balls):
+    return {tuple(row) for row in np.round(balls, 12).tolist()}
+
+
+@pytest.mark.parametrize("size", [1, 2, 8, 256])
+def test_every_set_is_its_own_mirror_image(size):
+    """To the last ball, in both strata, and where the mishits are fewer."""
+    for stratum in np.split(make_points(size, 3).stacked, 2):
+        assert as_set(stratum) == as_set(stratum * [-1.0, 1.0, 1.0, 1.0])
+    z, core = points_of(size, 3)
+    z = z.astype(np.float64)
+    for part in (z[:, :core].T, z[:, core:].T):
+        assert as_set(part) == as_set(part * [-1.0, 1.0, 1.0, 1.0])
+
+
+def test_so_is_a_set_of_several_scrambles():
+    balls = merged(64, 2, 4)
+    assert as_set(balls.core) == as_set(balls.core * [-1.0, 1.0])
+
+
+def test_what_is_odd_in_side_has_no_error_and_a_stroke_of_either_kind_hardly_any():
+    """Means over 256 balls: of side exactly 0; of the share past a line aside or beyond, to 1 %."""
+    core = make_points(256, 5).core
+    assert core[:, 0].mean() == pytest.approx(0.0, abs=1e-15)
+    assert (core[:, 0] * np.exp(core[:, 1])).mean() == pytest.approx(0.0, abs=1e-15)
+    assert core.std(axis=0) == pytest.approx(1.0, abs=0.02)
+    for axis in (0, 1):
+        assert (core[:, axis] > 1.0).mean() == pytest.approx(0.158655, abs=0.01)
