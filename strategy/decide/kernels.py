@@ -11,192 +11,59 @@ distance in quarter cells, from dry ground to the nearest bunker or penalty area
 sooner) and from inside a penalty area to its nearest edge; above them 1 + the number of the penalty area.
 
 What makes it quick. The aim's rotation, scatter and stratum fold into one affine map of the standard normals.
-Arithmetic and gathers run in separate passes over short buffers, so the compiler vectorises the arithmetic.
-Balls near trouble are set aside and played out one by one, leaping by the free distance; the value of relief
-is worked out once for each crossing cell and remembered.
+The balls of many aims share one buffer of a fixed size. Arithmetic and gathers run over it in separate passes,
+so the compiler vectorises the arithmetic. Balls near trouble are listed and played out one by one, leaping by
+the free distance; the value of relief is worked out once for each crossing cell and remembered.
 """
 
 from __future__ import annotations
 
 import math
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 
 from strategy.compiled import njit
 from strategy.decide.land import FAST, Land
-from strategy.decide.woods import fly_past
+from strategy.decide.relief_kernels import (
+    BUNKER,
+    FREE_TO_STEPS,
+    PATCH,
+    RED,
+    YELLOW,
+    cell_at,
+    crossing,
+    mapped_crossing,
+    relief_value,
+)
+from strategy.decide.woods import (
+    AHEAD_X,
+    AHEAD_Y,
+    BATCH,
+    COS,
+    END_X,
+    END_Y,
+    FREE,
+    LEAD,
+    LENGTH,
+    OFF_X,
+    OFF_Y,
+    PART,
+    RISE,
+    RISE_2,
+    ROWS,
+    RUN,
+    SD,
+    SHARE,
+    SIN,
+    STANDS,
+    UP,
+    X,
+    Y,
+    fly_past,
+)
 from strategy.outcome.play import ACROSS_M, ASIDE, LEAST_RUN_M, MOST_SLOPE, TRACK_STEP_CELLS
-from strategy.outcome.relief import LATERAL_ANGLES, LATERAL_RINGS, LINE_REACH_M, LINE_STEP_M, SLIVER_M
 from strategy.outcome.trees import DROP_SD_M
-
-BUNKER: Final = 4
-YELLOW: Final = 7
-RED: Final = 8
-
-_FREE_TO_STEPS: Final = 0.25 / TRACK_STEP_CELLS  # quarter cells of free distance to whole steps
-# Tracks leap by the free distance only once a block: a stride that depends on the last gather stalls.
-_BLOCK: Final = 8
-# Wet cells of one patch this wide share the value of relief while searching and solving.
-PATCH: Final = 4
-
-_LINE_STEPS: Final = int(LINE_REACH_M / LINE_STEP_M) + 1
-
-
-@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
-def cell_at(x: float, y: float, ny: int, nx: int) -> Any:
-    """Flat index of a point given in cells; off the map is the border."""
-    col = np.int32(min(max(x, 0.0), nx - 1.0))
-    row = np.int32(min(max(y, 0.0), ny - 1.0))
-    return np.uint32(row * np.int32(nx) + col)
-
-
-@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
-def best_drop(
-    field: Any, ny: int, nx: int, cell_m: float, hx: float, hy: float, club_m: float, zones: Any,
-    x: float, y: float, red: bool,
-) -> int:  # fmt: skip
-    """Cell of the best legal drop for a ball that crossed at X, as a flat index; -1 if there is none.
-
-    Everything in cells; `zones` (Z, 2) are the drop zones.
-    """
-    best, there = math.inf, -1
-    ax, ay = x - hx, y - hy
-    away = math.hypot(ax, ay)
-    if away > 0.0:
-        for i in range(_LINE_STEPS):
-            s = i * LINE_STEP_M / cell_m / away
-            at = cell_at(x + s * ax, y + s * ay, ny, nx)
-            if field[at] < best:
-                best, there = field[at], int(at)
-    if red:
-        sliver = SLIVER_M / cell_m
-        limit = away + sliver
-        reach = 2.0 * club_m / cell_m - sliver
-        for ring in range(LATERAL_RINGS):
-            r = reach * (ring + 1) / LATERAL_RINGS
-            for k in range(LATERAL_ANGLES):
-                a = k * (2.0 * math.pi / LATERAL_ANGLES)
-                px, py = x + r * math.sin(a), y + r * math.cos(a)
-                if math.hypot(px - hx, py - hy) < limit:
-                    continue
-                at = cell_at(px, py, ny, nx)
-                if not field[at] < best:
-                    continue
-                if (
-                    field[cell_at(px + sliver, py, ny, nx)] < math.inf
-                    and field[cell_at(px - sliver, py, ny, nx)] < math.inf
-                    and field[cell_at(px, py + sliver, ny, nx)] < math.inf
-                    and field[cell_at(px, py - sliver, ny, nx)] < math.inf
-                ):
-                    best, there = field[at], int(at)
-    for k in range(zones.shape[0]):
-        at = cell_at(zones[k, 0], zones[k, 1], ny, nx)
-        if field[at] < best:
-            best, there = field[at], int(at)
-    return there
-
-
-@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
-def drops(
-    field: Any, ny: int, nx: int, cell_m: float, hx: float, hy: float, club_m: float, zones: Any,
-    cells: Any, aside: Any, to: Any,
-) -> None:  # fmt: skip
-    """Best drop of unplayable balls at rest in some cells (M,), as `best_drop`; -1 for none.
-
-    `aside`, bool (M,): not only back on the line.
-    """
-    for m in range(cells.shape[0]):
-        x, y = cells[m] % nx + 0.5, cells[m] // nx + 0.5
-        to[m] = best_drop(field, ny, nx, cell_m, hx, hy, club_m, zones, x, y, aside[m])
-
-
-@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
-def relief_value(
-    field: Any, ny: int, nx: int, cell_m: float, hx: float, hy: float, club_m: float, zones: Any,
-    x: float, y: float, red: bool,
-) -> float:  # fmt: skip
-    """Penalty stroke plus strokes from the best legal drop; inf if there is none. As `best_drop`."""
-    there = best_drop(field, ny, nx, cell_m, hx, hy, club_m, zones, x, y, red)
-    return math.inf if there < 0 else 1.0 + field[there]
-
-
-@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
-def crossing(
-    packed: Any, ny: int, nx: int,
-    ox: float, oy: float, lx: float, ly: float, rx: float, ry: float, bend: float,
-) -> int:  # fmt: skip
-    """X of Rule 17.1d as a flat index, -1 if none: the track walked backwards from the rest."""
-    here = packed[cell_at(rx, ry, ny, nx)] >> 16
-    length = math.sqrt((lx - rx) ** 2 + (ly - ry) ** 2)
-    n = math.ceil(length / TRACK_STEP_CELLS)
-    if n > 0:
-        ex, ey = (lx - rx) / length * TRACK_STEP_CELLS, (ly - ry) / length * TRACK_STEP_CELLS
-        i = 0
-        while i < n:
-            for j in range(i, min(i + _BLOCK, n)):
-                at = cell_at(rx + j * ex, ry + j * ey, ny, nx)
-                if packed[at] >> 16 != here:
-                    return int(at)
-            i = min(i + _BLOCK, n)
-            i += int(_FREE_TO_STEPS * ((packed[at] >> 4) & 4095))
-    length = math.sqrt((lx - ox) ** 2 + (ly - oy) ** 2)
-    n = math.ceil(length / TRACK_STEP_CELLS)
-    if n > 0:
-        du = TRACK_STEP_CELLS / length
-        cx, cy = lx - ox, ly - oy
-        wx, wy = bend * cy / length, -bend * cx / length
-        # A bent track is longer than its chord: leap by less, so that no edge is jumped.
-        leap = _FREE_TO_STEPS / math.sqrt(1.0 + (bend / length) ** 2)
-        i = 0
-        while i < n:
-            for j in range(i, min(i + _BLOCK, n)):
-                u = 1.0 - j * du
-                v = u * u - u
-                at = cell_at(ox + u * cx + v * wx, oy + u * cy + v * wy, ny, nx)
-                if packed[at] >> 16 != here:
-                    return int(at)
-            i = min(i + _BLOCK, n)
-            i += int(leap * ((packed[at] >> 4) & 4095))
-    return -1
-
-
-@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
-def mapped_crossing(crossings: Any, nx: int, at: int, dx: float, dy: float, bend: float) -> int:
-    """Crossing cell of a wet ball by where it rests and which way it came, from `map_crossings`."""
-    patch = int(at) // nx // PATCH * ((nx + PATCH - 1) // PATCH) + int(at) % nx // PATCH
-    length = math.sqrt(dx * dx + dy * dy)
-    turn = bend / length  # the last of a bending flight points this much right of its chord
-    heading = math.atan2(dx + turn * dy, dy - turn * dx)
-    arrivals = crossings.shape[1]
-    return int(crossings[patch, int(heading / (2.0 * math.pi) * arrivals + arrivals + 0.5) % arrivals])
-
-
-@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
-def map_crossings(packed: Any, ny: int, nx: int, crossings: Any) -> None:
-    """Where balls arriving from each direction crossed into a penalty area, patch by patch.
-
-    `crossings`, int32 (patches, arrivals), receives flat indices of crossing cells, -1 where the patch is
-    dry. Patches are `PATCH` cells wide, counted along rows; arrivals are headings, clockwise from north.
-    """
-    across = (nx + PATCH - 1) // PATCH
-    arrivals = crossings.shape[1]
-    crossings[:] = -1
-    for patch in range(crossings.shape[0]):
-        wet = -1
-        row, col = patch // across * PATCH, patch % across * PATCH
-        for r in range(row, min(row + PATCH, ny)):
-            for c in range(col, min(col + PATCH, nx)):
-                if packed[r * nx + c] >> 16 > 0:
-                    wet = r * nx + c
-        if wet < 0:
-            continue
-        x, y = wet % nx + 0.5, wet // nx + 0.5
-        reach = float(ny + nx)
-        for k in range(arrivals):
-            a = k * (2.0 * math.pi / arrivals)
-            far_x, far_y = x - reach * math.sin(a), y - reach * math.cos(a)
-            crossings[patch, k] = crossing(packed, ny, nx, far_x, far_y, x, y, x, y, 0.0)
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
@@ -215,8 +82,8 @@ def _near_trouble(
         end = last
         if code not in (BUNKER, YELLOW, RED):
             # No stopper within the free distance of the end either: only the middle is walked.
-            end = last - 1 - int(_FREE_TO_STEPS * ((packed[at] >> 4) & 4095))
-        for n in range(max(1, int(_FREE_TO_STEPS * ((packed[start] >> 4) & 4095))), end + 1):
+            end = last - 1 - int(FREE_TO_STEPS * ((packed[at] >> 4) & 4095))
+        for n in range(max(1, int(FREE_TO_STEPS * ((packed[start] >> 4) & 4095))), end + 1):
             px, py = lx + n * sx, ly + n * sy
             if n == last:
                 px, py = rx, ry
@@ -334,158 +201,217 @@ def expected(
     out : float64 (A, 2)
         Receives (a, p): weighted strokes of the balls that are played on, share that goes back.
     """
-    kind = points.dtype
-    most = max(core, points.shape[1] - core)
-    xs, ys, lengths = np.empty(most, kind), np.empty(most, kind), np.empty(most, kind)
-    ends_x, ends_y = np.empty(most, kind), np.empty(most, kind)
-    cells = np.empty(most, np.int32)
-    aside, frees = np.empty(most, np.uint8), np.empty(most, kind)
-    # Constants go through an array of the points' type, so that float32 arithmetic stays float32.
     ny, nx, packed, height = land.rows, land.columns, land.packed, land.height
-    wooded = land.trees.free.size > 0
-    empty = screens.ravel()[:0]
-    part, drop = np.ones(most, kind), DROP_SD_M / land.cell_m
-    ways = np.empty((2, most if wooded else 0), np.int32)
-    c = np.empty(28, kind)
-    c[6], c[7], c[8], c[9] = 0.0, nx - 1, ny - 1, 0.25
-    c[10], c[11] = ox, oy
-    hilly = height.size > 0
-    off_x, off_y = np.zeros(most if hilly else 0, kind), np.zeros(most if hilly else 0, kind)
-    zero, last_x, last_y, quarter, at_x, at_y = c[6], c[7], c[8], c[9], c[10], c[11]
+    wooded, hilly, screened = land.trees.free.size > 0, height.size > 0, screens.shape[1] > 0
+    # One array of a size that is known when compiling: the compiler then sees that its rows do not overlap.
+    b, of_aim = np.empty((ROWS, BATCH), points.dtype), np.empty((14, BATCH), points.dtype)
+    cells, infos, own = np.empty(BATCH, np.int32), np.empty(BATCH, np.uint32), np.empty(BATCH, np.int32)
+    rows = np.empty(BATCH, np.int64)
+    chosen, listed, ways = (
+        np.empty(BATCH, np.int32),
+        np.empty(BATCH, np.int32),
+        np.empty((2, BATCH), np.int32),
+    )
+    values, totals, backs = (
+        np.empty(BATCH, field.dtype),
+        np.empty(BATCH, field.dtype),
+        np.empty(BATCH, np.int32),
+    )
+    # Constants go through an array of the points' type, so that float32 arithmetic stays float32.
+    c = np.empty(8, points.dtype)
+    c[0], c[1], c[2], c[3], c[4], c[5] = 0.0, nx - 1, ny - 1, 0.25, ox, oy
+    c[6], c[7] = DROP_SD_M / land.cell_m, from_height
+    zero, last_x, last_y, quarter, at_x, at_y, drop, level = c[0], c[1], c[2], c[3], c[4], c[5], c[6], c[7]
     columns = np.int32(nx)
     # Strokes are added up in the field's own type: float32 for speed, float64 where tests need it.
-    own = np.zeros(2, field.dtype)
-    own[1] = again
-    nothing, limit = own[0], own[1]
+    sums = np.zeros(2, field.dtype)
+    sums[1] = again
+    nothing, limit = sums[0], sums[1]
     remember = pages.shape[0] > 1
     for i in range(aims.shape[0]):
-        r = row[i]
-        page = pages[shot[i]]
-        onward, returning = 0.0, 0.0
-        for stratum in range(2):
-            scale = 1.0 if stratum == 0 else aims[i, 9]
-            first = stratum * core
-            half = core if stratum == 0 else points.shape[1] - core
-            weight = (1.0 - aims[i, 11] if stratum == 0 else aims[i, 11]) / half
-            if weight == 0.0:
-                continue
-            c[0], c[1] = aims[i, 2 * stratum], aims[i, 2 * stratum + 1]
-            c[2], c[3] = scale * aims[i, 4], scale * aims[i, 5]
-            c[4], c[5] = scale * aims[i, 6], scale * aims[i, 7]
-            mx, my, xx, xy, yx, yy = c[0], c[1], c[2], c[3], c[4], c[5]
-            side, depth = points[0, first : first + half], points[1, first : first + half]
-            for k in range(half):
-                x = mx + xx * side[k] + xy * depth[k]
-                y = my + yx * side[k] + yy * depth[k]
-                xs[k], ys[k] = x, y
-                cells[k] = np.int32(min(max(y, zero), last_y)) * columns + np.int32(min(max(x, zero), last_x))
-            if hilly:
-                # Landing on a slope: three rounds of moving along the ball's line by what the rise takes.
-                c[12], c[13], base = aims[i, 12], aims[i, 13], np.float32(from_height)
-                rise_1, rise_2 = c[12], c[13]
-                for k in range(half):
-                    ends_x[k], ends_y[k] = xs[k], ys[k]
-                for _ in range(3):
+        out[i, 0], out[i, 1] = 0.0, 0.0
+    for stratum in range(2):
+        begin, end = stratum * core, core if stratum == 0 else points.shape[1]
+        following = 0
+        while following < aims.shape[0] and begin < end:
+            # As many aims as the buffers hold, or a part of the points of one.
+            m = 0
+            while following < aims.shape[0] and (m == 0 or (m + 1) * (end - begin) <= BATCH):
+                i, following = following, following + 1
+                if aims[i, 11] == 1.0 - stratum:
+                    continue  # none of its balls is in this stratum
+                scale = 1.0 if stratum == 0 else aims[i, 9]
+                chosen[m], rows[m], totals[m], backs[m] = i, row[i], nothing, 0
+                of_aim[0, m], of_aim[1, m] = aims[i, 2 * stratum], aims[i, 2 * stratum + 1]
+                for j in range(4):
+                    of_aim[2 + j, m] = scale * aims[i, 4 + j]
+                of_aim[6, m], of_aim[7, m], of_aim[8, m] = aims[i, 19], aims[i, 14], aims[i, 15]
+                of_aim[9, m], of_aim[10, m] = aims[i, 12], aims[i, 13]
+                if screened:
+                    x, y = aims[i, 0] - ox, aims[i, 1] - oy
+                    of_aim[11, m], of_aim[12, m] = x, y
+                    of_aim[13, m] = screens.shape[1] * (1.0 + math.atan2(x, y) / (2.0 * math.pi))
+                m += 1
+            first = begin if m > 0 else end
+            while first < end:
+                half = min(BATCH // m, end - first)
+                n = m * half
+                # 1. Landings: of many aims point after point, of few aim after aim, so that loops are long.
+                if m > half:
                     for k in range(half):
-                        up = height[np.uint32(cells[k])] - base
-                        dx, dy = ends_x[k] - at_x, ends_y[k] - at_y
-                        move = (rise_1 * up + rise_2 * up * up) / math.sqrt(dx * dx + dy * dy)
-                        x, y = ends_x[k] + move * dx, ends_y[k] + move * dy
-                        xs[k], ys[k] = x, y
-                        row_ = np.int32(min(max(y, zero), last_y))
-                        cells[k] = row_ * columns + np.int32(min(max(x, zero), last_x))
-            if wooded:
-                seen = screens[which[i]] if screens.shape[1] > 0 else empty
-                fly_past(
-                    land.trees, height, ny, nx, land.cell_m, from_height, ox, oy, aims[i], points, first,
-                    seen, ways, c[16:], xs[:half], ys[:half], part[:half],
-                )  # fmt: skip
-                for k in range(half):
-                    if part[k] < 1.0:
-                        cells[k] = cell_at(float(xs[k]), float(ys[k]), ny, nx)
-            c[13] = aims[i, 19]
-            share = c[13]
-            for k in range(half):
-                info = packed[np.uint32(cells[k])]
-                code = info & 15
-                length = share * (roll[r, 0, code] + roll[r, 1, code] * points[2, first + k])
-                lengths[k] = length
-                frees[k] = quarter * np.float32((info >> 4) & 4095)
-                aside[k] = abs(length) > frees[k]
-            if wooded:
-                for k in range(half):
-                    if part[k] < 1.0:
-                        lengths[k] = drop * points[2, first + k]
-                        aside[k] = abs(lengths[k]) > frees[k]
-            if hilly:
-                for k in range(half):
-                    off_x[k] = off_y[k] = 0.0
-                    if part[k] < 1.0 and wooded:
+                        side, depth, run = points[0, first + k], points[1, first + k], points[2, first + k]
+                        at = k * m
+                        for a in range(m):
+                            b[X, at + a] = of_aim[0, a] + of_aim[2, a] * side + of_aim[3, a] * depth
+                            b[Y, at + a] = of_aim[1, a] + of_aim[4, a] * side + of_aim[5, a] * depth
+                            b[RUN, at + a], b[SHARE, at + a] = run, of_aim[6, a]
+                            b[COS, at + a], b[SIN, at + a] = of_aim[7, a], of_aim[8, a]
+                        for a in range(m):
+                            own[at + a] = a
+                        if hilly:
+                            for a in range(m):
+                                b[RISE, at + a], b[RISE_2, at + a] = of_aim[9, a], of_aim[10, a]
+                        if wooded:
+                            stands = points[3, first + k]
+                            for a in range(m):
+                                b[STANDS, at + a] = stands
+                                b[AHEAD_X, at + a], b[AHEAD_Y, at + a] = of_aim[11, a], of_aim[12, a]
+                                b[LEAD, at + a] = of_aim[13, a]
+                else:
+                    for a in range(m):
+                        mine = b[:, a * half : (a + 1) * half]
+                        side, depth, run = points[0, first:], points[1, first:], points[2, first:]
+                        mx, my, xx, xy = of_aim[0, a], of_aim[1, a], of_aim[2, a], of_aim[3, a]
+                        yx, yy, share = of_aim[4, a], of_aim[5, a], of_aim[6, a]
+                        cos, sin, rise, rise_2 = of_aim[7, a], of_aim[8, a], of_aim[9, a], of_aim[10, a]
+                        for k in range(half):
+                            mine[X, k] = mx + xx * side[k] + xy * depth[k]
+                            mine[Y, k] = my + yx * side[k] + yy * depth[k]
+                        for k in range(half):
+                            mine[RUN, k], mine[SHARE, k], mine[COS, k], mine[SIN, k] = run[k], share, cos, sin
+                        for k in range(a * half, (a + 1) * half):
+                            own[k] = a
+                        if hilly:
+                            for k in range(half):
+                                mine[RISE, k], mine[RISE_2, k] = rise, rise_2
+                        if wooded:
+                            ahead_x, ahead_y, lead = of_aim[11, a], of_aim[12, a], of_aim[13, a]
+                            for k in range(half):
+                                mine[STANDS, k] = points[3, first + k]
+                                mine[AHEAD_X, k], mine[AHEAD_Y, k], mine[LEAD, k] = ahead_x, ahead_y, lead
+                first += half
+                for k in range(n):
+                    col = np.int32(min(max(b[X, k], zero), last_x))
+                    cells[k] = np.int32(min(max(b[Y, k], zero), last_y)) * columns + col
+                if hilly:
+                    # Landing on a slope: three rounds of moving along the ball's line by what the rise takes.
+                    for k in range(n):
+                        b[END_X, k], b[END_Y, k] = b[X, k], b[Y, k]
+                    for _ in range(3):
+                        for k in range(n):
+                            b[UP, k] = height[np.uint32(cells[k])]
+                        for k in range(n):
+                            up, dx, dy = b[UP, k] - level, b[END_X, k] - at_x, b[END_Y, k] - at_y
+                            move = (b[RISE, k] * up + b[RISE_2, k] * up * up) / math.sqrt(dx * dx + dy * dy)
+                            b[X, k], b[Y, k] = b[END_X, k] + move * dx, b[END_Y, k] + move * dy
+                        for k in range(n):
+                            col = np.int32(min(max(b[X, k], zero), last_x))
+                            cells[k] = np.int32(min(max(b[Y, k], zero), last_y)) * columns + col
+                if wooded:
+                    fly_past(
+                        land.trees, height, ny, nx, land.cell_m, from_height, ox, oy, aims, chosen, own[:n],
+                        screens, which, b, ways,
+                    )  # fmt: skip
+                    for k in range(n):
+                        if b[PART, k] < 1.0:
+                            cells[k] = cell_at(float(b[X, k]), float(b[Y, k]), ny, nx)
+                # 2. Runs. Gathers and arithmetic apart: only the second is done for many balls at once.
+                for k in range(n):
+                    infos[k] = packed[np.uint32(cells[k])]
+                for k in range(n):
+                    r, code = rows[own[k]], infos[k] & 15
+                    b[LENGTH, k], b[SD, k] = roll[r, 0, code], roll[r, 1, code]
+                for k in range(n):
+                    b[LENGTH, k] = b[SHARE, k] * (b[LENGTH, k] + b[SD, k] * b[RUN, k])
+                    b[FREE, k] = quarter * np.float32((infos[k] >> 4) & 4095)
+                if wooded:
+                    for k in range(n):
+                        b[LENGTH, k] = drop * b[RUN, k] if b[PART, k] < 1.0 else b[LENGTH, k]
+                if hilly:
+                    for k in range(n):
+                        b[OFF_X, k], b[OFF_Y, k] = zero, zero
+                        if wooded and b[PART, k] < 1.0:
+                            continue
+                        i = chosen[own[k]]
+                        fall = float(roll[row[i], 2, infos[k] & 15])
+                        if fall != 0.0:
+                            b[LENGTH, k] = sloped(
+                                height, ny, nx, land.cell_m, ox, oy, float(b[X, k]), float(b[Y, k]),
+                                float(b[LENGTH, k]), fall, aims[i, 14], aims[i, 15],
+                            )  # fmt: skip
+                            b[OFF_X, k], b[OFF_Y, k] = run_aside(
+                                height, ny, nx, land.cell_m, ox, oy, float(b[X, k]), float(b[Y, k]),
+                                float(b[LENGTH, k]), fall, aims[i, 14], aims[i, 15],
+                            )  # fmt: skip
+                for k in range(n):
+                    dx, dy = b[X, k] - at_x, b[Y, k] - at_y
+                    inv = b[LENGTH, k] / math.sqrt(dx * dx + dy * dy)
+                    b[END_X, k] = b[X, k] + inv * (b[COS, k] * dx + b[SIN, k] * dy)
+                    b[END_Y, k] = b[Y, k] + inv * (b[COS, k] * dy - b[SIN, k] * dx)
+                if hilly:
+                    for k in range(n):
+                        b[END_X, k] += b[OFF_X, k]
+                        b[END_Y, k] += b[OFF_Y, k]
+                        dx, dy = b[END_X, k] - b[X, k], b[END_Y, k] - b[Y, k]
+                        b[LENGTH, k] = math.sqrt(dx * dx + dy * dy)
+                for k in range(n):
+                    col = np.int32(min(max(b[END_X, k], zero), last_x))
+                    cells[k] = np.int32(min(max(b[END_Y, k], zero), last_y)) * columns + col
+                # 3. What each ball has to go. Those that may meet a stopper, or rest in one, come one by one.
+                if remember:
+                    for k in range(n):
+                        values[k] = pages[shot[chosen[own[k]]], cells[k]]
+                else:
+                    for k in range(n):
+                        values[k] = pages[0, np.uint32(cells[k])]
+                held = 0
+                for k in range(n):
+                    listed[held] = k
+                    held += abs(b[LENGTH, k]) > b[FREE, k] or math.isnan(values[k])
+                for j in range(held):
+                    k = listed[j]
+                    i = chosen[own[k]]
+                    # Every place on a run is within the free distance of its start or of its end.
+                    info = packed[np.uint32(cells[k])]
+                    code = info & 15
+                    free = b[FREE, k] + quarter * np.float32((info >> 4) & 4095)
+                    dry = code not in (BUNKER, YELLOW, RED) and not math.isnan(values[k])
+                    if dry and free > abs(b[LENGTH, k]):
                         continue
-                    fall = float(roll[r, 2, packed[np.uint32(cells[k])] & 15])
-                    if fall != 0.0:
-                        lengths[k] = sloped(
-                            height, ny, nx, land.cell_m, ox, oy, float(xs[k]), float(ys[k]),
-                            float(lengths[k]), fall, aims[i, 14], aims[i, 15],
-                        )  # fmt: skip
-                        off_x[k], off_y[k] = run_aside(
-                            height, ny, nx, land.cell_m, ox, oy, float(xs[k]), float(ys[k]),
-                            float(lengths[k]), fall, aims[i, 14], aims[i, 15],
-                        )  # fmt: skip
-            c[14], c[15] = aims[i, 14], aims[i, 15]
-            turn_cos, turn_sin = c[14], c[15]
-            for k in range(half):
-                dx, dy = xs[k] - at_x, ys[k] - at_y
-                inv = lengths[k] / math.sqrt(dx * dx + dy * dy)
-                x = xs[k] + inv * (turn_cos * dx + turn_sin * dy)
-                y = ys[k] + inv * (turn_cos * dy - turn_sin * dx)
-                ends_x[k], ends_y[k] = x, y
-                cells[k] = np.int32(min(max(y, zero), last_y)) * columns + np.int32(min(max(x, zero), last_x))
-            if hilly:
-                for k in range(half):
-                    x, y = ends_x[k] + off_x[k], ends_y[k] + off_y[k]
-                    ends_x[k], ends_y[k] = x, y
-                    row_ = np.int32(min(max(y, zero), last_y))
-                    cells[k] = row_ * columns + np.int32(min(max(x, zero), last_x))
-                    dx, dy = x - xs[k], y - ys[k]
-                    lengths[k] = math.sqrt(dx * dx + dy * dy)
-                    aside[k] = lengths[k] > frees[k]
-            total = nothing
-            held, back = 0, 0
-            for k in range(half):
-                value = page[np.uint32(cells[k])]
-                plain = aside[k] == 0
-                total += value if plain and value <= limit else nothing
-                back += plain and value > limit
-                hold = not plain or math.isnan(value)
-                aside[k] = hold
-                held += hold
-            extra = 0.0
-            if held > 0:
-                for k in range(half):
-                    if aside[k]:
-                        # Every place on a run is within the free distance of its start or of its end.
-                        info = packed[np.uint32(cells[k])]
-                        code = info & 15
-                        if code not in (BUNKER, YELLOW, RED):
-                            free = quarter * np.float32((info >> 4) & 4095)
-                            one = page[np.uint32(cells[k])]
-                            if frees[k] + free > abs(lengths[k]) and not math.isnan(one):
-                                if one > limit:
-                                    back += 1
-                                else:
-                                    extra += one
-                                continue
-                        bend = aims[i, 10] * (part[k] * part[k] if wooded else 1.0)
-                        one = _near_trouble(
-                            land, field, page, crossings,
-                            ox, oy, xs[k], ys[k], ends_x[k], ends_y[k], bend, remember,
-                        )  # fmt: skip
-                        if one > again:
-                            back += 1
-                        else:
-                            extra += one
-            onward += weight * (total + extra)
-            returning += weight * back
-        out[i, 0] = onward
-        out[i, 1] = returning
+                    bend = aims[i, 10] * (b[PART, k] * b[PART, k] if wooded else 1.0)
+                    values[k] = _near_trouble(
+                        land, field, pages[shot[i]], crossings, ox, oy,
+                        b[X, k], b[Y, k], b[END_X, k], b[END_Y, k], bend, remember,
+                    )  # fmt: skip
+                # 4. Sums of each aim.
+                if m > half:
+                    for k in range(half):
+                        at = k * m
+                        for a in range(m):
+                            goes = values[at + a] > limit
+                            totals[a] += nothing if goes else values[at + a]
+                            backs[a] += goes
+                else:
+                    for a in range(m):
+                        at, total, back = a * half, nothing, 0
+                        for k in range(half):
+                            goes = values[at + k] > limit
+                            total += nothing if goes else values[at + k]
+                            back += goes
+                        totals[a] += total
+                        backs[a] += back
+            for a in range(m):
+                i = chosen[a]
+                weight = (1.0 - aims[i, 11] if stratum == 0 else aims[i, 11]) / (end - begin)
+                out[i, 0] += weight * totals[a]
+                out[i, 1] += weight * backs[a]

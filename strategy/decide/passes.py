@@ -441,7 +441,7 @@ def traced(
 
 def crossings_of(board: Ground) -> NDArray[np.int32]:
     """Where wet balls crossed, by patch and arrival; (1, 1) without a cell where no penalty area is."""
-    from strategy.decide.kernels import PATCH, map_crossings
+    from strategy.decide.relief_kernels import PATCH, map_crossings
 
     if not (board.today.area >= 0).any():
         return np.full((1, 1), -1, dtype=np.int32)

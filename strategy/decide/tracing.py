@@ -13,21 +13,11 @@ from typing import Any
 import numpy as np
 
 from strategy.compiled import njit
-from strategy.decide.kernels import (
-    BUNKER,
-    RED,
-    YELLOW,
-    best_drop,
-    cell_at,
-    crossing,
-    expected,
-    mapped_crossing,
-    run_aside,
-    sloped,
-)
+from strategy.decide.kernels import expected, run_aside, sloped
 from strategy.decide.land import AIM, FAST, Land, Nodes
+from strategy.decide.relief_kernels import BUNKER, RED, YELLOW, best_drop, cell_at, crossing, mapped_crossing
 from strategy.decide.sweeping import bin_of, lay
-from strategy.decide.woods import fly_past
+from strategy.decide.woods import AHEAD_X, AHEAD_Y, LEAD, PART, ROWS, STANDS, X, Y, fly_past
 from strategy.outcome.play import TRACK_STEP_CELLS
 from strategy.outcome.trees import DROP_SD_M
 
@@ -56,7 +46,9 @@ def trace(
     """
     packed, height, ny, nx = land.packed, land.height, land.rows, land.columns
     count = points.shape[1]
-    xs, ys, part = np.empty(count), np.empty(count), np.ones(count)
+    b = np.empty((ROWS, count))
+    xs, ys, part = b[X], b[Y], b[PART]
+    part[:] = 1.0
     for k in range(count):
         first, scale = (0, 1.0) if k < core else (2, aim[9])
         side, depth = scale * points[0, k], scale * points[1, k]
@@ -70,9 +62,14 @@ def trace(
                 x, y = flat_x + move * (flat_x - ox), flat_y + move * (flat_y - oy)
         xs[k], ys[k] = x, y
     if land.trees.free.size > 0:
+        turn = screen.size * (1.0 + math.atan2(aim[0] - ox, aim[1] - oy) / (2.0 * math.pi))
+        for k in range(count):
+            b[STANDS, k], b[LEAD, k] = points[3, k], turn
+            b[AHEAD_X, k], b[AHEAD_Y, k] = aim[0] - ox, aim[1] - oy
+        nothing = np.zeros(count, np.int32)
         fly_past(
-            land.trees, height, ny, nx, land.cell_m, from_height, ox, oy, aim, points, 0, screen,
-            np.empty((2, count), np.int32), np.empty(12), xs, ys, part,
+            land.trees, height, ny, nx, land.cell_m, from_height, ox, oy, aim.reshape(1, AIM), nothing,
+            nothing, screen.reshape(1, screen.size), np.zeros(1, np.int64), b, np.empty((2, count), np.int32),
         )  # fmt: skip
     for k in range(count):
         x, y, bend = xs[k], ys[k], aim[10] * part[k] * part[k]

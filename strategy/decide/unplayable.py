@@ -48,7 +48,7 @@ def take(board: Ground, solved: NDArray[np.bool_], cells: NDArray[np.int32]) -> 
     """
     from scipy.ndimage import minimum_filter
 
-    from strategy.decide.kernels import drops
+    from strategy.decide.relief_kernels import drops
 
     today, field, to = board.today, board.field, np.empty(len(cells), np.int32)
     reach = 2 * int(np.ceil(2.0 * today.longest_club_m / today.cell_m)) + 1
@@ -75,7 +75,7 @@ def dropped(board: Ground, solved: NDArray[np.bool_], spot: Spot) -> tuple[float
     Stroke and distance is not counted: it is known where the ball was struck from, not here.
     """
     from strategy.decide.ground import to_metres
-    from strategy.decide.kernels import best_drop
+    from strategy.decide.relief_kernels import best_drop
 
     today, known = board.today, _known(board, solved)
     at = best_drop(

@@ -23,6 +23,11 @@ _LANDED: Final = 0.999  # of its flight a ball has made that comes down among tr
 _STANDS: Final = 24.0  # parts of a mean free way, in a screen
 _FAR: Final = 2.0  # cells, in a screen
 _FURTHEST: Final = 1.5  # of what an aim carries no ball flies further
+# Balls that are worked on together: what is held of them stays in the nearest caches. Rows of that array.
+BATCH: Final = 1024
+ROWS: Final = 21
+X, Y, RUN, SHARE, COS, SIN, STANDS, PART, AHEAD_X, AHEAD_Y, LEAD = range(11)
+END_X, END_Y, RISE, RISE_2, UP, LENGTH, SD, FREE, OFF_X, OFF_Y = range(11, 21)
 _ENOUGH: Final = 6.0  # mean free ways: who has got so far is stopped
 
 
@@ -162,69 +167,78 @@ def look(
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def fly_past(
     trees: Any, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
-    aim: Any, points: Any, first: int, screen: Any, ways: Any, c: Any, xs: Any, ys: Any, part: Any,
+    aims: Any, chosen: Any, own: Any, screens: Any, which: Any, b: Any, ways: Any,
 ) -> None:  # fmt: skip
-    """Stop the balls of one aim that trees stop: `xs`, `ys` (K,) move there, `part` receives how far.
+    """Stop the balls that trees stop: rows X, Y of `b` move there, row PART receives how far.
 
     Parameters
     ----------
-    aim : float64 (AIM,)
-    points, first : (4, N), int
-        The balls' deviates begin at column `first`.
-    screen : uint16 (DIRECTIONS,) or (0,)
-        What is remembered of this shot from here, `UNSEEN` where it was never asked; filled on the way. None:
-        every flight is walked.
-    ways, c : int32 (2, K), (12,) of the balls' type
+    aims : float64 (A, AIM)
+    chosen, own : int32 (>= M,), (K,)
+        Row of `aims` of each of M aims, and which of these each ball is of.
+    screens, which : uint16 (S, DIRECTIONS) or (., 0), int64 (A,)
+        What is remembered of each shot from here, `UNSEEN` where it was never asked, filled on the way; and
+        the row of each aim. No columns: every flight is walked.
+    b : float (ROWS, >= K)
+        The balls: X, Y, STANDS, and where there are screens AHEAD_X, AHEAD_Y, LEAD.
+    ways : int32 (2, >= K)
         To work in.
     """
     free, top, base, rows, columns = trees.free, trees.top, trees.base, trees.rows, trees.columns
     step, crown, stems, clear = trees.step, trees.crown, trees.stems, trees.highest - level
-    bend, k0, k1, k2 = aim[10], aim[16], aim[17], aim[18]
-    n, one = screen.shape[0], 1.0 / step
-    until = _NEARLY if aim[20] > 0.0 else _HALF
-    part[:] = 1.0
-    if free[canopy_cell(rows, columns, one, ox, oy)] * step > _FURTHEST * aim[8]:
+    n, one, balls = screens.shape[1], 1.0 / step, own.shape[0]
+    room = free[canopy_cell(rows, columns, one, ox, oy)] * step / _FURTHEST
+    near = False
+    for k in range(balls):
+        b[PART, k] = 1.0
+    for a in range(own[balls - 1] + 1):
+        near = near or room <= aims[chosen[a], 8]
+    if not near:
         return  # no tree is as near as any ball may fly
     if n == 0:
-        for k in range(part.shape[0]):
-            part[k] = flown(
-                free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
-                ox, oy, float(xs[k]), float(ys[k]), bend, k0, k1, k2, float(points[3, first + k]),
-            )  # fmt: skip
+        for k in range(balls):
+            i = chosen[own[k]]
+            if room <= aims[i, 8]:
+                b[PART, k] = flown(
+                    free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
+                    ox, oy, float(b[X, k]), float(b[Y, k]), aims[i, 10], aims[i, 16], aims[i, 17],
+                    aims[i, 18], float(b[STANDS, k]),
+                )  # fmt: skip
     else:
         # In passes that the compiler can vectorise, in the balls' own type; close to the lead the tangent is
         # the angle.
-        lead_x, lead_y = aim[0] - ox, aim[1] - oy
-        c[0], c[1], c[2], c[3], c[4] = ox, oy, lead_x, lead_y, 0.5 * n
-        c[5], c[6] = n * (1.0 + math.atan2(lead_x, lead_y) / (2.0 * math.pi)), n / (2.0 * math.pi)
-        c[7], c[8], c[9], c[10], c[11] = one, columns - 1.0, rows - 1.0, 0.0, 1.0
-        at_x, at_y, ahead_x, ahead_y, half, lead, turns = c[0], c[1], c[2], c[3], c[4], c[5], c[6]
-        per, last_x, last_y, zero, unit, wide = c[7], c[8], c[9], c[10], c[11], np.int32(columns)
-        for k in range(part.shape[0]):
-            dx, dy = xs[k] - at_x, ys[k] - at_y
-            off = turns * (dx * ahead_y - dy * ahead_x) / (dx * ahead_x + dy * ahead_y)
-            ways[0, k] = np.int32(lead + min(max(off, -half), half))
-            col = np.int32(min(max((xs[k] - unit) * per + unit, zero), last_x))
-            ways[1, k] = np.int32(min(max((ys[k] - unit) * per + unit, zero), last_y)) * wide + col
-        for k in range(part.shape[0]):
+        c = np.empty(9, b.dtype)
+        c[0], c[1], c[2], c[3] = ox, oy, 0.5 * n, n / (2.0 * math.pi)
+        c[4], c[5], c[6], c[7], c[8] = one, columns - 1.0, rows - 1.0, 0.0, 1.0
+        at_x, at_y, most, turns, per = c[0], c[1], c[2], c[3], c[4]
+        last_x, last_y, zero, unit, across = c[5], c[6], c[7], c[8], np.int32(columns)
+        for k in range(balls):
+            dx, dy = b[X, k] - at_x, b[Y, k] - at_y
+            off = (
+                turns * (dx * b[AHEAD_Y, k] - dy * b[AHEAD_X, k]) / (dx * b[AHEAD_X, k] + dy * b[AHEAD_Y, k])
+            )
+            ways[0, k] = np.int32(b[LEAD, k] + min(max(off, -most), most))
+            col = np.int32(min(max((b[X, k] - unit) * per + unit, zero), last_x))
+            ways[1, k] = np.int32(min(max((b[Y, k] - unit) * per + unit, zero), last_y)) * across + col
+        for k in range(balls):
+            i = chosen[own[k]]
             at = ways[0, k] - n if ways[0, k] >= n else ways[0, k]
-            held = screen[at]
+            held = screens[which[i], at]
             if held == UNSEEN:
                 held = look(
                     free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
-                    ox, oy, aim[8], (at + 0.5) * (2.0 * math.pi / n), bend, k0, k1, k2, until,
+                    ox, oy, aims[i, 8], (at + 0.5) * (2.0 * math.pi / n), aims[i, 10], aims[i, 16],
+                    aims[i, 17], aims[i, 18], _NEARLY if aims[i, 20] > 0.0 else _HALF,
                 )  # fmt: skip
-                screen[at] = held
-            ways[0, k] = held
-        for k in range(part.shape[0]):
-            stood = (ways[0, k] & 255) > points[3, first + k] * _STANDS
+                screens[which[i], at] = held
+            stood = (held & 255) > b[STANDS, k] * _STANDS
             if stood or top[ways[1, k]] > 0.0:
-                part[k] = _LANDED
+                b[PART, k] = _LANDED
                 if stood:
-                    far = max((ways[0, k] >> 8) * _FAR, 1.0)
-                    part[k] = min(far / math.sqrt((xs[k] - ox) ** 2 + (ys[k] - oy) ** 2), _LANDED)
-    for k in range(part.shape[0]):
-        if part[k] < 1.0:
-            u, dx, dy = float(part[k]), float(xs[k]) - ox, float(ys[k]) - oy
-            v = bend * (u * u - u) / math.sqrt(dx * dx + dy * dy)
-            xs[k], ys[k] = ox + u * dx + v * dy, oy + u * dy - v * dx
+                    far = max((held >> 8) * _FAR, 1.0)
+                    b[PART, k] = min(far / math.sqrt((b[X, k] - ox) ** 2 + (b[Y, k] - oy) ** 2), _LANDED)
+    for k in range(balls):
+        if b[PART, k] < 1.0:
+            u, dx, dy = float(b[PART, k]), float(b[X, k]) - ox, float(b[Y, k]) - oy
+            v = aims[chosen[own[k]], 10] * (u * u - u) / math.sqrt(dx * dx + dy * dy)
+            b[X, k], b[Y, k] = ox + u * dx + v * dy, oy + u * dy - v * dx

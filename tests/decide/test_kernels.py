@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims, sums
 from strategy.decide.ground import ground
-from strategy.decide.kernels import crossing, relief_value
+from strategy.decide.relief_kernels import crossing, relief_value
 from strategy.outcome.play import Choice, last_crossing, play
 from strategy.outcome.points import make_points
 from strategy.outcome.relief import legal_drops

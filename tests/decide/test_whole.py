@@ -15,8 +15,8 @@ import pytest
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_at, ground, options
 from strategy.decide.aims import Aims
-from strategy.decide.kernels import relief_value
 from strategy.decide.options import judge
+from strategy.decide.relief_kernels import relief_value
 from strategy.decide.search import search
 from strategy.decide.whole import solve
 from strategy.outcome.setup import today
