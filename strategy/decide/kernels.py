@@ -11,9 +11,9 @@ distance in quarter cells, from dry ground to the nearest bunker or penalty area
 sooner) and from inside a penalty area to its nearest edge; above them 1 + the number of the penalty area.
 
 What makes it quick. The aim's rotation, scatter and stratum fold into one affine map of the standard normals.
-The balls of many aims share one buffer of a fixed size. Arithmetic and gathers run over it in separate passes,
-so the compiler vectorises the arithmetic. Balls near trouble are listed and played out one by one, leaping by
-the free distance; the value of relief is worked out once for each crossing cell and remembered.
+The balls of many aims share one buffer of a fixed size. Arithmetic and gathers are separate passes over it, so
+the compiler vectorises the arithmetic. Balls near trouble are listed and played out one by one, leaping by the
+free distance; the value of relief is worked out once for each crossing cell and remembered.
 """
 
 from __future__ import annotations
