@@ -39,7 +39,7 @@ def write_extract(path: Path, nodes: int = NODES, seed: int = 1) -> int:
     from osmium.osm import mutable
 
     sys.path.insert(0, str(ROOT))
-    from strategy.course.source import read_table
+    from strategy.course.readers.source import read_table
     from strategy.demofiles import demo
 
     file = demo().course / "course.geojson"

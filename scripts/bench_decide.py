@@ -27,7 +27,7 @@ def the_decision():
     from strategy.course import read_course
     from strategy.course.playline import from_front
     from strategy.decide.aims import Aims
-    from strategy.decide.ground import ground
+    from strategy.decide.cost_field import ground
     from strategy.demofiles import demo
     from strategy.outcome.setup import today
     from strategy.player import read_player

@@ -39,7 +39,7 @@ def peak_memory():
     """Most memory of a process that reads the demo files and solves one hole. [MB]"""
     code = (
         "import sys, resource; sys.path[:0] = [sys.argv[1], sys.argv[1] + '/scripts'];"
-        "from bench_whole import demo_hole; from strategy.decide.whole import solve; solve(demo_hole());"
+        "from bench_whole import demo_hole; from strategy.decide import solve; solve(demo_hole());"
         "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)"
     )
     done = subprocess.run([sys.executable, "-c", code, str(ROOT)], check=True, capture_output=True, text=True)
@@ -98,12 +98,12 @@ def gathers(quick):
     from numba import njit
 
     from strategy.decide.aims import NO_MAP
-    from strategy.decide.ground import ground
-    from strategy.decide.kernels import expected
-    from strategy.decide.land import AIM, NO_SCREEN
-    from strategy.decide.rows import points_of, table_of
-    from strategy.decide.sweeping import bin_of, lay
-    from strategy.decide.whole import solve
+    from strategy.decide.cost_field import ground
+    from strategy.decide.kernels.flat_map import AIM, NO_SCREEN
+    from strategy.decide.kernels.packed import points_of, table_of
+    from strategy.decide.kernels.strokes import expected
+    from strategy.decide.kernels.sweeps import bin_of, lay
+    from strategy.decide.solver.whole_hole import solve
 
     @njit(nogil=True)
     def gather(field, cells):
@@ -171,7 +171,7 @@ def planning_ratio(labels):
 
 def bench_whole(*, quick: bool) -> dict[str, float | str]:
     """Figures by name."""
-    from strategy.decide.whole import solve
+    from strategy.decide.solver.whole_hole import solve
 
     here = demo_hole()
     whole = solve(here)
@@ -250,7 +250,7 @@ def against_quantecon():
 
 
 def solved_once(label):
-    from strategy.decide.whole import solve
+    from strategy.decide.solver.whole_hole import solve
 
     return len(solve(demo_hole(label)).rest.value)
 

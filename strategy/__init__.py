@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from strategy.decide import options
     from strategy.outcome import today
     from strategy.plan import plan_course
-    from strategy.plan.values import solve
+    from strategy.plan.advice.values import solve
     from strategy.player import read_player
     from strategy.week import read_week
 
@@ -29,7 +29,7 @@ _HOME = {
     "read_course": "strategy.course",
     "read_player": "strategy.player",
     "read_week": "strategy.week",
-    "solve": "strategy.plan.values",
+    "solve": "strategy.plan.advice.values",
     "today": "strategy.outcome",
 }
 

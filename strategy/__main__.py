@@ -1,5 +1,5 @@
 """`python -m strategy` is `course-strategy`."""
 
-from strategy.cli import main
+from strategy.cli.main import main
 
 main(prog_name="course-strategy")

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from strategy.cli import main
+from strategy.cli.main import main
 from strategy.demofiles import demo
 from strategy.errors import RequestError
 

@@ -7,7 +7,7 @@ import re
 import pytest
 from click.testing import CliRunner
 
-from strategy.cli import main
+from strategy.cli.main import main
 from strategy.demofiles import demo
 from strategy.units import YARD_M
 

@@ -23,7 +23,7 @@ ROOT = Path(__file__).resolve().parents[1]
 # a constant of strategy.outcome.relief that a kernel of strategy.decide holds.
 DROP = """
 import numpy as np
-from strategy.decide.relief_kernels import best_drop
+from strategy.decide.kernels.relief import best_drop
 field = np.arange(4000, dtype=np.float64).reshape(40, 100)[:, ::-1].ravel().copy()
 print(best_drop(field, 40, 100, 1.0, -60.5, 20.5, 1.0, np.zeros((0, 2)), 5.5, 20.5, False))
 """

@@ -16,10 +16,10 @@ import shapely
 
 from strategy.codes import Surface
 from strategy.course import read_course
+from strategy.course.maps.surface import surface_map
 from strategy.course.model import FindingKind
 from strategy.course.pins import edge_distance, margin_warning, pin_xy
 from strategy.course.playline import along_side, front_point, line_length, point_at
-from strategy.course.surface import surface_map
 from strategy.units import YARD_M, yards
 from strategy.week.read import read_week
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from strategy.cli import main
+from strategy.cli.main import main
 from strategy.demofiles import demo
 
 BARE, TEELESS = "5", "7"  # a par 4 without fairway and first cut; a hole without a tee

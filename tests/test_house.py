@@ -20,7 +20,7 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 import strategy
-from strategy.cli_common import Commands
+from strategy.cli.common import Commands
 from strategy.demofiles import demo, demo_folder
 from strategy.errors import CourseError, RequestError
 
@@ -30,8 +30,6 @@ ROOT = Path(__file__).resolve().parents[1]
 TIERS = (
     ("__main__",),
     ("cli",),
-    ("cli_course", "cli_number", "cli_numbers", "cli_solve"),
-    ("cli_common", "cli_said"),
     ("page", "report"),
     ("plan",),
     ("decide",),
@@ -41,10 +39,47 @@ TIERS = (
     ("ball",),
     ("reference",),
     ("quantity",),
-    ("demofiles", "tomlfile", "writing"),
-    ("codes", "units", "errors", "compiled", "columns"),
+    ("demofiles", "tomlfile"),
+    ("codes", "units", "errors", "arrays", "columns", "compiled", "writing"),
 )
 TIER = {room: row for row, rooms in enumerate(TIERS) for room in rooms}
+
+# The same inside the rooms that have inner rooms: inner rooms and modules, from the top down.
+INNER = {
+    "cli": (
+        ("main",),
+        ("course", "number", "numbers", "solve"),
+        ("common", "strays"),
+    ),
+    "report": (("pictures",), ("words",)),
+    "plan": (
+        ("jobs", "solved", "number_on_course"),
+        ("ask", "drawing", "group", "scores"),
+        ("advice", "cautions"),
+        ("document", "number"),
+        ("quoted", "codec", "plain_day"),
+    ),
+    "decide": (
+        ("leaves", "misses", "unseen"),
+        ("options", "commit"),
+        ("solver", "finish", "putts"),
+        ("search",),
+        ("aims", "option"),
+        ("cost_field",),
+        ("kernels",),
+    ),
+    "course": (
+        ("check",),
+        ("assembly",),
+        ("measured",),
+        ("numbers", "propose"),
+        ("edges", "maps", "pins"),
+        ("named_features", "readers"),
+        ("model", "playline"),
+        ("frame", "green_sketch", "height_map", "stated"),
+        ("origin",),
+    ),
+}
 
 HEAVY = ("numba", "geopandas", "matplotlib", "scipy", "pyproj", "shapely", "pydantic", "numpy", "pandas")
 
@@ -128,6 +163,74 @@ def test_imports_go_down_only() -> None:
     assert faults == []
 
 
+def inner_arrows(found: dict[str, str]) -> Iterator[tuple[str, str, str]]:
+    """Room, importing and imported part of every import between two parts of one room."""
+    for name, source in found.items():
+        room, part = [*name.split(".")[1:], "", ""][:2]
+        if room not in INNER or not part:
+            continue
+        package = name if f"{name}." in "".join(f"{other} " for other in found) else name.rpartition(".")[0]
+        for node in ast.walk(ast.parse(source)):
+            if isinstance(node, ast.ImportFrom) and node.module and not node.level:
+                base = node.module.split(".")
+                named = [alias.name for alias in node.names]
+                parts = [base[2]] if len(base) > 2 else named if len(base) == 2 else []
+                if base[:2] == ["strategy", room]:
+                    yield from ((room, part, other) for other in parts if other != part)
+        assert package  # every module stands in a package
+
+
+def test_arrows_inside_a_room_run_one_way_too() -> None:
+    found = modules()
+    faults, seen = [], 0
+    for room, parts in INNER.items():
+        row = {part: k for k, names in enumerate(parts) for part in names}
+        there = {name.split(".")[2] for name in found if name.startswith(f"strategy.{room}.")}
+        faults += [
+            f"{room}: {part} stands in no row of tests/test_house.py" for part in sorted(there - set(row))
+        ]
+        for home, part, other in inner_arrows(found):
+            if home == room and part in row and other in row:
+                seen += 1
+                if row[other] <= row[part]:
+                    faults.append(f"{room}: {part} may not import {other}")
+    assert sorted(set(faults)) == []
+    assert seen > 100
+
+
+def test_an_arrow_up_inside_a_room_would_be_seen() -> None:
+    source = "def f():\n    from strategy.decide.options import options"
+    assert list(inner_arrows({"strategy.decide.search": source})) == [("decide", "search", "options")]
+
+
+def circles(found: dict[str, str]) -> list[list[str]]:
+    """Modules that import one another in a loop; imports inside functions and for types only count."""
+    after: dict[str, set[str]] = {}
+    for name, source in found.items():
+        after[name] = set()
+        for node in ast.walk(ast.parse(source)):
+            if isinstance(node, ast.ImportFrom) and node.module:
+                names = {f"{node.module}.{alias.name}" for alias in node.names} | {node.module}
+                after[name] |= {n for n in names if n in found and n != name and n.count(".") > 1}
+    left = dict(after)
+    while free := [name for name, others in left.items() if not others & set(left)]:
+        for name in free:
+            del left[name]
+    while free := [name for name in left if not any(name in left[other] for other in left)]:
+        for name in free:
+            del left[name]
+    return [sorted(left)] if left else []
+
+
+def test_no_modules_import_one_another_in_a_circle() -> None:
+    assert circles(modules()) == []
+    two = {
+        "strategy.a.b": "from strategy.a.c import x",
+        "strategy.a.c": "def f():\n    from strategy.a import b",
+    }
+    assert circles(two) == [["strategy.a.b", "strategy.a.c"]]
+
+
 @pytest.mark.parametrize(
     ("name", "source", "met"),
     [
@@ -177,7 +280,7 @@ def loaded_by(code: str) -> set[str]:
 
 
 def test_help_loads_nothing_heavy() -> None:
-    loaded = loaded_by("from strategy.cli import main\nmain(['--help'], standalone_mode=False)")
+    loaded = loaded_by("from strategy.cli.main import main\nmain(['--help'], standalone_mode=False)")
     assert {"strategy", "click"} <= loaded
     assert loaded.isdisjoint(HEAVY)
 
@@ -393,7 +496,7 @@ def test_the_wheel_carries_tables_and_demo_files(tmp_path: Path) -> None:
     demo_files = {
         f"strategy/demo/{Path(*path.parts[1:]).as_posix()}" for path in files if path.parts[0] == "courses"
     }
-    assert {"strategy/cli.py", "strategy/reference/tour_strokes.csv"} <= package
+    assert {"strategy/cli/main.py", "strategy/reference/tour_strokes.csv"} <= package
     assert any(name.endswith("/course.geojson") for name in demo_files)
     assert package | demo_files <= held
     assert {name for name in held if name.partition("/")[0] != "strategy"} == set()

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from strategy import cli_common
-from strategy.cli_common import Pace
+from strategy.cli.common import Pace
 from strategy.demofiles import demo
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -230,7 +230,7 @@ def test_all_that_is_said_of_one_shot_follows_the_width_of_the_terminal(wide, mo
 def printed(monkeypatch, wide, args):
     from click.testing import CliRunner
 
-    from strategy.cli import main
+    from strategy.cli.main import main
 
     monkeypatch.setattr(cli_common, "terminal_width", lambda: wide)
     result = CliRunner().invoke(main, args)
@@ -261,7 +261,7 @@ def test_the_width_is_that_of_the_terminal_and_of_no_file():
 
 
 def test_units_are_one_option_everywhere():
-    from strategy.cli import main
+    from strategy.cli.main import main
 
     asked = {name: option for name, command in main.commands.items() for option in command.params
              if option.name in ("units", "metres")}  # fmt: skip

@@ -10,9 +10,10 @@ import numpy as np
 import pytest
 
 from strategy.course import read_course
-from strategy.course.measure import read_measurements
-from strategy.course.model import FindingKind, Origin
-from strategy.course.notes import read_notes
+from strategy.course.measured.measurements import read_measurements
+from strategy.course.model import FindingKind
+from strategy.course.origin import Origin
+from strategy.course.readers.notes import read_notes
 from strategy.demofiles import demo, sample
 
 ROOT = Path(__file__).resolve().parent.parent

@@ -42,7 +42,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from strategy.ball.check import FloatArray, within
+from strategy.arrays import FloatArray
+from strategy.ball.check import within
 from strategy.errors import PhysicsError
 from strategy.units import MPH_MPS
 

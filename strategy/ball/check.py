@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from strategy.arrays import FloatArray
 from strategy.errors import PhysicsError
 
-FloatArray = NDArray[np.float64]
 Guess = tuple[str, Callable[[float], float]]
 
 

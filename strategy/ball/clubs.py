@@ -32,7 +32,7 @@ from typing import Final
 
 import numpy as np
 
-from strategy.ball.check import FloatArray
+from strategy.arrays import FloatArray
 from strategy.ball.flight import Launch, fly
 from strategy.errors import PhysicsError
 from strategy.reference import rows

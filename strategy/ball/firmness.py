@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import ArrayLike
 
-    from strategy.ball.check import FloatArray
+    from strategy.arrays import FloatArray
     from strategy.ball.flight import Flights
     from strategy.codes import Surface
 

@@ -52,8 +52,9 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
+from strategy.arrays import FloatArray
 from strategy.ball.air import MOST_WIND_MPS, STANDARD_AIR, Air
-from strategy.ball.check import FloatArray, Guess, within
+from strategy.ball.check import Guess, within
 from strategy.units import MPH_MPS, RPM_RAD_S, YARD_M
 
 if TYPE_CHECKING:

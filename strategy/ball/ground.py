@@ -42,7 +42,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from strategy.ball.check import FloatArray, within
+from strategy.arrays import FloatArray
+from strategy.ball.check import within
 from strategy.ball.flight import GRAVITY, RADIUS_M, Flights
 from strategy.codes import Surface
 from strategy.errors import PhysicsError

@@ -8,12 +8,7 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
-
 from strategy.compiled import njit
-
-FloatArray = NDArray[np.float64]
 
 
 @njit(cache=True, nogil=True, inline="always")

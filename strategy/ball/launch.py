@@ -41,7 +41,7 @@ from strategy.units import MPH_MPS, RPM_RAD_S, YARD_M
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from strategy.ball.check import FloatArray
+    from strategy.arrays import FloatArray
 
 Height = Literal["low", "normal", "high"]
 

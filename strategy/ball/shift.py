@@ -20,7 +20,7 @@ from strategy.ball.flight import Flights, Launch, fly
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-    from strategy.ball.check import FloatArray
+    from strategy.arrays import FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -18,11 +18,12 @@ import shapely
 from numpy.typing import NDArray
 
 from strategy.codes import Surface
-from strategy.course.answers import HOW
-from strategy.course.assemble import read_course
+from strategy.course.assembly.answers import HOW
+from strategy.course.assembly.assemble import read_course
 from strategy.course.edges import front, named, the_tee
-from strategy.course.model import Course, Finding, FindingKind, HeightSaid, Hole, Origin
+from strategy.course.model import Course, Finding, FindingKind, HeightSaid, Hole
 from strategy.course.numbers import thing_numbers
+from strategy.course.origin import Origin
 from strategy.course.pins import green_numbers
 from strategy.course.playline import along_side, line_length
 from strategy.course.stated import CLOSE, Stated, looks_yards

@@ -23,10 +23,12 @@ from typing import Final
 import numpy as np
 import shapely
 
+from strategy.arrays import FloatArray
 from strategy.codes import Surface
-from strategy.course.model import FloatArray, Hole, Landmark, Measured, Origin, Tee
+from strategy.course.model import Hole, Landmark, Measured, Tee
+from strategy.course.named_features import BESIDE_M, Thing, things
+from strategy.course.origin import Origin
 from strategy.course.playline import along_side, front_point, heading_at, last_leg, line_length, point_at
-from strategy.course.things import BESIDE_M, Thing, things
 from strategy.errors import RequestError
 
 _BEYOND_M: Final = 60.0  # the corridor goes on behind the green

@@ -17,32 +17,19 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.codes import Surface
 from strategy.course.frame import Frame
+from strategy.course.green_sketch import GreenSketch
+from strategy.course.height_map import HeightMap
+from strategy.course.origin import Origin
 from strategy.course.stated import Stated
 
-if TYPE_CHECKING:
-    from strategy.course.heights import HeightMap
-    from strategy.course.sketch import GreenSketch
-
-FloatArray = NDArray[np.float64]
 HeightSaid = Literal["measured", "given", "class", "assumed"]
-
-
-class Origin(StrEnum):
-    """Where a number or an outline comes from, best first."""
-
-    SURVEYED = "surveyed"
-    PACED = "paced"
-    TRACED = "traced"
-    PUBLISHED = "published"
-    ASSUMED = "assumed"
 
 
 class FindingKind(StrEnum):
@@ -195,7 +182,7 @@ class Measured:
     source : str
         Tee or landmark it was taken from, as called on the hole.
     what : str
-        What was measured, in the words of `strategy.course.measure`.
+        What was measured, in the words of `strategy.course.measured.measurements`.
     value_m : float
         The number. [m]
     how : str

@@ -15,13 +15,15 @@ from typing import Final
 import numpy as np
 import shapely
 
+from strategy.arrays import FloatArray
 from strategy.codes import Surface
 from strategy.course import edges
 from strategy.course.edges import Edge
-from strategy.course.model import FindingKind, FloatArray, Hole, Landmark, Origin, Tee
+from strategy.course.model import FindingKind, Hole, Landmark, Tee
+from strategy.course.named_features import Thing
+from strategy.course.origin import Origin
 from strategy.course.pins import green_numbers, pin_xy
 from strategy.course.playline import last_leg, line_length
-from strategy.course.things import Thing
 from strategy.units import YARD_M
 
 NEAR_LINE_M: Final = 45.0 * YARD_M

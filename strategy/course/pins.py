@@ -26,7 +26,8 @@ import numpy as np
 import shapely
 from numpy.typing import ArrayLike
 
-from strategy.course.model import FloatArray, Hole
+from strategy.arrays import FloatArray
+from strategy.course.model import Hole
 from strategy.course.playline import front_point, last_leg
 from strategy.errors import RequestError
 from strategy.units import YARD_M, yards

@@ -16,11 +16,10 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from strategy.arrays import FloatArray
 from strategy.errors import RequestError
-
-FloatArray = NDArray[np.float64]
 
 REFERENCES = ("line of play", "front-most", "dot")
 

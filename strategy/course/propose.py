@@ -12,8 +12,9 @@ import numpy as np
 import shapely
 from numpy.typing import ArrayLike
 
+from strategy.arrays import FloatArray
 from strategy.codes import Surface
-from strategy.course.model import FloatArray, Hole
+from strategy.course.model import Hole
 from strategy.course.pins import ProposedPin, edge_distance, whole_places
 from strategy.course.playline import last_leg
 from strategy.units import YARD_M, yards

@@ -18,19 +18,17 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Spot
-from strategy.decide.ground import Ground, to_cells
-from strategy.decide.land import AIM, DIRECTIONS, NO_SCREEN, UNSEEN, WIDE_DIAL
-from strategy.decide.rows import rolls_of
+from strategy.decide.cost_field import Ground, to_cells
+from strategy.decide.kernels.flat_map import AIM, DIRECTIONS, NO_SCREEN, UNSEEN, WIDE_DIAL
+from strategy.decide.kernels.packed import rolls_of
 from strategy.outcome.play import Choice, well_struck
 from strategy.outcome.points import Points
 from strategy.outcome.today import HoleToday
 
 NO_MAP = np.empty((0, 0), dtype=np.int32)
 DIAL_M: Final = 0.5  # a carry this far outside its dial is still struck so
-
-FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -145,7 +143,7 @@ def many_sums(
     pages: Pages | None = None,
 ) -> list[Sums]:
     """`sums` of the same aims on several sets of points (3, 2 K) of one type, packed once."""
-    from strategy.decide.kernels import expected
+    from strategy.decide.kernels.strokes import expected
 
     today = ground.today
     cells, row, roll = in_cells(today, *pack(today, spot, aims, covariance, mean))

@@ -28,16 +28,17 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.ball.air import Air
 from strategy.ball.flight import Launch, fly
 from strategy.codes import Lie, Spot
 from strategy.decide.aims import DIAL_M, Aims, beyond_dial, moved_to, sums
-from strategy.decide.ground import Ground
+from strategy.decide.cost_field import Ground
 from strategy.decide.option import Option
 from strategy.decide.search import pool
 from strategy.outcome.play import Choice, mean_landing
-from strategy.outcome.seen import with_lies
 from strategy.outcome.shot_table import parts, together
+from strategy.outcome.sightings import with_lies
 from strategy.outcome.table import ShotTable
 from strategy.outcome.today import HoleToday
 from strategy.outcome.weather import (
@@ -52,8 +53,6 @@ from strategy.outcome.weather import (
 from strategy.player.model import Player
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
-
-FloatArray = NDArray[np.float64]
 
 LEAST_GUST_MPS: Final = 3.0 * MPH_MPS  # above the mean; less is said nothing about
 LEAST_APART_M: Final = 3.0 * YARD_M  # of the numbers

@@ -8,12 +8,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.option import Leave
 from strategy.outcome.play import Finishes
 from strategy.outcome.today import HoleToday
-
-FloatArray = NDArray[np.float64]
 
 GRASS: Final = (Surface.TEE, Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH)
 BALLS: Final = 20

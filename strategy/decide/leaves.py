@@ -23,19 +23,16 @@ from itertools import pairwise
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Lie, Spot
 from strategy.decide.aims import Aims, sums
-from strategy.decide.ground import Ground
+from strategy.decide.cost_field import Ground
 from strategy.decide.search import best_per_shot, neighbours
-from strategy.decide.whole import WholeHole
+from strategy.decide.solver.whole_hole import WholeHole
 from strategy.outcome.play import Choice, Finishes
 from strategy.outcome.points import Points, make_points
 from strategy.units import YARD_M
-
-FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.int64]
 
 # Lies that a next shot is named for; the rest is decided when the ball is seen.
 SAID: Final = (Lie.FAIRWAY, Lie.ROUGH_GOOD)

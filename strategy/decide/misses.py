@@ -16,17 +16,16 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.codes import Spot, Surface
 from strategy.decide.aims import finish_of
+from strategy.decide.cost_field import Ground
 from strategy.decide.finish import GRASS, side_of_green
-from strategy.decide.ground import Ground
-from strategy.decide.rounds import traced
+from strategy.decide.solver.rounds import traced
 from strategy.outcome.play import Choice, Finishes, finishes
 from strategy.outcome.points import Points
 from strategy.outcome.today import HoleToday
 from strategy.units import YARD_M
-
-FloatArray = NDArray[np.float64]
 
 LEAST_SHARE: Final = 0.02  # a rarer miss is not planned for
 NEAR_EDGE_M: Final = 9.0 * YARD_M  # a hole cut nearer to an edge has a short side there

@@ -15,22 +15,20 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.codes import Spot
 from strategy.decide.aims import Aims, Pages, choice_at, finish_of, many_sums, start_line_of, sums
+from strategy.decide.cost_field import Ground, ground
 from strategy.decide.finish import counts_of, finish_chances, leave_of
-from strategy.decide.ground import Ground, ground
 from strategy.decide.option import Option, OptionError, Word, word_for
 from strategy.decide.search import Found, pool, search, sets_of
-from strategy.decide.whole import WholeHole
+from strategy.decide.solver.whole_hole import WholeHole
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, Finishes, finishes, on_the_ground
 from strategy.outcome.points import merged
 from strategy.outcome.today import HoleToday
 from strategy.strokes.protocol import StrokesToGo
-
-FloatArray = NDArray[np.float64]
 
 SCRAMBLES: Final = 16
 T_95: Final = 2.1314495455597742  # Student's t, 15 degrees of freedom, two-sided 95 %

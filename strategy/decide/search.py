@@ -16,15 +16,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.codes import Spot
 from strategy.course.playline import along_side, point_at
 from strategy.decide.aims import Aims, Pages, sums
-from strategy.decide.ground import Ground
+from strategy.decide.cost_field import Ground
 from strategy.outcome.points import Points, make_points, scrambles
 from strategy.outcome.table import SHORT_REACH_M
 from strategy.outcome.today import HoleToday
-
-FloatArray = NDArray[np.float64]
 
 COARSE_SIDE_M: Final = 3.0
 COARSE_DEPTH_M: Final = 4.0

@@ -20,9 +20,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.codes import Lie, Spot
 from strategy.decide.aims import Aims, many_sums
-from strategy.decide.ground import Ground
+from strategy.decide.cost_field import Ground
 from strategy.decide.option import Option
 from strategy.decide.options import (
     POSTERIOR_DRAWS,
@@ -36,8 +37,6 @@ from strategy.decide.search import pool, sets_of
 from strategy.errors import RequestError
 from strategy.outcome.play import finishes
 from strategy.outcome.points import merged
-
-FloatArray = NDArray[np.float64]
 
 _TRIED: Final = 8  # shots from each lie
 _NETS: Final = ((3.0, 2), (1.5, 2), (0.7, 2))  # step [m], and steps to each side

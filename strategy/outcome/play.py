@@ -22,14 +22,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.outcome.points import Points
 from strategy.outcome.relief import legal_drops
 from strategy.outcome.today import HoleToday
 from strategy.outcome.trees import DROP_SD_M, stopped_at
-
-FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.int64]
 
 # Tracks are walked in steps of one cell: the surface map knows no more.
 TRACK_STEP_CELLS: Final = 1.0

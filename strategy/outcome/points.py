@@ -20,9 +20,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from strategy.arrays import FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

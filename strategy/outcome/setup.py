@@ -5,15 +5,16 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
+from strategy.arrays import FloatArray
 from strategy.codes import Lie, Surface
-from strategy.course.canopy import ASSUMED_M, canopy_map
-from strategy.course.heights import height_map
-from strategy.course.model import FloatArray, Hole
+from strategy.course.maps.canopy import ASSUMED_M, canopy_map
+from strategy.course.maps.heights import height_map
+from strategy.course.maps.surface import surface_map
+from strategy.course.model import Hole
 from strategy.course.pins import pin_xy
 from strategy.course.playline import line_from, point_at
-from strategy.course.surface import surface_map
 from strategy.errors import RequestError
-from strategy.outcome.settle import settling
+from strategy.outcome.rolloff import settling
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.today import Canopy, HoleToday
 from strategy.outcome.weather import table_in, weather

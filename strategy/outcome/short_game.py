@@ -18,11 +18,11 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from strategy.arrays import FloatArray
 from strategy.ball.flight import Flights
 from strategy.ball.ground import run_of
 from strategy.ball.launch import Inferred, Known, infer, respun
 from strategy.codes import Lie, Surface
-from strategy.outcome.table import FloatArray
 from strategy.player.model import LieEffect, Player, Shot
 
 SLOPE: Final = 0.03

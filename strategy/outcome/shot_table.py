@@ -14,9 +14,10 @@ from typing import Final
 
 import numpy as np
 
+from strategy.arrays import FloatArray
 from strategy.codes import Lie, Surface
 from strategy.outcome import short_game
-from strategy.outcome.table import USUAL_CLIMB, FloatArray, ShotTable
+from strategy.outcome.table import USUAL_CLIMB, ShotTable
 from strategy.player.model import LieEffect, Player, Shot
 
 _RUN_KEY: Final = {

@@ -13,12 +13,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Lie
 
-FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
-IntArray = NDArray[np.int64]
-
 SHORT_REACH_M: Final = 64.0  # from the hole: further out nothing is played round the green
 # Of a flight whose apex is as high as its carry is long: a tour 5-iron's (apex at 0.66 of the carry).
 USUAL_CLIMB: Final = np.array([1.34, 3.09, 2.47])

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from strategy.arrays import FloatArray
 from strategy.codes import Lie, Spot
 from strategy.course.frame import Frame
 from strategy.course.playline import line_from
@@ -18,8 +19,6 @@ from strategy.week.model import WindHour
 if TYPE_CHECKING:  # what it is set up with flies balls; what is set up needs none of that
     from strategy.outcome.weather import Weather
     from strategy.player.model import Player
-
-FloatArray = NDArray[np.float64]
 
 CANOPY_CELL_M: Final = 2.0
 
@@ -131,7 +130,7 @@ class HoleToday:
     stimp_ft : float
         Speed of the greens. [ft]
     settles : ndarray of int32 (ny * nx,) or None
-        Cell where a ball that stops in a cell comes to rest (`strategy.outcome.settle`); None = each holds.
+        Cell where a ball that stops in a cell comes to rest (`strategy.outcome.rolloff`); None = each holds.
     assumptions : tuple of str
         What was taken for granted, in words.
     player : Player or None

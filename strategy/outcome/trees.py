@@ -14,11 +14,9 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.outcome.today import HoleToday
-
-FloatArray = NDArray[np.float64]
 
 DROP_SD_M: Final = 2.0
 _AT_ONCE: Final = 2048  # balls, for memory's sake

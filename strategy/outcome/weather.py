@@ -28,6 +28,7 @@ from typing import Final
 
 import numpy as np
 
+from strategy.arrays import FloatArray
 from strategy.ball.air import Air, air, wind_on_shot
 from strategy.ball.clubs import known_club
 from strategy.ball.flight import Flights, fly
@@ -35,10 +36,10 @@ from strategy.ball.launch import Inferred, Known, infer, respun
 from strategy.codes import Lie
 from strategy.errors import PhysicsError, PlayerError
 from strategy.outcome import short_game
-from strategy.outcome.climb import climb
-from strategy.outcome.seen import seen, with_lies
+from strategy.outcome.flight_height import climb
 from strategy.outcome.shot_table import parts, shot_table, together
-from strategy.outcome.table import BoolArray, FloatArray, ShotTable
+from strategy.outcome.sightings import seen, with_lies
+from strategy.outcome.table import BoolArray, ShotTable
 from strategy.player.model import LieEffect, Player, Shot
 from strategy.week.model import Round, Week, WindHour
 from strategy.week.wind import wind_for

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from strategy.plan.document import Plan, read_plan
-    from strategy.plan.engine import plan_course
+    from strategy.plan.jobs.engine import plan_course
 
 __all__ = ["Plan", "plan_course", "read_plan"]
 
@@ -14,7 +14,7 @@ __all__ = ["Plan", "plan_course", "read_plan"]
 def __getattr__(name: str) -> Any:
     # Planning needs the kernels; reading a plan does not.
     if name == "plan_course":
-        from strategy.plan.engine import plan_course
+        from strategy.plan.jobs.engine import plan_course
 
         return plan_course
     if name in ("Plan", "read_plan"):

@@ -16,11 +16,11 @@ from strategy.course.playline import from_front
 from strategy.errors import RequestError
 from strategy.outcome.setup import line_from_tee
 from strategy.outcome.today import HoleToday
+from strategy.plan.advice.decision import Bench, decide, set_up
+from strategy.plan.advice.jump import may_lie
 from strategy.plan.cautions import TABLE_ONLY, counted
 from strategy.plan.codec import rounded
 from strategy.plan.document import Decision, Role
-from strategy.plan.hole import Bench, decide, set_up
-from strategy.plan.jump import may_lie
 from strategy.player.model import Player
 from strategy.strokes.baseline import putts
 from strategy.units import FOOT_M, YARD_M, yards
@@ -74,7 +74,7 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked(Question):
+class AskedShot(Question):
     """One decision and what it was asked of.
 
     Attributes
@@ -103,7 +103,7 @@ def ask(
     seed: int = 1,
     unit_m: float = YARD_M,
     need: int = 0,
-) -> Asked:
+) -> AskedShot:
     """Decide one shot.
 
     Parameters
@@ -143,7 +143,7 @@ def ask(
     decision = decide(bench, board, spot, Role.ASKED, stroke, seed=seed, need=need, mix=mix)
     if not decision.options:
         raise RequestError(f"{decision.note}. Say how the ball lies with --lie.")
-    return Asked(
+    return AskedShot(
         hole=bench.hole.label,
         name=bench.hole.name,
         par=bench.hole.par,

@@ -103,7 +103,7 @@ def _longer(player: Player) -> tuple[str, float]:
 
     The stock shot that carries nearest to 150 yards off the fairway.
     """
-    from strategy.plan.number import the_number  # which needs `ask`, which needs this module
+    from strategy.plan.number import the_number
 
     stock = [s for s in player.shots if s.stock and not s.short and Lie.FAIRWAY in s.lies]
     iron = min(stock or player.shots, key=lambda s: (s.short, abs(s.carry_m - USUAL_M)))

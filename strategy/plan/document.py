@@ -140,8 +140,8 @@ class Decision:
     to_hole_m, front_m, middle_m, back_m : float
         Straight distances to the hole and to front, middle and back of the green. [m]
     options : tuple of PlannedOption
-        As they are said: cheapest first, but for stock, taste and trees (`strategy.plan.order`). Empty when
-        the player has no shot from this lie. Costs are strokes above the cheapest, wherever it stands.
+        As they are said: cheapest first, but for stock, taste and trees (`strategy.plan.advice.order`). Empty
+        when the player has no shot from this lie. Costs are strokes above the cheapest, wherever it stands.
     at_flag : AtFlag or None
         None where the advice is at the hole, or no shot finishes there.
     short_side : str

@@ -19,21 +19,18 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.ball.air import STANDARD_AIR
 from strategy.ball.flight import fly
 from strategy.codes import Lie, Surface
-from strategy.course.model import Course
-from strategy.course.pins import green_numbers, parse_pin
 from strategy.errors import RequestError
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.table import ShotTable
 from strategy.outcome.weather import Weather, launches, table_in, winds
-from strategy.plan.ask import Question, laid_out, location, place
 from strategy.player.model import LieEffect, Player
 from strategy.units import YARD_M, yards
-from strategy.week.model import Week, WindHour
+from strategy.week.model import WindHour
 
 FITS_M: Final = 12.0 * YARD_M  # a shot that finishes within this fits
 MOST_FITS: Final = 6
@@ -41,7 +38,6 @@ MOST_OFF: Final = 0.1  # beyond this share of the hole number there is no shot t
 _EXACT_RISE_M: Final = 9.0
 
 Ground = Callable[[float], Surface]
-FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,13 +137,6 @@ class Number:
     assumptions: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked(Question):
-    """A number on a course, and what it was asked of."""
-
-    number: Number
-
-
 def the_number(
     player: Player,
     day: Weather | None,
@@ -220,62 +209,6 @@ def the_number(
         rise_m=rise_m,
         fits=fits,
         assumptions=assumptions,
-    )
-
-
-def number_on_course(
-    course: Course,
-    player: Player,
-    week: Week,
-    hole: str,
-    origin: str,
-    *,
-    round: int | None = None,  # noqa: A002  "round" is the word
-    pin: str = "",
-    lie: str = "",
-    unit_m: float = YARD_M,
-) -> Asked:
-    """What a place on a course is playing; parameters and errors as of `strategy.plan.ask.ask`."""
-    bench, given = laid_out(course, player, week, hole, round=round, pin=pin)
-    here = bench.today
-    spot = place(bench, origin, lie, unit_m)
-    at, flag = np.array([spot.x, spot.y]), np.array(here.hole)
-    away = float(np.hypot(*(flag - at)))
-    along = (flag - at) / max(away, 1e-9)
-    day = here.day
-    sheet = location(bench)
-    numbers = green_numbers(bench.hole, here.line, (spot.x, spot.y), reference=week.front_reference)
-    on = parse_pin(sheet)[0]
-    # The sheet gives whole paces: on the line, front and on are the hole number, as a caddie adds them.
-    number = numbers.front_m + on
-    to_hole = number if abs(away - number) < YARD_M else away
-    said = [a for a in (day.said if day else ()) if "fairways" not in a]
-    if here.height is None:
-        said.append("no heights known, so ball and hole level")
-    elif bench.hole.heights is None:
-        said.append("heights known of the green alone: the ground short of it level with its edge")
-    if day is None:
-        said.append("every shot as the player states it, whatever the wind and the air")
-    low, high = here.height_at(np.stack((at, flag)))
-    return Asked(
-        hole=here.label,
-        name=bench.hole.name,
-        par=here.par,
-        round=here.round,
-        location=sheet,
-        given=given,
-        number=the_number(
-            player,
-            day,
-            front_m=numbers.front_m,
-            on_m=on,
-            hole_m=to_hole,
-            lie=spot.lie,
-            heading=float(np.degrees(np.arctan2(along[0], along[1]))) % 360.0,
-            rise_m=float(high - low),
-            lands_on=lambda d: Surface(int(here.surface_at(at + d * along)[0])),
-            assumptions=tuple(said),
-        ),
     )
 
 

@@ -84,7 +84,7 @@ class Through:
         Share of its balls that no tree stops, as taken.
     other_costs, other_clears : float
         The same at the end of the plausible range where the choice is the other one
-        (`strategy.plan.order`).
+        (`strategy.plan.advice.order`).
     """
 
     label: str
@@ -304,7 +304,7 @@ class Next:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Needed:
-    """The shot for a score that is needed; see `strategy.decide.need.Need`.
+    """The shot for a score that is needed; see `strategy.decide.solver.need.Need`.
 
     Attributes
     ----------

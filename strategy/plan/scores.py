@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.decide.finish import counts_of
-from strategy.decide.need import round_chances
-from strategy.plan.beyond import PARTS
+from strategy.decide.solver.need import round_chances
+from strategy.plan.advice.what_follows import PARTS
 from strategy.plan.document import HolePlan, LocationPlan
 from strategy.plan.quoted import RoundScores
-
-FloatArray = NDArray[np.float64]
 
 
 def round_scores(holes: Sequence[HolePlan], numbers: Sequence[int]) -> tuple[RoundScores, ...]:

@@ -11,21 +11,19 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.codes import Surface
 from strategy.course.edges import the_tee
 from strategy.course.model import Hole
 from strategy.course.playline import along_side, line_length, point_at
 from strategy.decide.option import Option
 from strategy.decide.options import options
-from strategy.decide.whole import solve
+from strategy.decide.solver.whole_hole import solve
 from strategy.outcome.today import HoleToday
-from strategy.plan.sheet_ground import Piece, PlayFrame, pieces_of
+from strategy.plan.drawing.outlines import Piece, PlayFrame, pieces_of
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
-
-FloatArray = NDArray[np.float64]
 
 STEP_YD: Final = 20.0
 LEVEL: Final = 0.2  # strokes between two contours

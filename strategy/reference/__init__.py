@@ -21,9 +21,8 @@ from importlib import resources
 from types import MappingProxyType
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from strategy.arrays import FloatArray
 
 
 @cache

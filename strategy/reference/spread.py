@@ -22,12 +22,10 @@ from functools import cache
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.reference import numbers
 from strategy.units import YARD_M
-
-FloatArray = NDArray[np.float64]
 
 TOUR_LEVEL: Final = 70.0
 SCRATCH_LEVEL: Final = 73.0

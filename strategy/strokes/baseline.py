@@ -39,8 +39,9 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from strategy.arrays import FloatArray
 from strategy.codes import Lie, Surface
 from strategy.reference import numbers
 from strategy.units import FOOT_M, YARD_M
@@ -48,7 +49,6 @@ from strategy.units import FOOT_M, YARD_M
 if TYPE_CHECKING:
     from strategy.outcome.today import HoleToday
 
-FloatArray = NDArray[np.float64]
 Curve = Callable[[FloatArray], FloatArray]
 
 TOUR_LEVEL: Final = 70.0

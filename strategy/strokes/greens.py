@@ -25,16 +25,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from strategy.arrays import FloatArray
 from strategy.codes import Surface
 from strategy.strokes.baseline import putts
 from strategy.strokes.putting import AVERAGE_STIMP_FT, Putting
 
 if TYPE_CHECKING:
     from strategy.outcome.today import HoleToday
-
-FloatArray = NDArray[np.float64]
 
 SMOOTHED_M: Final = 1.5  # heights are averaged over about so much: a Gaussian of half that deviation
 MOST: Final = 3.0

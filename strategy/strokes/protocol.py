@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
+
+from strategy.arrays import FloatArray
 
 if TYPE_CHECKING:
     from strategy.outcome.today import HoleToday
-
-FloatArray = NDArray[np.float64]
 
 
 class StrokesToGo(Protocol):

@@ -56,14 +56,13 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.ball.ground import check_stimp, stopping_slope
 from strategy.strokes.baseline import TOUR_LEVEL, level_share
 from strategy.strokes.roll import CAPTURE_MPS, aim, capture_half_width, track
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
-
-FloatArray = NDArray[np.float64]
 
 PAST_M: Final = 0.35
 AVERAGE_SLOPE: Final = 0.018

@@ -37,13 +37,12 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from strategy.arrays import FloatArray
 from strategy.ball.flight import GRAVITY
 from strategy.ball.ground import green_deceleration
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
-
-FloatArray = NDArray[np.float64]
 
 HOLE_RADIUS_M: Final = 0.054  # Rules of Golf, definition of Hole: 108 mm across
 CAPTURE_MPS: Final = 1.63

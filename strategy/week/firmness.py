@@ -7,7 +7,7 @@
 
 "released", "spun back" and "stopped" are said of greens, "ran" and "rolled" of fairways, unless the ground is
 named. What was seen on one hole counts for that hole alone. What a ball out of the rough says of the lies
-there: `strategy.outcome.seen`.
+there: `strategy.outcome.sightings`.
 """
 
 from __future__ import annotations

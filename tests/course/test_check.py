@@ -3,7 +3,7 @@
 import pytest
 from click.testing import CliRunner
 
-from strategy.cli import main
+from strategy.cli.main import main
 from strategy.course.check import check_course
 from strategy.course.stated import parse_length
 from strategy.units import yards

@@ -8,9 +8,9 @@ import shapely
 
 from strategy.codes import Surface
 from strategy.course import read_course
+from strategy.course.maps.surface import surface_map
 from strategy.course.playline import line_length
-from strategy.course.source import read_table
-from strategy.course.surface import surface_map
+from strategy.course.readers.source import read_table
 from strategy.errors import CourseError
 from tests.course import osm_forms
 

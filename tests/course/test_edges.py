@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from strategy.cli import main
+from strategy.cli.main import main
 from strategy.course import edges, read_course
 from strategy.course.numbers import hole_numbers
 

@@ -3,7 +3,8 @@
 import pytest
 
 from strategy.course import edges
-from strategy.course.model import FindingKind, Origin
+from strategy.course.model import FindingKind
+from strategy.course.origin import Origin
 from strategy.units import YARD_M
 
 

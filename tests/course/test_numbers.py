@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from click.testing import CliRunner
 
-from strategy.cli import main
+from strategy.cli.main import main
 from strategy.course import read_course
 from strategy.course.numbers import hole_numbers
 from strategy.units import YARD_M

@@ -5,13 +5,13 @@ from math import hypot
 import pytest
 from click.testing import CliRunner
 
-from strategy.cli import main
+from strategy.cli.main import main
 from strategy.columns import as_wide_as
 from strategy.course import edges
-from strategy.course.model import Origin
 from strategy.course.numbers import default_widths, hole_numbers
-from strategy.course.numbers_text import numbers_text
+from strategy.course.origin import Origin
 from strategy.errors import RequestError
+from strategy.report.words.numbers_text import numbers_text
 from strategy.units import YARD_M
 
 

@@ -7,12 +7,12 @@ import shapely
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from strategy.course.assemble import assemble
-from strategy.course.geojson import read_geojson
-from strategy.course.match import match_greens
+from strategy.course.assembly.assemble import assemble
+from strategy.course.assembly.match import match_greens
 from strategy.course.model import FeatureTable
-from strategy.course.notes import CourseNotes
-from strategy.course.source import CourseSource, read_table
+from strategy.course.readers.geojson import read_geojson
+from strategy.course.readers.notes import CourseNotes
+from strategy.course.readers.source import CourseSource, read_table
 from strategy.errors import CourseError
 from tests.course import osm_forms
 from tests.course.conftest import Sketch

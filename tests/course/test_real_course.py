@@ -6,8 +6,8 @@ import shapely
 
 from strategy.codes import Surface
 from strategy.course import read_course
+from strategy.course.maps.surface import surface_map
 from strategy.course.playline import line_length
-from strategy.course.surface import surface_map
 
 
 @pytest.fixture

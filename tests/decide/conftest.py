@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tests.decide.test_rounds import Tee
-from tests.decide.test_whole import irons, par_4, woods
+from tests.decide.solver.test_rounds import Tee
+from tests.decide.solver.test_whole_hole import irons, par_4, woods
 
 
 @pytest.fixture(scope="session")

@@ -21,7 +21,7 @@ from strategy.decide.leaves import (
 )
 from strategy.outcome.play import finishes
 from strategy.outcome.points import merged
-from tests.decide.test_whole import Solved, irons, par_4, woods
+from tests.decide.solver.test_whole_hole import Solved, irons, par_4, woods
 from tests.worlds import of_demo
 
 LOST = 0.02  # strokes that naming one shot for a whole stretch may cost on average

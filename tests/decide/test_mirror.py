@@ -9,9 +9,9 @@ import pytest
 
 from strategy.codes import Surface
 from strategy.decide import options
-from strategy.decide.lattice import lattice
-from strategy.decide.whole import solve
-from strategy.plan.hole import NEAR_SPACING_M, POINTS, SPACING_M
+from strategy.decide.solver.lattice import lattice
+from strategy.decide.solver.whole_hole import solve
+from strategy.plan.advice.decision import NEAR_SPACING_M, POINTS, SPACING_M
 from tests.worlds import a_shot, mirrored, of_demo, squared
 
 TOLERANCE = (

@@ -9,14 +9,14 @@ import pytest
 
 from strategy.codes import Lie, Spot
 from strategy.decide import ground, options
-from strategy.decide.rounds import Chain, play_out
 from strategy.decide.search import coarse_aims
-from strategy.decide.whole import solve
+from strategy.decide.solver.rounds import Chain, play_out
+from strategy.decide.solver.whole_hole import solve
 from strategy.demofiles import demo
 from strategy.outcome.setup import today
 from strategy.player import read_player
 from strategy.units import YARD_M
-from tests.decide.test_whole import par_4, woods
+from tests.decide.solver.test_whole_hole import par_4, woods
 from tests.worlds import of_demo
 
 BAG = """

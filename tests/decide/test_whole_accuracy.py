@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from strategy.decide import options
-from strategy.decide.whole import solve
-from tests.decide.test_whole import irons, par_4, woods
+from strategy.decide.solver.whole_hole import solve
+from tests.decide.solver.test_whole_hole import irons, par_4, woods
 
 
 def value_at_tee(today_, **finer):

@@ -22,10 +22,10 @@ import scipy.sparse as sp
 from scipy.optimize import linprog
 
 from strategy.codes import Surface
-from strategy.decide.ground import ground
-from strategy.decide.lattice import lattice
-from strategy.decide.passes import KEPT, Passes
-from strategy.decide.whole import ALONE
+from strategy.decide.cost_field import ground
+from strategy.decide.solver.lattice import lattice
+from strategy.decide.solver.value_iteration import KEPT, Passes
+from strategy.decide.solver.whole_hole import ALONE
 from strategy.outcome.shot_table import shot_table
 from strategy.player.defaults import LIE_EFFECTS
 from strategy.strokes.baseline import Baseline

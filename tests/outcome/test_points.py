@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from strategy.decide.rows import points_of
+from strategy.decide.kernels.packed import points_of
 from strategy.outcome.points import make_points, merged
 
 

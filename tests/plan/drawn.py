@@ -7,7 +7,8 @@ import shapely
 
 from strategy.codes import Surface
 from strategy.course.frame import Frame
-from strategy.course.model import Area, Hole, Origin, Tee
+from strategy.course.model import Area, Hole, Tee
+from strategy.course.origin import Origin
 from strategy.units import YARD_M
 
 

@@ -8,9 +8,9 @@ from strategy.codes import Lie
 from strategy.course.playline import along_side, front_point, point_at
 from strategy.errors import RequestError
 from strategy.plan import plan_course
+from strategy.plan.advice.decision import set_up
 from strategy.plan.ask import ask, place
 from strategy.plan.document import Place
-from strategy.plan.hole import set_up
 from strategy.units import YARD_M
 
 

@@ -15,15 +15,15 @@ from hypothesis import strategies as st
 from strategy.decide.option import Word
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, rounded, to_data
-from strategy.plan.digest import digest
 from strategy.plan.document import (
     UNITS,
     VERSION,
     Plan,
     read_plan,
 )
+from strategy.plan.jobs.digest import digest
+from strategy.plan.jobs.store import Store, file_name, kept_values, write_text
 from strategy.plan.quoted import AtFlag
-from strategy.plan.store import Store, file_name, kept_values, write_text
 from tests.plan.hand import decision, hole, location, option, reach, round_plan, said, start
 
 NUMBER = st.floats(-1e6, 1e6)

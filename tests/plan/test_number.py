@@ -13,12 +13,13 @@ from hypothesis import strategies as st
 from strategy.ball.air import STANDARD_AIR
 from strategy.ball.flight import fly
 from strategy.codes import Lie, Surface
-from strategy.course.heights import HeightMap
-from strategy.course.model import Origin
+from strategy.course.height_map import HeightMap
+from strategy.course.origin import Origin
 from strategy.demofiles import demo
 from strategy.errors import PhysicsError, RequestError
 from strategy.outcome.weather import INTO, launches, table_in
-from strategy.plan.number import number_on_course, the_number
+from strategy.plan.number import the_number
+from strategy.plan.number_on_course import number_on_course
 from strategy.plan.plain_day import plain_day, taken_for_granted
 from strategy.player import read_player
 from strategy.units import FOOT_M, MPH_MPS, YARD_M

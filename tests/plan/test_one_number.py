@@ -12,14 +12,15 @@ import pytest
 
 from strategy.course.check import check_course
 from strategy.course.edges import called
-from strategy.course.model import Landmark, Origin
+from strategy.course.model import Landmark
 from strategy.course.numbers import hole_numbers
+from strategy.course.origin import Origin
 from strategy.decide import ground
 from strategy.demofiles import demo
 from strategy.outcome.setup import line_from_tee, today
-from strategy.plan.hole import as_option, spot_of
-from strategy.plan.sheet import hole_sheet
-from strategy.report.sentences import Units
+from strategy.plan.advice.decision import as_option, spot_of
+from strategy.plan.drawing.sheet import hole_sheet
+from strategy.report.words.sentences import Units
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 

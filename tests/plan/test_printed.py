@@ -11,16 +11,16 @@ from strategy import plan_course
 from strategy.decide.aims import Aims, finish_of, start_line_of
 from strategy.decide.leaves import Decided
 from strategy.decide.misses import misses
-from strategy.decide.need import Within
 from strategy.decide.option import Word, word_for
 from strategy.decide.options import judged_options
+from strategy.decide.solver.need import Within
 from strategy.outcome.points import merged
-from strategy.plan.beyond import next_shots, scores_of
+from strategy.plan.advice.decision import _place, set_up, spot_of
+from strategy.plan.advice.quotes import SNAP_COST
+from strategy.plan.advice.what_follows import next_shots, scores_of
 from strategy.plan.codec import rounded
 from strategy.plan.document import Role
-from strategy.plan.hole import _place, set_up, spot_of
-from strategy.plan.landmarks import SNAP_COST
-from strategy.plan.store import kept_values
+from strategy.plan.jobs.store import kept_values
 
 # What a plan rounds to 1e-4 m and degrees, and values kept in single precision, may move of strokes; balls
 # that then come down in another cell move a chance by one or two of 1024.

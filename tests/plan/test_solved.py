@@ -11,8 +11,8 @@ import pytest
 from strategy.errors import RequestError
 from strategy.outcome.setup import today
 from strategy.plan.solved import LEVEL, contour_map, solved
-from strategy.report.picture_words import OSM_CREDIT
-from strategy.report.solved import solved_picture, solved_text, write_solved
+from strategy.report.pictures.solved import solved_picture, solved_text, write_solved
+from strategy.report.pictures.words import OSM_CREDIT
 from strategy.week.model import WindHour
 from tests.worlds import a_player, a_shot, a_week, case, driver_and_wood
 
@@ -112,7 +112,7 @@ def test_the_command_counts_the_hour_from_the_starting_hole_of_the_round(starts,
 
     import strategy.plan.solved
     import strategy.week
-    from strategy.cli import main
+    from strategy.cli.main import main
     from strategy.demofiles import demo
     from strategy.week import read_week
     from strategy.week.wind import wind_for
@@ -140,7 +140,7 @@ def test_the_command_counts_the_hour_from_the_starting_hole_of_the_round(starts,
 def test_the_command_says_and_draws_or_says_what_is_not_there(tmp_path):
     from click.testing import CliRunner
 
-    from strategy.cli import main
+    from strategy.cli.main import main
     from strategy.demofiles import demo
 
     files = demo()

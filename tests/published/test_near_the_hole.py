@@ -18,7 +18,7 @@ from strategy.ball.air import Air, air
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.frame import Frame
 from strategy.decide import WholeHole, options, solve
-from strategy.decide.rounds import score_chances
+from strategy.decide.solver.rounds import score_chances
 from strategy.outcome.setup import lie_chances
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.table import ShotTable

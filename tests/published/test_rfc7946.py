@@ -8,7 +8,7 @@ The example geometries of appendix A are from memory of the published text.
 import pytest
 import shapely
 
-from strategy.course.geojson import read_geojson
+from strategy.course.readers.geojson import read_geojson
 from strategy.errors import CourseError
 
 # Appendix A.1 to A.7 (from memory).

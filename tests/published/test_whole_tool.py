@@ -36,7 +36,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.decide import ground, options
 from strategy.decide.aims import Aims
 from strategy.decide.options import judge
-from strategy.decide.whole import solve
+from strategy.decide.solver.whole_hole import solve
 from strategy.outcome.play import Choice, finishes
 from strategy.outcome.points import merged
 from strategy.outcome.shot_table import shot_table

@@ -6,7 +6,7 @@ import dataclasses
 
 import pytest
 
-from strategy.report.sentences import Units, brief, carry_words
+from strategy.report.words.sentences import Units, brief, carry_words
 from strategy.units import YARD_M
 from tests.plan.hand import decision, option
 

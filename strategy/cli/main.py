@@ -1,0 +1,159 @@
+"""The command line. A command parses, calls one library function, prints; it computes nothing itself.
+
+Heavy imports (numba, scipy, matplotlib, pyproj, shapely, pydantic) stay inside the commands, so that
+`course-strategy --help` answers at once; tests/test_house.py holds this.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from strategy import __version__
+from strategy.cli.common import UNITS, Commands
+from strategy.cli.common import progress as _progress
+from strategy.cli.course import check, import_
+from strategy.cli.number import number
+from strategy.cli.numbers import numbers
+from strategy.cli.solve import solve
+from strategy.cli.strays import say_strays
+from strategy.columns import as_wide_as
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="course-strategy")
+def main() -> None:
+    """Plan a course before the first round: for every shot one committed answer."""
+
+
+_SOURCES = (
+    click.argument("course", type=click.Path(path_type=Path)),
+    click.argument("player", type=click.Path(path_type=Path)),
+    click.argument("week", type=click.Path(path_type=Path)),
+)
+_SEED = click.option(
+    "--seed", type=click.IntRange(min=0), default=1, show_default=True, help="The same seed, the same plan."
+)
+
+
+def sources(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the three files that every plan is made from."""
+    for argument in reversed(_SOURCES):
+        command = argument(command)
+    return command
+
+
+@main.command()
+@sources
+@click.option("--out", type=click.Path(path_type=Path), help="Plan folder.  [default: plans/C-P-W]")
+@click.option("--hole", "holes", multiple=True, metavar="LABEL", help="Only this hole; repeat for more.")
+@click.option("--round", "rounds", multiple=True, type=int, help="Only this round; repeat for more.")
+@click.option("--anew", is_flag=True, help="Replace what is in the plan folder, also another player's plan.")
+@UNITS
+@_SEED
+@click.option("--jobs", type=click.IntRange(min=1), help="Processes.  [default: one a core]")
+def plan(
+    course: Path, player: Path, week: Path, out: Path | None, holes: tuple[str, ...], rounds: tuple[int, ...],
+    anew: bool, units: str, seed: int, jobs: int | None,
+) -> None:  # fmt: skip
+    """Plan every hole of COURSE for PLAYER in WEEK.
+
+    COURSE is a folder with course.geojson and course.toml, or an outline file; PLAYER and WEEK are TOML.
+
+    For every hole and hole location: the tee shot, and the approach from the median leave and from both edges
+    of the landing. Finished holes are kept in the plan folder: a second run does only what is missing or
+    changed, also after Ctrl-C. The folder gets plan.json, plan.txt, holes/ and one picture a hole; with
+    --hole or --round the part asked for is planned and printed, and plan.json stays as it is. A plan folder
+    belongs to one course, player and week.
+    """
+    start = time.monotonic()
+    from strategy.course import read_course
+    from strategy.plan import plan_course
+    from strategy.player import read_player
+    from strategy.report.pictures.write import pictured, write_pictures
+    from strategy.report.words.plan_text import plan_text
+    from strategy.report.words.sentences import Units
+    from strategy.week import read_week
+    from strategy.writing import write_text
+
+    read = read_course(course), read_player(player), read_week(week)
+    folder = out or Path("plans") / "-".join(p.resolve().stem for p in (course, player, week))
+    with _progress("planning") as progress:
+        made = plan_course(
+            *read, out=folder, progress=progress, seed=seed, jobs=jobs, holes=holes, rounds=rounds, anew=anew
+        )
+    text = plan_text(made, Units(units))
+    if not (holes or rounds):
+        write_text(folder / "plan.json", made.to_json())
+        with as_wide_as(None):
+            write_text(folder / "plan.txt", plan_text(made, Units(units)))
+    click.echo(text)  # after the files: they stand also when nobody reads on
+    # Pictures come last: whatever becomes of them, the plan is printed and kept.
+    with _progress("drawing") as progress:
+        drawn, failed = write_pictures(made, *read, folder, units=Units(units), progress=progress, jobs=jobs)
+    for reason in failed:
+        click.echo(f"not drawn: {reason}", err=True)
+    written = f"plan.json, plan.txt, holes/ and {pictured(drawn)} in pictures/"
+    if holes or rounds:
+        written = "holes/ and pictures/; without --hole and --round also plan.json and plan.txt"
+    click.echo(f"In {folder}: {written}.")
+    click.echo(f"{made.made} planned, {made.kept} kept as they were; {time.monotonic() - start:.0f} s.")
+
+
+@main.command()
+@sources
+@click.option("--hole", required=True, metavar="LABEL", help="As the course calls it.")
+@click.option(
+    "--from", "origin", required=True, metavar="PLACE", help='tee, "142 front", or longitude,latitude.'
+)
+@click.option("--round", "number", type=int, help="Whose markers and hole location.  [default: the first]")
+@click.option(
+    "--pin", default="", metavar="LOCATION", help='Another hole location: "14 on, 5 from the left".'
+)
+@click.option(
+    "--lie",
+    default="",
+    help="How the ball sits, as seen: fairway, good rough, poor rough, jumper, sand ... Not seen before the "
+    'swing, one swing for all by the week\'s chances: "may jump" (good or a jumper), rough (any lie of it).',
+)
+@click.option(
+    "--need",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="Also the shot for N strokes or better from there.",
+)
+@UNITS
+@_SEED
+def options(
+    course: Path, player: Path, week: Path, hole: str, origin: str, number: int | None, pin: str, lie: str,
+    need: int | None, units: str, seed: int,
+) -> None:  # fmt: skip
+    """One shot: up to three answers, and every shot that was kept.
+
+    COURSE, PLAYER and WEEK as for plan.
+    """
+    from strategy.course import read_course
+    from strategy.plan.ask import ask
+    from strategy.player import read_player
+    from strategy.report.words.plan_text import asked_text
+    from strategy.report.words.sentences import Units
+    from strategy.week import read_week
+
+    read = read_course(course), read_player(player), read_week(week)
+    say_strays(read[0], read[2])
+    asked = ask(
+        *read, hole, origin, round=number, pin=pin, lie=lie, seed=seed, unit_m=Units(units).metres,
+        need=need or 0,
+    )  # fmt: skip
+    click.echo(asked_text(asked, Units(units), credit=read[0].credit), nl=False)
+
+
+main.add_command(check)
+main.add_command(import_)
+main.add_command(number)
+main.add_command(numbers)
+main.add_command(solve)

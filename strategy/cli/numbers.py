@@ -1,0 +1,128 @@
+"""`course-strategy numbers`: the numbers of a hole from every tee and landmark, each with its origin."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from strategy.cli.common import UNITS
+from strategy.cli.strays import say_strays
+
+if TYPE_CHECKING:
+    from strategy.arrays import FloatArray
+    from strategy.course.model import Course, Hole, Landmark, Tee
+    from strategy.week.model import Week
+
+
+@click.command("numbers")
+@click.argument("course")
+@click.option("--hole", "labels", multiple=True, help="Hole, as the course calls it; all when left out.")
+@click.option("--tee", "tees", multiple=True, help="Only from this tee or landmark.")
+@click.option("--pin", default="", help='Hole location as a sheet writes it: "14 on, 5 from the left".')
+@click.option("--week", "week_file", default="", help="Week file: markers in use and hole location.")
+@click.option("--round", "number", default=1, show_default=True, help="Round of the week.")
+@click.option("--player", "player_file", default="", help="Player file: fairway width where each shot lands.")
+@click.option("--width", "at", multiple=True, type=float, help="Fairway width at this distance from the tee.")
+@UNITS
+def numbers(
+    course: str,
+    labels: tuple[str, ...],
+    tees: tuple[str, ...],
+    pin: str,
+    week_file: str,
+    number: int,
+    player_file: str,
+    at: tuple[float, ...],
+    units: str,
+) -> None:
+    """Print what a caddie notes of a hole.
+
+    To reach, to carry, run-outs, widths, front and back.
+
+    COURSE is a folder with course.geojson, or an outline file. Measurements beside it count: see
+    measurements.csv there. Demo courses stand in courses/ of the package.
+    """
+    from strategy.course import read_course
+    from strategy.course.numbers import default_widths, hole_numbers
+    from strategy.errors import RequestError
+    from strategy.report.words.numbers_text import numbers_text
+    from strategy.units import YARD_M
+
+    for distance in at:
+        if not 0.0 < distance < 1000.0:
+            raise RequestError(f"--width {distance:g}: is no distance from a tee. Give one above 0.")
+    if pin and week_file:
+        raise RequestError("--pin and --week both say where the hole is cut. Give one of them.")
+    if pin and len(labels) != 1:
+        raise RequestError("--pin is the location of one hole. Name it with --hole.")
+    read = read_course(course)
+    week = _week(week_file)
+    if week is not None:
+        say_strays(read, week)
+    unit = 1.0 if units == "metres" else YARD_M
+    wanted = [("", distance * unit) for distance in at] + _carries(player_file)
+    for position, hole in enumerate(_holes(read, labels)):
+        places, reference, location, line = _set_up(hole, tees, week, number)
+        said = hole_numbers(
+            hole,
+            sources=places,
+            pin=pin or location,
+            pin_line=line,
+            widths=wanted or default_widths(hole, unit),
+            reference=reference,
+        )
+        if position:
+            click.echo()
+        click.echo(numbers_text(said, metres=units == "metres"), nl=False)
+    if read.credit:
+        click.echo(f"\n{read.credit}")
+
+
+def _holes(course: Course, labels: tuple[str, ...]) -> list[Hole]:
+    return [course.hole(label) for label in labels] if labels else list(course.holes)
+
+
+def _week(file: str) -> Week | None:
+    if not file:
+        return None
+    from strategy.week import read_week
+
+    return read_week(file)
+
+
+def _carries(file: str) -> list[tuple[str, float]]:
+    """Every shot of a player and its carry, longest first; shots that carry alike are said together. [m]"""
+    if not file:
+        return []
+    from strategy.codes import Lie
+    from strategy.player import read_player
+
+    shots = [s for s in read_player(file).shots if Lie.TEE in s.lies and s.carry_m >= 150.0]
+    return [(f"{s.club}, {s.name}", s.carry_m) for s in sorted(shots, key=lambda s: -s.carry_m)]
+
+
+def _set_up(
+    hole: Hole, tees: tuple[str, ...], week: Week | None, number: int
+) -> tuple[list[Tee | Landmark] | None, str, str, FloatArray | None]:
+    """Places the numbers are from, what "on" counts from, the week's hole location, the line in use."""
+    import dataclasses
+
+    from strategy.course.edges import place_of
+    from strategy.course.model import Tee
+
+    places: list[Tee | Landmark] = [place_of(hole, name) for name in tees]
+    if week is None:
+        return places or None, "line of play", "", None
+    from strategy.outcome.setup import line_from_tee
+    from strategy.units import yards
+
+    setup = week.round(number).setup(hole.label)
+    line = line_from_tee(hole, setup.tee, setup.up_m)
+    tee = place_of(hole, setup.tee or "tee")
+    up = f", {yards(abs(setup.up_m)):.0f} yd {'up' if setup.up_m > 0.0 else 'back'}" if setup.up_m else ""
+    name = f"{tee.name} tee in round {number}{up}"
+    in_use = dataclasses.replace(tee, name=name, xy=(float(line[0, 0]), float(line[0, 1])))
+    assert isinstance(in_use, Tee)
+    chosen = places or [in_use, *hole.landmarks]
+    return chosen, week.front_reference, setup.location, line

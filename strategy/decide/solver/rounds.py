@@ -1,0 +1,359 @@
+"""A solved hole played out: rounds ball by ball, and the chances of every score.
+
+On the green both take the chances of one, two and three putts. Where nothing was solved a ball takes the
+published strokes of its place. Their expectation is not whole; as a score it is the whole number below or
+above, by chance so that the mean stays: narrower than golf really is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.arrays import FloatArray
+from strategy.codes import Spot, Surface
+from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
+from strategy.decide.cost_field import Ground, ground, to_metres
+from strategy.decide.kernels.flat_map import NO_SCREEN, Nodes
+from strategy.decide.kernels.packed import points_of, table_of
+from strategy.decide.solver import value_iteration as passes
+from strategy.decide.solver.value_iteration import Solved, crossings_of
+from strategy.decide.solver.whole_hole import WholeHole
+from strategy.outcome.play import Choice
+from strategy.outcome.today import HoleToday
+
+IntArray = NDArray[np.integer]
+BoolArray = NDArray[np.bool_]
+
+WORTH: Final = 0.1  # a node's options within this of its best are looked at again from the ball
+STEP_M: Final = 1.4  # of that look
+SURE: Final = 1e-9  # scores beyond this are not told apart
+TRIED: Final = 0.2  # strokes above a node's best, of options that are tried for the chance of a score
+_POINTS: Final = 64
+_MOST: Final = 60  # strokes of a hole
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Rounds:
+    """A hole played out n times.
+
+    Attributes
+    ----------
+    strokes : ndarray (n,)
+        Strokes with penalties, and the expected putts or published strokes that ended the round.
+    score : ndarray (n,)
+        The same as whole scores.
+    """
+
+    strokes: FloatArray
+    score: IntArray
+
+    @property
+    def mean(self) -> float:
+        """Mean strokes."""
+        return float(self.strokes.mean())
+
+    @property
+    def error(self) -> float:
+        """Standard error of the mean."""
+        return float(self.strokes.std(ddof=1) / np.sqrt(len(self.strokes)))
+
+
+def play_out(
+    whole: WholeHole, spot: Spot, choice: Choice, value: float, n: int, *, seed: int = 1,
+    laid_out: Ground | None = None,
+) -> Rounds:  # fmt: skip
+    """Play a hole out: the choice first, then each shot the best that is seen from where the ball lies.
+
+    Parameters
+    ----------
+    whole : WholeHole
+        The hole solved.
+    spot : Spot
+        Where the first ball is.
+    choice : Choice
+        The first stroke; it is repeated after every return to the spot.
+    value : float
+        V of the spot: whether a ball goes back is weighed against it.
+    n : int
+        Rounds.
+    seed : int
+        Of the balls and of the points that later shots are judged on.
+    laid_out : Ground, optional
+        ``ground(whole.today, whole)``, where it is there already.
+    """
+    from strategy.decide.kernels.rollout import play_rounds
+
+    today = whole.today
+    board = laid_out if laid_out is not None else ground(today, whole)
+    table, roll, _ = table_of(today)
+    points, core = points_of(_POINTS, seed + 3)
+    aim, aim_roll = _first(today, spot, choice)
+    level = float(today.height_at((spot.x, spot.y))[0])
+    green, putts = _putts(whole, board)
+    ends = np.zeros((board.field.size, 2), np.float32)  # chances of one and of two putts
+    ends[green] = putts[:, 1:3]
+    dropped = np.full(board.field.size, -1, np.int32)
+    dropped[whole.unplayable.cells] = whole.unplayable.to
+    found = np.empty((n, 3))
+    play_rounds(
+        board.land, board.field, whole.base.ravel(), NO_MAP, today.lie_chance,
+        nodes_of(whole.rest, board), nodes_of(whole.near, board), ends, dropped,
+        table, roll.astype(np.float64), points, core, WORTH, STEP_M / today.cell_m,
+        np.array([*board.cells(spot.x, spot.y), level]), aim, aim_roll, 1.0 + value,
+        np.random.default_rng(seed), found,
+    )  # fmt: skip
+    score = np.rint(found[:, 0] + found[:, 2]).astype(np.int64)
+    return Rounds(strokes=found[:, 0] + found[:, 1], score=score)
+
+
+def nodes_of(solved: Solved | None, board: Ground) -> Nodes:
+    """A solved region as the kernels take it; one without a node-lie where there is none."""
+    if solved is None:
+        none, empty = np.full((9, 1, 1), -1, np.int32), np.zeros((0, 3))
+        options = np.zeros((0, 1, 4))
+        return Nodes(
+            none,
+            0.0,
+            0.0,
+            np.inf,
+            empty,
+            np.zeros(0),
+            options,
+            np.zeros(board.field.size, np.bool_),
+            0.0,
+            1.0,
+        )
+    net, region, cell = solved.lattice, solved.region, board.today.cell_m
+    there = np.zeros(board.field.size, dtype=np.bool_)
+    there[net.cells] = True
+    return Nodes(
+        net.node_of, *net.origin, net.spacing, net.spots, solved.value, solved.options, there,
+        region.inner_m / cell, region.outer_m / cell,
+    )  # fmt: skip
+
+
+def score_chances(
+    whole: WholeHole, spot: Spot, choice: Choice, value: float, *, most: int = 15, size: int = 1024,
+    seed: int = 1,
+) -> FloatArray:  # fmt: skip
+    """Chance of each score of a hole: the choice first, then the best option of every node-lie.
+
+    The chances of every node-lie follow from those of one stroke less, exactly, ball by ball of the points
+    the values were judged on; so their mean is the value itself.
+
+    Parameters
+    ----------
+    whole : WholeHole
+        The hole solved.
+    spot : Spot
+        Where the first ball is.
+    choice : Choice
+        The first stroke.
+    value : float
+        V of the spot.
+    most : int
+        Highest score; it stands for it and more.
+    size : int
+        Points of the core for the first stroke (a power of two).
+    seed : int
+        Of those points.
+
+    Returns
+    -------
+    chances : ndarray (most + 1,)
+        Of 0, 1, ... strokes; they sum to 1.
+    """
+    chain = Chain(whole)
+    first = traced(chain.board, spot, choice, value, *points_of(size, seed))
+    now = np.zeros(most + 1)
+    for k in range(1, most):
+        if now.sum() > 1.0 - SURE:
+            break
+        now[k] = chain.of_balls(*first) + (first[2][first[0] < 0].sum() * now[k - 2] if k > 1 else 0.0)
+        chain.advance()
+    now[most] = 1.0 - now.sum()
+    return now
+
+
+class Chain:
+    """Chances of scores from every cell of a hole, one stroke more with every step.
+
+    Parameters
+    ----------
+    whole : WholeHole
+        The hole solved.
+    slots : int
+        How many of the kept options of every node-lie are looked at; the one with the greatest chance is
+        played. One: the option of least expected strokes.
+    at_most : bool
+        Chances of so many strokes or fewer, in place of exactly so many. Only these may be made greatest.
+
+    Drops are those of least expected strokes, whatever score is asked for.
+    """
+
+    def __init__(self, whole: WholeHole, slots: int = 1, *, at_most: bool = False) -> None:
+        if slots > 1 and not at_most:
+            raise ValueError("only the chance of so many strokes or fewer can be made greatest")
+        self.whole, self.at_most = whole, at_most
+        self.board = ground(whole.today, whole)
+        crossings, table, roll = crossings_of(self.board), *table_of(whole.today)[:2]
+        self.parts = [
+            _Part.of(self.board, solved, crossings, table, roll, slots)
+            for solved in (whole.near, whole.rest) if solved is not None
+        ]  # fmt: skip
+        self.base = whole.base.ravel().astype(np.float64)
+        self.base[whole.rest.lattice.beyond] = self.board.field[whole.rest.lattice.beyond]
+        self.green, self.putts = _putts(whole, self.board)
+        self.strokes = 0
+        self.before = np.zeros(self.base.size), np.zeros(self.base.size)
+        self.before = self._field(), self.before[0]  # of `strokes`, and of one less, by cell
+
+    def of_balls(self, cells: IntArray, penalty: IntArray, weight: FloatArray) -> FloatArray:
+        """Chance of one stroke more than `strokes` for balls (..., K) that are played on from cells."""
+        there = np.maximum(cells, 0)
+        chance = np.where(penalty == 0, self.before[0][there], self.before[1][there])
+        return np.asarray(np.sum(np.where(cells >= 0, weight * chance, 0.0), axis=-1))
+
+    def advance(self) -> None:
+        """One stroke more."""
+        self.strokes += 1
+        for part in self.parts:
+            part.advance(self)
+        self.before = self._field(), self.before[0]
+
+    def _field(self) -> FloatArray:
+        """Chance of `strokes` from every cell, composed as the strokes to go are."""
+        from strategy.decide.kernels.compose import compose
+
+        board, cell = self.board, self.whole.today.cell_m
+        base = self.ended(self.base)
+        k = self.strokes
+        base[self.green] = self.putts[:, : k + 1].sum(axis=1) if self.at_most else self.putts[:, k]
+        for part in self.parts:
+            net, region = part.solved.lattice, part.solved.region
+            field = base.copy()
+            compose(
+                field, net.cells, board.packed, board.columns, base, self.whole.today.lie_chance,
+                net.node_of, part.chances[-1], *net.origin, net.spacing, *board.hole,
+                region.inner_m / cell, region.outer_m / cell,
+            )  # fmt: skip
+            base = field
+        taken = self.whole.unplayable
+        base[taken.cells] = self.before[0][taken.to]
+        base[board.steep] = base[board.settles[board.steep]]
+        return base
+
+    def ended(self, strokes: FloatArray) -> FloatArray:
+        """Chance that expected strokes, as a whole score, are `strokes`: the whole number below or above."""
+        k = self.strokes
+        if self.at_most:
+            chance = np.clip(k + 1.0 - strokes, 0.0, 1.0)
+        else:
+            chance = np.maximum(1.0 - np.abs(strokes - k), 0.0)
+        return np.where(np.isfinite(strokes), chance, 0.0)
+
+
+class _Part:
+    """Every node-lie's balls under its options in one region, and the chances that follow from them."""
+
+    def __init__(
+        self, solved: Solved, cells: IntArray, penalty: IntArray, share: FloatArray, there: BoolArray
+    ) -> None:
+        self.solved, self.cells, self.penalty, self.share, self.there = solved, cells, penalty, share, there
+        self.chances: list[FloatArray] = [np.zeros(len(solved.value))]
+
+    @staticmethod
+    def of(
+        board: Ground, solved: Solved, crossings: NDArray[np.int32], table: FloatArray,
+        roll: NDArray[np.float32], slots: int,
+    ) -> _Part:  # fmt: skip
+        """The balls that the values were judged on, those of further options traced on the same points."""
+        options = solved.options
+        if slots > 1:  # what costs much more does not pay for a score either: looked for, not traced
+            options = options.copy()
+            options[options[..., 3] > options[:, :1, 3] + TRIED, 0] = -1.0
+            options[options[:, 0, 0] < 0.0, :, 0] = -1.0  # one that was not solved was shown its neighbours'
+        more = [
+            passes.traced(
+                board, solved.lattice, crossings, table, roll, solved.judged_on, options, slot
+            ).under(board.field, solved.value)
+            for slot in range(1, slots)
+        ]
+        each = [solved.balls, *more]
+        return _Part(
+            solved,
+            np.stack([b.cells for b in each]),
+            np.stack([b.penalty for b in each]),
+            np.stack([b.share for b in each]),
+            np.ascontiguousarray(options[:, :slots, 0].T >= 0.0),
+        )
+
+    def advance(self, chain: Chain) -> None:
+        """Chances of every node-lie for one stroke more than `chain.before` holds."""
+        from strategy.decide.kernels.rollout import most_of
+
+        back = self.chances[-2] if len(self.chances) > 1 else np.zeros(len(self.solved.value))
+        out = chain.ended(self.solved.value)
+        most_of(
+            self.cells,
+            self.penalty,
+            self.share,
+            self.there,
+            self.solved.judged_on[1],
+            *chain.before,
+            back,
+            out,
+        )
+        self.chances.append(out)
+
+
+def _putts(whole: WholeHole, board: Ground) -> tuple[IntArray, FloatArray]:
+    """Flat cells of the green (G,), and the chance of each number of putts from them (G, _MOST)."""
+    green = np.flatnonzero((board.packed & 15) == int(Surface.GREEN))
+    place = np.column_stack((green % board.columns, green // board.columns)) + 0.5
+    chances = np.zeros((len(green), _MOST))
+    chances[:, 1:4] = whole.greens.chances(to_metres(whole.today, place))
+    return green, chances
+
+
+def traced(
+    board: Ground, spot: Spot, choice: Choice, value: float, points: NDArray[np.floating], core: int
+) -> tuple[IntArray, IntArray, FloatArray]:
+    """Where every ball of one stroke is played on from.
+
+    Parameters
+    ----------
+    board : Ground
+        The hole laid out.
+    value : float
+        V of the spot.
+    points, core : ndarray (4, N), int
+        Core first, then mishits; how many are core.
+
+    Returns
+    -------
+    cells, penalty, weight : ndarray (N,)
+        Cell of the bordered map, -1 for a ball that goes back; penalty strokes; weights that sum to 1.
+    """
+    from strategy.decide.kernels.rollout import trace
+
+    today, count = board.today, points.shape[1]
+    aim, roll = _first(today, spot, choice)
+    cells, penalty = np.empty(count, np.int32), np.empty(count, np.int8)
+    level = float(today.height_at((spot.x, spot.y))[0])
+    trace(
+        board.land, board.field, NO_MAP, level, *board.cells(spot.x, spot.y),
+        aim, roll, points.astype(np.float64), core, 1.0 + value, NO_SCREEN.ravel(), cells, penalty,
+    )  # fmt: skip
+    late = np.arange(count) >= core
+    return cells, penalty, np.where(late, aim[11] / max(count - core, 1), (1.0 - aim[11]) / core)
+
+
+def _first(today: HoleToday, spot: Spot, choice: Choice) -> tuple[FloatArray, FloatArray]:
+    """Aim row and runs (3, 16) of a stroke as the kernels take them, in cells."""
+    packed, row, roll = in_cells(today, *pack(today, spot, Aims.of([choice])))
+    return packed[0], roll[row[0]].astype(np.float64)

@@ -1,0 +1,1 @@
+"""One decision with all that is said of it."""

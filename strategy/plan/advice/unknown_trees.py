@@ -1,0 +1,61 @@
+"""What is not known of a hole, and what that costs the answer: trees of an assumed height."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Final
+
+import numpy as np
+
+from strategy.codes import Spot, Surface
+from strategy.course.model import Hole
+from strategy.course.readers.notes import TREE_CLASSES_M
+from strategy.decide import Ground, Option
+from strategy.decide.aims import Aims
+from strategy.decide.kernels.flat_map import trees_of
+from strategy.decide.option import word_for
+from strategy.decide.options import judge
+from strategy.plan.quoted import Trees, TreesAt
+
+ASSUMED_M: Final = TREE_CLASSES_M["medium"]
+OTHERS_M: Final = (TREE_CLASSES_M["low"], TREE_CLASSES_M["tall"])  # what they may be instead
+
+
+def trees_unknown(
+    hole: Hole, board: Ground, spot: Spot, found: tuple[Option, ...], seed: int
+) -> Trees | None:
+    """The answer under lower and taller trees, where their heights are assumed; None where they are known.
+
+    What follows is played as under the assumed heights. Only shots whose balls trees stop can change.
+    """
+    canopy = board.today.canopy
+    if canopy is None or not found:
+        return None
+    if not any(a.surface == Surface.TREES and a.height_said == "assumed" for a in hole.areas):
+        return None
+    aims = Aims.of([o.choice for o in found])
+    value = found[0].strokes - found[0].cost
+    said = []
+    for height in OTHERS_M:
+        share = np.where(np.isclose(canopy.top, ASSUMED_M, atol=0.01), height / ASSUMED_M, 1.0)
+        other = dataclasses.replace(
+            canopy, top=(canopy.top * share).astype(np.float32), base=(canopy.base * share).astype(np.float32)
+        )
+        today = dataclasses.replace(board.today, canopy=other)
+        there = dataclasses.replace(
+            board, today=today, trees=trees_of(today), relief=np.full_like(board.relief, np.nan)
+        )
+        judged = judge(there, spot, aims, seed=seed * 10 + 9, guess=value, value=value, size=128)
+        best = int(np.argmin(np.round(judged.repeated, 6)))
+        cost = float(judged.strokes[0] - judged.strokes[best])
+        half = judged.cost_error(0, best) if best else 0.0
+        said.append(
+            TreesAt(
+                height_m=height,
+                strokes=float(judged.strokes[0] - found[0].strokes),
+                label=found[best].label,
+                cost=max(cost, 0.0),
+                word=word_for(cost, half),
+            )
+        )
+    return Trees(assumed_m=ASSUMED_M, low=said[0], tall=said[1])

@@ -1,0 +1,44 @@
+"""Values of a whole hole as plans make them: one accuracy for plans, questions and Python."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from strategy.arrays import FloatArray
+from strategy.decide.solver import whole_hole as whole
+from strategy.decide.solver.whole_hole import WholeHole
+from strategy.outcome.today import HoleToday
+
+SPACING_M: Final = 8.0  # of a solve's lattice: against 5 m the value from the tee moves by 0.002 at most
+NEAR_SPACING_M: Final = 5.0  # near the hole
+POINTS: Final = 32  # of a solve: against 64 values rise by 0.003 at most, alike for every option
+
+
+def solve(today: HoleToday, *, seed: int = 1, threads: int = 1) -> WholeHole:
+    """Strokes to hole out by this player's own next shots on this hole today, as every command counts them.
+
+    Solved where balls from the tee come down and further on. `strategy.decide.solve` takes other accuracies.
+
+    Parameters
+    ----------
+    today : HoleToday
+        The hole under today's conditions.
+    seed : int
+        Seed of the sample points.
+    threads : int
+        Threads of this process; the answer is the same.
+    """
+    return whole.solve(
+        today,
+        seed=seed,
+        threads=threads,
+        landings=True,
+        size=POINTS,
+        spacing_m=SPACING_M,
+        near_m=NEAR_SPACING_M,
+    )
+
+
+def recalled(today: HoleToday, value: FloatArray) -> WholeHole:
+    """The same from values kept of it (N,), which are then not made again."""
+    return whole.recalled(today, value, landings=True, spacing_m=SPACING_M, near_m=NEAR_SPACING_M)

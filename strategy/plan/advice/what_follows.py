@@ -1,0 +1,126 @@
+"""What lies beyond a shot: the one-stroke plan's answer, the shots that follow, what the hole scores.
+
+And what to play for a score that is needed.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+import numpy as np
+
+from strategy.codes import Spot
+from strategy.decide import Ground, Option, WholeHole, cost_at, options
+from strategy.decide.aims import finish_of
+from strategy.decide.finish import counts_of
+from strategy.decide.leaves import Decided, stretches
+from strategy.decide.option import word_for
+from strategy.decide.solver.need import Within, distribution, need
+from strategy.outcome.play import finishes, on_the_ground
+from strategy.outcome.points import merged
+from strategy.plan.document import Decision, PlannedOption
+from strategy.plan.quoted import ByTable, Needed, Next
+from strategy.strokes.baseline import Baseline
+from strategy.units import YARD_M
+
+ANOTHER_LINE_M: Final = 6.0 * YARD_M
+PARTS: Final = 10_000  # chances are kept in whole parts of it
+SCORES: Final = ("eagle", "birdie", "par", "bogey", "double bogey or worse")
+
+
+def by_table(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) -> ByTable | None:
+    """The one-stroke answer where it differs: another shot, or the same one well to the side."""
+    here = board.today
+    if not found or found[0].leave is None or not isinstance(board.to_go, WholeHole):
+        return None  # near the green both count by the table
+    best = found[0]
+    table = Baseline(here)
+    flat = dataclasses.replace(
+        board,
+        to_go=table,
+        field=board.to_go.published.ravel(),
+        relief=np.full_like(board.relief, np.nan),
+    )
+    one = options(here, spot, table, seed=seed, keep=2, laid_out=flat)[0]
+    away, out = np.subtract(one.aim, best.aim), np.subtract(best.aim, (spot.x, spot.y))
+    side = float(away @ (out[1], -out[0]) / np.hypot(*out))
+    if one.index == best.index and abs(side) < ANOTHER_LINE_M:
+        return None
+    there = cost_at(board, spot, one.index, one.aim, best, seed=seed)
+    if there is None:
+        return None
+    cost, half = max(there[0] + best.cost, 0.0), float(np.hypot(best.cost_error, there[1]))
+    return ByTable(
+        label=one.label,
+        carry_m=one.carry_m,
+        side_m=side,
+        cost=cost,
+        cost_error=half,
+        word=word_for(cost, half),
+    )
+
+
+def next_shots(board: Ground, tee: Decision, decided: Sequence[Decided], seed: int) -> tuple[Next, ...]:
+    """Shots that follow the tee shot, by what it leaves.
+
+    Where its typical ball lies, the first of those `decided`, the shot of that decision is named.
+    """
+    if not tee.options or not isinstance(board.to_go, WholeHole):
+        return ()
+    here = board.today
+    ends = [finishes(here, here.tee_spot, tee.options[0].choice, merged(128, seed * 10 + 8, 4))]
+    return tuple(
+        Next(
+            lie=s.lie.label,
+            low_m=s.low_m,
+            high_m=s.high_m,
+            label=here.shots.labels[s.shot],
+            share=s.share,
+        )
+        for s in stretches(board, ends, seed=seed, decided=decided)
+    )
+
+
+def scores_of(within: Within, spot: Spot, best: PlannedOption, seed: int) -> dict[str, float]:
+    """Chances of the scores of a hole, exactly as its values follow; whole ten-thousandths that sum to 1."""
+    choice, value = best.choice, best.strokes - best.cost
+    chances = distribution(
+        within.whole, spot, choice, value, seed=seed * 10 + 9, within=within, sure=0.1 / PARTS
+    )
+    parts = counts_of({str(k): float(chance) for k, chance in enumerate(chances)}, PARTS)
+    return {score: n / PARTS for score, n in parts.items()}
+
+
+def needed(within: Within, spot: Spot, planned: Sequence[PlannedOption], n: int, seed: int) -> Needed:
+    """The shot for n strokes or better, beside the advice."""
+    best = planned[0]
+    choices = [option.choice for option in planned]
+    value = best.strokes - best.cost
+    found = need(within.whole, spot, choices, value, n, seed=seed * 10 + 9, within=within)
+    here, choice = within.whole.today, found.choice
+    aim = finish_of(here, spot, choice)
+    out = np.subtract(best.aim, (spot.x, spot.y))
+    away = np.subtract(aim, best.aim)
+    side = float(away @ (out[1], -out[0]) / np.hypot(*out)) if found.worth_saying else 0.0
+    return Needed(
+        n=n,
+        label=here.shots.labels[choice.shot],
+        carry_m=choice.carry + on_the_ground(here, spot, choice)[0],
+        side_m=side,
+        plan_chance=found.plan_chance,
+        chance=found.chance,
+        best_chance=found.best_chance,
+        price=found.price,
+        worth_saying=found.worth_saying,
+    )
+
+
+def by_name(scores: Mapping[str, float], par: int) -> dict[str, int]:
+    """Scores of 20 rounds by their names."""
+    named: dict[str, float] = {}
+    for score, chance in scores.items():
+        name = SCORES[min(max(int(score) - par, -2), 2) + 2]
+        named[name] = named.get(name, 0.0) + chance
+    return counts_of(named) if named else {}

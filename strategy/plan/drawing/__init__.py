@@ -1,0 +1,1 @@
+"""What pictures need, worked out once: no arithmetic is left to the drawing."""

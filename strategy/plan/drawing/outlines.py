@@ -1,0 +1,210 @@
+"""Ground of a sheet: outlines clipped to its map in the play frame, and numbers of the trouble in play."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import shapely
+
+from strategy.arrays import FloatArray
+from strategy.codes import Surface
+from strategy.course.edges import line_from, named
+from strategy.course.model import Hole
+from strategy.plan.advice.hazards import ALONG_M, OVER_M, shot_numbers
+from strategy.units import YARD_M
+
+Window = tuple[float, float, float, float]  # least and greatest side, least and greatest depth
+
+IN_PLAY: Final = 2.8  # an outline this many s.d. wide holds 98 of 100 well-struck balls
+_BEHIND_BALL_M: Final = 11.0
+# Painted in this order, later over earlier; the same as the surface map's.
+_ORDER: Final = (
+    Surface.ROUGH, Surface.TREES, Surface.FIRST_CUT, Surface.FAIRWAY, Surface.TEE, Surface.RED,
+    Surface.YELLOW, Surface.BUNKER, Surface.GREEN,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class PlayFrame:
+    """The play frame of one sheet.
+
+    Attributes
+    ----------
+    origin : tuple of two floats
+        The ball. [m]
+    heading : float
+        Of its axis. [°]
+    unit_m : float
+        Length of one unit of the sheet: a yard unless the reader wants metres. [m]
+    """
+
+    origin: tuple[float, float]
+    heading: float
+    unit_m: float = YARD_M
+
+    def units(self, metres: float) -> float:
+        """A length in units of the sheet. [m -> unit]"""
+        return metres / self.unit_m
+
+    @property
+    def _turn(self) -> FloatArray:
+        a = np.radians(self.heading)
+        return np.array([[np.cos(a), -np.sin(a)], [np.sin(a), np.cos(a)]])
+
+    def to_sheet(self, xy: FloatArray) -> FloatArray:
+        """East, north (K, 2) to side, depth. [m -> unit]"""
+        moved: FloatArray = (np.asarray(xy, dtype=np.float64) - self.origin) @ self._turn.T / self.unit_m
+        return moved
+
+    def to_course(self, sd: FloatArray) -> FloatArray:
+        """Side, depth (K, 2) to east, north. [unit -> m]"""
+        moved: FloatArray = np.asarray(sd, dtype=np.float64) @ self._turn * self.unit_m + self.origin
+        return moved
+
+    def point(self, xy: Sequence[float]) -> tuple[float, float]:
+        """Side and depth of one place. [m -> unit]"""
+        side, depth = self.to_sheet(np.array([[xy[0], xy[1]]]))[0]
+        return float(side), float(depth)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Piece:
+    """One outline on the sheet: outer ring first, then holes in it."""
+
+    surface: Surface
+    rings: tuple[FloatArray, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class HazardNumber:
+    """Numbers of one thing in play, sand or water, from the ball.
+
+    Attributes
+    ----------
+    what : str
+        Its name in the sentences.
+    water : bool
+        A penalty area; else sand.
+    reach, carry : float or None
+        To its near edge and over its far edge; None where the number decides nothing: `carry` of what
+        lies beyond the landing or runs on out of the window, `reach` of what is carried.
+    reach_origin, carry_origin : str
+        Where each number comes from ("traced", "paced", ...); an edge as walked differs from the rest.
+    outline : ndarray (n, 2)
+        What the label belongs to.
+    squeezed : bool
+        It lies between the ball and the window.
+    own_line : bool
+        Measured on the shot's own line; see `hazards`.
+    """
+
+    what: str
+    water: bool
+    reach: float | None
+    carry: float | None
+    reach_origin: str
+    carry_origin: str
+    outline: FloatArray
+    squeezed: bool
+    own_line: bool = False
+
+
+def pieces_of(hole: Hole, axes: PlayFrame, window: Window) -> tuple[Piece, ...]:
+    """Outlines within the window and between it and the ball, in the order of painting."""
+    low, high, _, far = window
+    frame = shapely.box(low, -axes.units(_BEHIND_BALL_M), high, far)
+    drawn: list[tuple[Surface, shapely.Geometry]] = []
+    for s in _ORDER:
+        shapes = [a.shape for a in hole.areas if a.surface == s]
+        # Hazards stay apart, as the Rules and the numbers take them; other ground joins where it meets.
+        joined = shapes if s == Surface.BUNKER or s.penalty_area else [shapely.union_all(shapes)]
+        drawn += [(s, shape) for shape in joined]
+    drawn.append((Surface.GREEN, hole.green))
+    drawn.append((Surface.OFF_MAP, shapely.difference(_to_course(frame, axes), hole.mapped)))
+    if hole.out_of_bounds is not None:
+        drawn.append((Surface.OUT, hole.out_of_bounds))
+    pieces = []
+    for surface, shape in drawn:
+        seen = shapely.intersection(shapely.transform(shape, axes.to_sheet), frame)
+        for part in shapely.get_parts(shapely.simplify(seen, axes.units(0.14))):
+            if part.geom_type == "Polygon" and part.area > 0.5:
+                rings = (part.exterior, *part.interiors)
+                pieces.append(Piece(surface=surface, rings=tuple(shapely.get_coordinates(r) for r in rings)))
+    return tuple(pieces)
+
+
+def _to_course(shape: shapely.Geometry, axes: PlayFrame) -> shapely.Geometry:
+    return shapely.transform(shape, axes.to_course)
+
+
+def shows(piece: Piece, window: Window) -> bool:
+    """Whether a piece reaches into the map itself."""
+    return bool(
+        shapely.intersects(
+            shapely.Polygon(piece.rings[0]), shapely.box(window[0], window[2], window[1], window[3])
+        )
+    )
+
+
+def numbers_of(
+    hole: Hole,
+    axes: PlayFrame,
+    window: Window,
+    around: Sequence[FloatArray],
+    landing: FloatArray,
+    aim: FloatArray,
+) -> tuple[HazardNumber, ...]:
+    """Numbers of the sand and water that a shown answer may meet or has to carry, as sentences have them.
+
+    What is carried has its carry, what lies beyond the landing its reach, what it is abreast of both.
+    """
+    low, high, short, long = window
+    frame = shapely.box(low, 0.0, high, long)
+    map_ = shapely.box(low, short, high, long)
+    near_any = shapely.union_all([shapely.Polygon(r) for r in around])
+    size = float(np.hypot(*aim))
+    way = shapely.LineString([aim * axes.units(15.0) / size, aim * (1.0 + axes.units(60.0) / size)])
+    over = shapely.buffer(way, axes.units(OVER_M), cap_style="flat")
+    under = shapely.intersection(over, shapely.box(low, 0.0, high, short))
+    goes = float(np.hypot(*landing))
+    line = line_from(hole, axes.origin)
+    x, y = axes.to_course(aim[None])[0]
+    found = []
+    for thing in named(hole):
+        if thing.kind == "trees":
+            continue
+        whole = shapely.transform(thing.shape, axes.to_sheet)
+        seen = shapely.intersection(whole, frame)
+        squeezed = not shapely.intersects(seen, map_)
+        flown = shapely.intersects(seen, under)
+        if seen.is_empty or not (flown or (not squeezed and shapely.intersects(seen, near_any))):
+            continue
+        shown = seen if squeezed else shapely.intersection(seen, map_)
+        outlines = [part for part in shapely.get_parts(shown) if part.geom_type == "Polygon"]
+        said = shot_numbers(hole, thing, line, (float(x), float(y)))
+        near, far = (None if n is None else axes.units(n.value_m) for n in (said.reach, said.carry))
+        beside = not shapely.intersects(whole, over) and (
+            near is None or far is None or far - near > axes.units(ALONG_M)
+        )
+        carried = far is not None and far <= goes
+        ends = far is not None and far < long - 2.0 and not beside
+        if not outlines or (near is None and far is None):
+            continue
+        found.append(
+            HazardNumber(
+                what=thing.name,
+                water=thing.kind == "water",
+                reach=near if beside or not (carried and ends) else None,
+                carry=far if ends and (near is None or near < goes) else None,
+                reach_origin="" if said.reach is None else said.reach.origin.value,
+                carry_origin="" if said.carry is None else said.carry.origin.value,
+                outline=shapely.get_coordinates(max(outlines, key=lambda p: float(p.area)).exterior),
+                squeezed=squeezed,
+                own_line=said.own_line,
+            )
+        )
+    # The nearest to the aim first: where room is short they are the ones to be labelled.
+    return tuple(sorted(found, key=lambda n: float(np.hypot(*(n.outline - aim).T).min())))

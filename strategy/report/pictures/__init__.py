@@ -1,0 +1,1 @@
+"""Pictures: the sheet of one answer, and of a solved hole."""

@@ -1,0 +1,238 @@
+"""Room for every label: none covers another, a contour's number, or the outline of a hazard.
+
+Everything here is in points of the page (1/72 in), so that the map and the squeezed ground below it
+share one list of what is taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from strategy.arrays import FloatArray
+
+STEP: Final = 4.0  # net on which room is looked for
+CLEAR: Final = 1.6  # least gap between a label and anything it must not touch
+FURTHEST: Final = 120.0  # a label further than this from its feature is no longer read as its label
+LINE_COST: Final = 200.0  # a line under a label is as bad as this many points of distance
+EDGE_COST: Final = 60.0
+PATH_COST: Final = 40.0  # for the flight or the start line, on top of that
+_TOWARDS: Final = 0.12
+_AT_ONCE: Final = 300  # places judged together, nearest first
+LEADER_COST: Final = 25.0  # for each line or hazard that a leader passes over
+
+
+@dataclass(slots=True)
+class Room:
+    """What is taken on the page, and where there is room.
+
+    Attributes
+    ----------
+    hard : list of shapely geometry
+        Hazards and outlines that no label may touch.
+    lines : list of shapely geometry
+        Lines that belong to the answer; a label covers one only when there is no other room.
+    edges : list of shapely geometry
+        Edges of mown ground, which a label had better not cover.
+    paths : list of shapely geometry
+        Flight and start line, which a leader had better not pass over.
+    """
+
+    hard: list[shapely.Geometry] = field(default_factory=list)
+    lines: list[shapely.Geometry] = field(default_factory=list)
+    edges: list[shapely.Geometry] = field(default_factory=list)
+    paths: list[shapely.Geometry] = field(default_factory=list)
+    taken: list[shapely.Geometry] = field(default_factory=list)
+    _ready: set[int] = field(default_factory=set)
+
+    def free(self, boxes: NDArray[np.object_]) -> NDArray[np.bool_]:
+        """Which of some boxes touch nothing that they must not."""
+        clear = np.ones(len(boxes), dtype=bool)
+        for shape in (*self._prepared(self.hard), *self.taken):
+            clear[clear] = ~shapely.intersects(shape, boxes[clear])
+        return clear
+
+    def crossed(self, boxes: NDArray[np.object_]) -> FloatArray:
+        """How bad what each box covers is, in points of distance."""
+        bad = np.zeros(len(boxes))
+        for shapes, cost in ((self.lines, LINE_COST), (self.edges, EDGE_COST)):
+            for shape in self._prepared(shapes):
+                bad += cost * shapely.intersects(shape, boxes)
+        return bad
+
+    def take(self, box: shapely.Geometry) -> None:
+        """Mark a place as taken."""
+        self.taken.append(box)
+
+    def beside(
+        self,
+        feature: shapely.Geometry,
+        size: tuple[float, float],
+        frame: tuple[float, float, float, float],
+        towards: tuple[float, float] | None = None,
+        furthest: float = FURTHEST,
+    ) -> tuple[float, float] | None:
+        """Centre of the best free box near a feature; it is taken then. None when there is no room.
+
+        Parameters
+        ----------
+        feature : shapely geometry
+            What the label belongs to.
+        size : tuple of two floats
+            Width and height of the label.
+        frame : tuple of four floats
+            Left, bottom, right, top within which it must lie.
+        towards : tuple of two floats, optional
+            Of places that are as good, the nearer to this one.
+        furthest : float
+            Greatest gap between label and feature. Where it is short no leader joins them, and then no line
+            may be covered either: such a label can be left out.
+        """
+        wide, high = 0.5 * size[0] + CLEAR, 0.5 * size[1] + CLEAR
+        left, bottom, right, top = frame
+        x0, y0, x1, y1 = shapely.bounds(feature)
+        xs = np.arange(
+            max(left + wide, x0 - furthest - 2.0 * wide), min(right - wide, x1 + furthest + 2.0 * wide), STEP
+        )
+        ys = np.arange(
+            max(bottom + high, y0 - furthest - 2.0 * high), min(top - high, y1 + furthest + 2.0 * high), STEP
+        )
+        if not len(xs) or not len(ys):
+            return None
+        x, y = (g.ravel() for g in np.meshgrid(xs, ys))
+        boxes = shapely.box(x - wide, y - high, x + wide, y + high)
+        away = np.asarray(shapely.distance(boxes, feature))
+        fit = np.flatnonzero((away > 0.0) & (away < furthest))
+        fit = fit[self.free(boxes[fit])]
+        fit = fit[np.argsort(away[fit], kind="stable")]
+        # A label that no leader joins is left out rather than laid over a line.
+        best, chosen = (np.inf if furthest >= FURTHEST else LINE_COST), -1
+        for i in range(0, len(fit), _AT_ONCE):
+            some = fit[i : i + _AT_ONCE]
+            if away[some[0]] >= best:
+                break
+            score = away[some] + self.crossed(boxes[some]) + self._led_over(boxes[some], feature)
+            if towards is not None:
+                score += _TOWARDS * np.hypot(x[some] - towards[0], y[some] - towards[1])
+            if score.min() < best:
+                best, chosen = float(score.min()), int(some[np.argmin(score)])
+        if chosen < 0:
+            return None
+        self.take(boxes[chosen])
+        return float(x[chosen]), float(y[chosen])
+
+    def _led_over(self, boxes: NDArray[np.object_], feature: shapely.Geometry) -> FloatArray:
+        """How bad what each box's leader passes over is; a leader never passes over a label."""
+        leaders = shapely.shortest_line(boxes, feature)
+        bad = np.zeros(len(boxes))
+        for shapes, cost in ((self.hard, LEADER_COST), (self.lines, LEADER_COST), (self.paths, PATH_COST)):
+            for shape in self._prepared(shapes):
+                bad += cost * shapely.crosses(shape, leaders)
+        for other in self.taken:
+            bad[shapely.intersects(other, leaders)] = np.inf
+        return bad
+
+    def along(
+        self,
+        line: FloatArray,
+        size: tuple[float, float],
+        frame: tuple[float, float, float, float],
+        apart: float,
+        *,
+        crowded: bool = False,
+    ) -> list[tuple[float, float]]:
+        """Free places for a line's own number on the line, `apart` points from one another; taken then.
+
+        At most two, of which only the first may lie across another line, and that only where `crowded`;
+        none when there is no room.
+        """
+        wide, high = 0.5 * size[0] + CLEAR, 0.5 * size[1] + CLEAR
+        left, bottom, right, top = frame
+        length = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))))
+        s = np.arange(0.5 * size[1], length[-1] - 0.5 * size[1], 2.0)
+        x, y = np.interp(s, length, line[:, 0]), np.interp(s, length, line[:, 1])
+        inside = (x - wide > left) & (x + wide < right) & (y - high > bottom) & (y + high < top)
+        x, y = x[inside], y[inside]
+        if not len(x):
+            return []
+        boxes = shapely.box(x - wide, y - high, x + wide, y + high)
+        score = self.crossed(boxes) - LINE_COST  # its own line always passes through
+        score[~self.free(boxes)] = np.inf
+        middle = 0.5 * (line.min(axis=0) + line.max(axis=0))
+        score = score + 0.02 * np.abs(y - middle[1])
+        chosen: list[tuple[float, float]] = []
+        for i in np.argsort(score, kind="stable"):
+            far = all(np.hypot(x[i] - a, y[i] - b) > apart for a, b in chosen)
+            if not np.isfinite(score[i]) or len(chosen) == 2:
+                break
+            if score[i] >= LINE_COST and (chosen or not crowded):
+                break
+            if far:
+                chosen.append((float(x[i]), float(y[i])))
+                self.take(boxes[i])
+        return chosen
+
+    def _prepared(self, shapes: list[shapely.Geometry]) -> list[shapely.Geometry]:
+        for shape in shapes:
+            if id(shape) not in self._ready:
+                shapely.prepare(shape)
+                self._ready.add(id(shape))
+        return shapes
+
+
+def stacked(wanted: Sequence[float], heights: Sequence[float], low: float, high: float) -> list[float]:
+    """Centres of labels on a ruler, as near to where they are wanted as they can be without touching.
+
+    Parameters
+    ----------
+    wanted : sequence of float
+        Wanted centres.
+    heights : sequence of float
+        Heights of the labels.
+    low, high : float
+        Ends of the ruler.
+
+    Examples
+    --------
+    >>> stacked([50.0, 54.0], [10.0, 10.0], 0.0, 100.0)
+    [47.0, 57.0]
+    """
+    order = np.argsort(wanted, kind="stable")
+    # Labels that touch are moved as one block to the mean of where its members want it.
+    blocks: list[list[int]] = []
+    for i in order:
+        blocks.append([int(i)])
+        while len(blocks) > 1 and _bottom(blocks[-1], wanted, heights, low, high) < _top(
+            blocks[-2], wanted, heights, low, high
+        ):
+            last = blocks.pop()
+            blocks[-1] += last
+    placed = [0.0] * len(wanted)
+    for block in blocks:
+        at = _bottom(block, wanted, heights, low, high)
+        for i in block:
+            placed[i] = at + 0.5 * heights[i]
+            at += heights[i]
+    return placed
+
+
+def _bottom(
+    block: list[int], wanted: Sequence[float], heights: Sequence[float], low: float, high: float
+) -> float:
+    total = sum(heights[i] for i in block)
+    below, starts = 0.0, []
+    for i in block:
+        starts.append(wanted[i] - 0.5 * heights[i] - below)
+        below += heights[i]
+    return float(np.clip(np.mean(starts), low, max(high - total, low)))
+
+
+def _top(
+    block: list[int], wanted: Sequence[float], heights: Sequence[float], low: float, high: float
+) -> float:
+    return _bottom(block, wanted, heights, low, high) + sum(heights[i] for i in block)

@@ -1,0 +1,174 @@
+"""A page and its places: sizes in points, texts and lines anywhere, yards to points on the map.
+
+::
+
+    HIGH  +---------------------------+
+          | hole, wind                |
+          | sentences                 |
+    MAP   |   :  +-----------+  :     |   ruler, map, ruler
+          |   :  |           |  :     |
+    FOOT  |      +-----------+        |   the ground between ball and map, squeezed
+    STRIP |      +-----------+        |   cost against left and right
+          | signs, Rules, credit      |
+       0  +------LEFT--------RIGHT----+ WIDE
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from strategy.plan.drawing.sheet import MAP_SHAPE, Sheet
+from strategy.report.pictures.fonts import LEFT_OUT, families, has_letters, lettered
+from strategy.report.pictures.ground import INK, SOFT_INK
+from strategy.report.pictures.labels import Room
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+PAGE_IN: Final = (5.5, 9.0)
+DPI: Final = 170
+ANSWER_PT: Final = 9.0  # nothing that answers is smaller in print
+
+_MEASURED_PT: Final = 12.0
+WIDE, HIGH = PAGE_IN[0] * 72.0, PAGE_IN[1] * 72.0
+LEFT, RIGHT = 86.0, 342.0
+MARGIN: Final = 20.0
+STRIP: Final = (66.0, 108.0)
+FOOT: Final = (132.0, 176.0)
+MAP: Final = (180.0, 180.0 + (RIGHT - LEFT) * MAP_SHAPE)
+FOOT_MARGIN: Final = 8.0  # the last line of small print is no nearer to the edge
+TEXT_TOP, TEXT_BOTTOM = 599.0, MAP[1] + 19.0
+
+
+class Paper:
+    """A blank page: texts and lines in points from the lower left corner, in letters that there are.
+
+    Attributes
+    ----------
+    left_out : bool
+        Some name on it has letters that no font has.
+    """
+
+    def __init__(self, figure: Figure) -> None:
+        self.figure = figure
+        self.renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
+        self.widths: dict[tuple[str, str], float] = {}  # of a line of text, for each point of its size
+        self.left_out = False
+
+    def text(self, x: float, y: float, said: str, size: float, **how: Any) -> Any:
+        """Text at a place of the page."""
+        weight = how.get("weight", "normal")
+        shown = lettered(said, weight)
+        self.left_out |= LEFT_OUT in shown
+        how = {"color": INK, "va": "center", "ha": "left", "linespacing": 1.12, **how}
+        return self.figure.text(
+            x / WIDE, y / HIGH, shown, fontsize=size, family=families(shown, weight), parse_math=False, **how
+        )
+
+    def line(self, points: Any, **how: Any) -> None:
+        """A line on the page."""
+        from matplotlib.lines import Line2D
+
+        x, y = np.asarray(points, dtype=np.float64).T
+        how = {"color": SOFT_INK, "linewidth": 0.7, **how}
+        self.figure.add_artist(Line2D(x / WIDE, y / HIGH, transform=self.figure.transFigure, **how))
+
+    def named(self, name: str) -> str:
+        """A hole's name before the rest of its title; "" for a name that cannot be drawn."""
+        if not name:
+            return ""
+        self.left_out |= not has_letters(name)
+        return f"{name} · " if has_letters(name) else ""
+
+    def size(self, said: str, size: float, weight: str = "normal") -> tuple[float, float]:
+        """Width and height of a text. [pt]"""
+        from matplotlib.font_manager import FontProperties
+
+        lines = said.split("\n")
+        for line in lines:  # measured once, at one size: letters grow in proportion
+            if (line, weight) not in self.widths:
+                shown = lettered(line, weight)
+                font = FontProperties(size=_MEASURED_PT, weight=weight, family=families(shown, weight))
+                wide = self.renderer.get_text_width_height_descent(shown, font, ismath=False)[0]
+                self.widths[line, weight] = float(wide) * 72.0 / DPI / _MEASURED_PT
+        return max(self.widths[line, weight] for line in lines) * size, 1.2 * len(lines) * size
+
+    def wrapped(self, said: str, size: float, wide: float = WIDE - 2.0 * MARGIN) -> list[str]:
+        """A text in lines that fit a width, by default that of the page."""
+        lines: list[str] = []
+        for word in said.split():
+            longer = f"{lines[-1]} {word}" if lines else word
+            if lines and self.size(longer, size)[0] <= wide:
+                lines[-1] = longer
+            else:
+                lines.append(word)
+        return lines
+
+    def shrunk(
+        self, said: str, largest: float, wide: float, weight: str = "normal", least: float = 4.0
+    ) -> float:
+        """The largest size at which a line fits a width. [pt]"""
+        one = self.size(said, 1.0, weight)[0]
+        return float(np.clip(0.5 * np.floor(2.0 * wide / max(one, 1e-9)), least, largest))
+
+    def small_print(self, blocks: Sequence[str], top: float, largest: float) -> None:
+        """Texts one below the other down to the foot of the page: whole, wrapped and as large as they fit."""
+        wide = WIDE - 2.0 * (MARGIN - 4.0)
+        for size in np.arange(largest, 2.0, -0.5):
+            lines = [self.wrapped(said, size, wide) for said in blocks if said]
+            count = sum(map(len, lines))
+            fits = all(self.size(one, size)[0] <= wide for block in lines for one in block)
+            step = min(1.45 * size, (top - FOOT_MARGIN) / max(count - 1, 1))
+            if fits and step >= 1.2 * size:
+                break
+        y = top
+        for one in (one for block in lines for one in block):
+            self.text(MARGIN - 4.0, y, one, float(size), color=SOFT_INK, gid="foot")
+            y -= step
+
+
+class Page(Paper):
+    """One page under way, with the map of a sheet in its place."""
+
+    def __init__(self, figure: Figure, sheet: Sheet) -> None:
+        super().__init__(figure)
+        self.sheet = sheet
+        low, high, short, far = sheet.window
+        self.across = (RIGHT - LEFT) / (high - low)
+        self.along = (MAP[1] - MAP[0]) / (far - short)
+        self.foot_low = -0.09 * short  # room for the ball itself
+        self.squeezed = (FOOT[1] - FOOT[0]) / (short - self.foot_low) if short > 0.0 else 0.0
+        self.map = self.axes(LEFT, MAP[0], RIGHT, MAP[1], "map")
+        self.room = Room()
+        self.unplaced: list[str] = []  # labels that found no room on the map: said at the foot
+
+    # --- placing -------------------------------------------------------------------------------
+
+    def axes(self, left: float, bottom: float, right: float, top: float, gid: str) -> Axes:
+        """Axes as wide as the window of the sheet, so that all of them are in line."""
+        box = (left / WIDE, bottom / HIGH, (right - left) / WIDE, (top - bottom) / HIGH)
+        ax = self.figure.add_axes(box, gid=gid)
+        ax.set_xlim(self.sheet.window[0], self.sheet.window[1])
+        ax.set_xticks([])
+        ax.set_yticks([])
+        for spine in ax.spines.values():
+            spine.set(linewidth=0.7, color=SOFT_INK)
+        return ax
+
+    def on_map(self, points: Any) -> Any:
+        """Yards to points of the page, on the map."""
+        low, _, short, _ = self.sheet.window
+        p = np.asarray(points, dtype=np.float64)
+        return np.column_stack(
+            (LEFT + (p[:, 0] - low) * self.across, MAP[0] + (p[:, 1] - short) * self.along)
+        )
+
+    def on_foot(self, points: Any) -> Any:
+        """Yards to points of the page, on the squeezed ground."""
+        p = np.asarray(points, dtype=np.float64)
+        x = LEFT + (p[:, 0] - self.sheet.window[0]) * self.across
+        return np.column_stack((x, FOOT[0] + (p[:, 1] - self.foot_low) * self.squeezed))

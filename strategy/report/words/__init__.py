@@ -1,0 +1,1 @@
+"""Plans, checks and numbers in words."""

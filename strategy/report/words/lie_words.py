@@ -1,0 +1,37 @@
+"""What is said of a ball whose lie is not seen before the swing."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from strategy.plan.document import Decision
+from strategy.plan.quoted import OneLie
+from strategy.report.words.costs import spoken
+from strategy.report.words.sentences import LIES, Units
+
+_ALL: Final = 3
+
+
+def lie_words(decision: Decision) -> str:
+    """How the ball lies: "fairway", "rough not seen yet", "a lie that may jump"."""
+    if decision.unseen is None:
+        return LIES.get(decision.place.lie, decision.place.lie)
+    return "rough not seen yet" if len(decision.unseen.lies) == _ALL else "a lie that may jump"
+
+
+def unseen_words(decision: Decision, units: Units) -> str:
+    """That it is one swing for all lies, and what seeing the lie first is worth."""
+    lies = decision.unseen
+    if lies is None:
+        return ""
+    shares = ", ".join(f"{one.of_20} {LIES.get(one.lie, one.lie)}" for one in lies.lies)
+    first = "; ".join(_one(one, units) for one in lies.lies)
+    told = LIES.get(decision.place.lie, decision.place.lie)
+    return (
+        f"One swing whatever the lie turns out to be, of 20: {shares}; carries are those from {told}. "
+        f"With the lie seen first it is {lies.known:.2f}, {lies.costs:.2f} less: {first}."
+    )
+
+
+def _one(one: OneLie, units: Units) -> str:
+    return f"{LIES.get(one.lie, one.lie)}, {spoken(one.label)}, {units.whole(one.carry_m)} to carry"

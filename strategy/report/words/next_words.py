@@ -1,0 +1,81 @@
+"""What a shot leaves, what is then played, and where to miss."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from strategy.decide.misses import Miss
+from strategy.plan.document import Decision, PlannedOption
+from strategy.plan.quoted import Next
+from strategy.report.words.costs import capital, spoken
+from strategy.report.words.sentences import Units
+
+TELLING: Final = 0.1  # strokes between two misses from which one is named
+DEAD: Final = 0.6  # and from which the dearer one is dead
+
+
+def leaves_words(option: PlannedOption, units: Units) -> str:
+    """What a shot leaves, to the front: "Leaves 113 to 153 front."; "" when it reaches the green."""
+    if option.said is None or option.said.leaves_m is None:
+        return ""
+    low, high = (units.whole(v) for v in option.said.leaves_m)
+    return f"Leaves {low} to {high} front." if low != high else f"Leaves {low} front."
+
+
+def next_sentence(decision: Decision, units: Units) -> str:
+    """What follows a tee shot, by what it leaves: "Then from the fairway 107-117 front: gap wedge; ..."."""
+    parts = []
+    for lie, name in (("fairway", "the fairway"), ("good lie in rough", "good rough")):
+        mine = [s for s in decision.next if s.lie == lie]
+        if not mine:
+            continue
+        shots = [
+            f"{span}{'' if k else ' front'}: {spoken(s.label)}"
+            for k, (span, s) in enumerate(zip(_spans(mine, units), mine, strict=True))
+        ]
+        parts.append(f"from {name} {'; '.join(shots)}")
+    return f"Then {'. '.join(capital(p) if k else p for k, p in enumerate(parts))}." if parts else ""
+
+
+def _spans(stretches: Sequence[Next], units: Units) -> list[str]:
+    """Stretches that follow one another in whole numbers, none of them in two: "107-116", "117-124"."""
+    spans, ended = [], 0
+    for k, stretch in enumerate(stretches):
+        low = units.whole(stretch.low_m) if k == 0 else ended + 1
+        ended = max(units.whole(stretch.high_m), low)
+        spans.append(f"{low}-{ended}" if ended > low else f"{low}")
+    return spans
+
+
+def miss_words(decision: Decision, units: Units) -> str:
+    """Where to miss and why; "" where it hardly matters.
+
+    ::
+
+        Miss short (12 of green to the hole), not right (wet): 0.31 between them.
+        Miss short (12 of green to the hole); long (4) is dead, 0.65 more.
+
+    The short side of the hole is advised only where every other side is dead.
+    """
+    if len(decision.misses) < 2:
+        return ""
+    least, worst = decision.misses[0], decision.misses[-1]
+    wide = [m for m in decision.misses if not m.short_side and m.strokes - least.strokes < DEAD]
+    best = wide[0] if wide else least
+    gap = worst.strokes - best.strokes
+    if gap < TELLING:
+        return ""
+    why = _leaves(best, units, " of green to the hole"), _leaves(worst, units, "")
+    if not worst.ground and (worst.green_m or 0.0) >= (best.green_m or 0.0):
+        why = why[0], ""  # it is not the green that makes it dear
+    if gap >= DEAD:
+        return f"Miss {best.where}{why[0]}; {worst.where}{why[1]} is dead, {gap:.2f} more."
+    return f"Miss {best.where}{why[0]}, not {worst.where}{why[1]}: {gap:.2f} between them."
+
+
+def _leaves(miss: Miss, units: Units, what: str) -> str:
+    """What a miss leaves, in brackets: trouble, or how much green to work with."""
+    if miss.ground:
+        return f" ({miss.ground})"
+    return "" if miss.green_m is None else f" ({units.whole(miss.green_m)}{what})"

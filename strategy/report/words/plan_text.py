@@ -1,0 +1,294 @@
+"""The plan as text for the terminal and plan.txt: few lines, the answer first, 96 columns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from strategy.columns import LEAST, columns
+from strategy.course.edges import the_tee
+from strategy.plan.ask import AskedShot
+from strategy.plan.cautions import CARD, RULE
+from strategy.plan.document import (
+    Decision,
+    HolePlan,
+    LocationPlan,
+    Plan,
+    Role,
+    RoundPlan,
+)
+from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
+from strategy.report.words.costs import flag_sentence
+from strategy.report.words.lie_words import lie_words, unseen_words
+from strategy.report.words.lines import wrapped
+from strategy.report.words.next_words import leaves_words, miss_words, next_sentence
+from strategy.report.words.sentences import (
+    LIES,
+    Units,
+    answer,
+    answers,
+    brief,
+    commit_words,
+    counts_words,
+    expected_words,
+    from_words,
+    jump_words,
+    need_words,
+    question_words,
+    round_words,
+    rounds_words,
+    short_side_words,
+    sides_words,
+    table_sentence,
+    trees_words,
+    unknown_trees_words,
+    unplayable_words,
+    wind_words,
+)
+
+
+def plan_text(
+    plan: Plan, units: Units = Units.YARDS, *, holes: Sequence[str] = (), rounds: Sequence[int] = ()
+) -> str:
+    """The plan in words.
+
+    Parameters
+    ----------
+    plan : Plan
+        As planned or read back.
+    units : Units
+        Of every length said.
+    holes, rounds : sequences
+        Only these; all when empty.
+
+    Raises
+    ------
+    RequestError
+        For a hole that the plan does not have.
+    """
+    chosen = [plan.hole(label) for label in holes] or list(plan.holes)
+    lines = [*wrapped(f"{plan.course}: plan for {plan.player}, {plan.week}"), f"Distances in {units}.", ""]
+    lines += wrapped(plan.cautions[0])
+    if not holes:
+        for scores in plan.round_scores:
+            if not rounds or scores.round in rounds:
+                lines += wrapped(round_words(scores), hang="  ")
+    everywhere = _everywhere(plan)
+    for hole in chosen:
+        lines += ["", *_hole(hole, units, tuple(rounds), everywhere)]
+    lines += [*_findings(plan, chosen), "", *foot(plan, everywhere)]
+    return "\n".join(lines) + "\n"
+
+
+def foot(plan: Plan, everywhere: Sequence[str] = ()) -> list[str]:
+    """What the numbers leave out, Rule 4.3, and the credit."""
+    lines = ["Before you trust it"]
+    for text in (*plan.cautions[1:], *(_sentence(t) for t in everywhere), *plan.assumptions):
+        lines += wrapped(text, "  ")
+    lines += ["", *wrapped(credit(plan))]
+    return lines
+
+
+def credit(plan: Plan) -> str:
+    """The credit line of the course's data."""
+    return plan.credit or "The course file names no source for its outlines."
+
+
+def _findings(plan: Plan, holes: Sequence[HolePlan]) -> Iterator[str]:
+    """What reading the course found, repaired, assumed and missed, by hole; `check --all` says the rest."""
+    found = [("", note) for note in plan.findings]
+    found += [(f"Hole {h.label}: ", note) for h in holes for note in h.findings if note.kind != "failed"]
+    found = [(where, note) for where, note in found if note.kind != "ignored"]
+    if found:
+        yield from ("", "What reading the course found")
+        for where, note in found:
+            yield from wrapped(f"{where}{_sentence(note.text)}", "  ", hang="  ")
+
+
+def _everywhere(plan: Plan) -> list[str]:
+    """Assumptions that hold for every hole are said once."""
+    if len(plan.holes) < 2:
+        return []
+    first = plan.holes[0].assumptions
+    return [text for text in first if all(text in hole.assumptions for hole in plan.holes)]
+
+
+def _hole(hole: HolePlan, units: Units, rounds: tuple[int, ...], everywhere: Sequence[str]) -> Iterator[str]:
+    groups = tee_groups(hole, rounds)
+    title = f"Hole {hole.label}" if hole.label.isdecimal() else hole.label
+    name = f", {hole.name}" if hole.name and hole.name != hole.label else ""
+    yield from wrapped(f"{title}{name}   {_measure(hole, groups, units)}", hang="  ")
+    for note in hole.notes:
+        yield from wrapped(f"Note: {note}.", "  ")
+    for found in hole.findings:
+        if found.kind == "failed":
+            yield from wrapped(f"Not planned: {found.text}", "  ")
+    for group in groups:
+        yield from _group(group, units, alone=len(groups) == 1)
+    own = [_sentence(text) for text in hole.assumptions if text not in everywhere]
+    if own:
+        yield from wrapped("Taken for granted: " + " ".join(own), "  ")
+
+
+def _measure(hole: HolePlan, groups: Sequence[TeeGroup], units: Units) -> str:
+    words = [f"par {hole.par}"]
+    plans = [plan for group in groups for plan, _ in group.where]
+    words += _lengths(plans, units)
+    words.append(f"green {units.whole(hole.green_depth_m)} deep, {units.whole(hole.green_width_m)} wide")
+    return ", ".join(words)
+
+
+def _lengths(plans: Sequence[RoundPlan], units: Units) -> Iterator[str]:
+    """The length from each tee in use, its markers where they stand: "296 to 318 from the back tee"."""
+    for tee in dict.fromkeys(plan.tee for plan in plans):
+        own = [plan for plan in plans if plan.tee == tee]
+        lengths = sorted({units.whole(plan.length_m) for plan in own})
+        span = f"{lengths[0]}" if len(lengths) == 1 else f"{lengths[0]} to {lengths[-1]}"
+        moved = f", {markers}" if len(lengths) == 1 and (markers := markers_words(own[0].up_m, units)) else ""
+        yield f"{span} from {the_tee(tee)}{moved}"
+
+
+def markers_words(up_m: float, units: Units) -> str:
+    """Where the markers stand on their tee: "markers 22 up", "markers 5 back"; "" in their place."""
+    up = units.whole(up_m)
+    return f"markers {abs(up)} {'up' if up > 0 else 'back'}" if up else ""
+
+
+def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
+    """A tee shot with the hole locations it holds for, then the approaches of each."""
+    best = group.tee.options[0] if group.tee.options else None
+    short_hole = best is not None and best.said is not None and best.said.finish.of == "hole"
+    if short_hole:
+        for plan, location in group.where:
+            yield from wrapped(f"{_where(plan, location, units)}:", "  ")
+            yield from _decision(location.tee, units, "    ")
+            yield from _needs(location.tee, units, "    ")
+            yield from _shots(location, location.approaches, units, "    ")
+        return
+    when = "" if alone else f" ({_when(group)})"
+    yield from _decision(group.tee, units, "  ", opening=f"Tee{when}: ")
+    second = shared_lay_up(group)
+    if second is not None:
+        yield from _shots(group.where[0][1], (second,), units, "  ", on=False)
+    for plan, location in group.where:
+        shots = [d for d in location.approaches if second is None or d.role is Role.ON]
+        lines = wrapped(next_sentence(location.tee, units), "    ")
+        lines += _needs(location.tee, units, "    ")
+        lines += _shots(location, shots, units, "    ")
+        yield from wrapped(f"{_where(plan, location, units)}{':' if lines else '.'}", "  ")
+        yield from lines
+
+
+def _decision(decision: Decision, units: Units, indent: str, opening: str = "") -> Iterator[str]:
+    text = [opening + answer(decision, units), commit_words(decision, units)]
+    if decision.options:
+        best = decision.options[0]
+        text += [counts_words(best.counts), trees_words(decision), unplayable_words(decision, units)]
+        text += [leaves_words(best, units)]
+        text += [jump_words(decision, units), miss_words(decision, units), short_side_words(decision)]
+        text += [sides_words(decision), table_sentence(decision, units)]
+        text += [unknown_trees_words(decision, units)]
+    yield from wrapped(" ".join(t for t in text if t), indent)
+
+
+def _needs(decision: Decision, units: Units, indent: str) -> Iterator[str]:
+    for needed in decision.needs:
+        yield from wrapped(need_words(needed, decision, units), indent)
+
+
+def _shots(
+    location: LocationPlan, shots: Sequence[Decision], units: Units, indent: str, *, on: bool = True
+) -> Iterator[str]:
+    """Shots after the tee shot; those from the edges of the landing in a line below the middle."""
+    edges = [d for d in location.approaches if d.role in (Role.LEFT, Role.RIGHT)]
+    for decision in shots:
+        if decision.role not in (Role.MIDDLE, Role.ON):
+            continue
+        opening = f"From {from_words(decision, location if on else None, units)}. "
+        yield from _decision(decision, units, indent, opening=opening)
+        if decision.role is Role.MIDDLE:
+            yield from _edges(edges, units, indent + "  ")
+
+
+def _edges(edges: Sequence[Decision], units: Units, indent: str) -> Iterator[str]:
+    words = []
+    for edge in edges:
+        side = "left" if edge.role is Role.LEFT else "right"
+        lie = LIES.get(edge.place.lie, edge.place.lie)
+        where = f"{side} edge ({units.whole(edge.front_m)} front, {lie})"
+        words.append(f"{where}: {brief(edge, units)}")
+    if words:
+        yield from wrapped(". ".join(w[:1].upper() + w[1:] for w in words) + ".", indent)
+
+
+def _where(plan: RoundPlan, location: LocationPlan, units: Units) -> str:
+    words = [f"{rounds_words(plan.rounds)}, {location.text}"]
+    if location.name:
+        words.append(f"likely, {location.name}" + (f", {location.why}" if location.why else ""))
+    if location.warning:
+        words.append(location.warning.partition(" of the green;")[0])
+    if plan.up_m:
+        words.append(markers_words(plan.up_m, units))
+    if len(plan.winds) == 1:
+        words.append(wind_words(plan.winds[0].speed_mps, plan.winds[0].blows_from))
+    words.append(expected_words(location.tee))
+    return "; ".join(w for w in words if w)
+
+
+def _when(group: TeeGroup) -> str:
+    """Rounds, or rounds with hole locations where a round has several."""
+    if all(len(plan.locations) == 1 for plan, _ in group.where):
+        return rounds_words(sorted(n for plan, _ in group.where for n in plan.rounds)).lower()
+    return "; ".join(f"{rounds_words(plan.rounds).lower()}, {loc.text}" for plan, loc in group.where)
+
+
+def asked_text(asked: AskedShot, units: Units = Units.YARDS, *, credit: str = "") -> str:
+    """One shot: up to three answers in sentences, then every shot kept, then what is taken for granted."""
+    decision = asked.decision
+    best = decision.options[0]
+    lines = wrapped(question_words(asked))
+    front, to_hole = units.whole(decision.front_m), units.whole(decision.to_hole_m)
+    lines += [
+        *wrapped(f"From {front} front, {to_hole} to the hole, {lie_words(decision)}. Distances in {units}."),
+        "",
+    ]
+    for sentence in answers(decision, units):
+        lines += wrapped(sentence, hang="  ")
+    lines += wrapped(unseen_words(decision, units))
+    lines += wrapped(commit_words(decision, units))
+    if decision.at_flag is not None:
+        lines += wrapped(flag_sentence(decision.at_flag, best))
+    lines += _needs(decision, units, "")
+    after = [trees_words(decision), unplayable_words(decision, units), leaves_words(best, units)]
+    after += [jump_words(decision, units)]
+    after += [miss_words(decision, units), short_side_words(decision), sides_words(decision)]
+    after += [table_sentence(decision, units), unknown_trees_words(decision, units)]
+    for words in after:
+        lines += wrapped(words)
+    lines += ["", *_table(decision, units), ""]
+    for text in (asked.counted, *(_sentence(t) for t in asked.assumptions), CARD, RULE, credit):
+        lines += wrapped(text)
+    return "\n".join(lines) + "\n"
+
+
+def _table(decision: Decision, units: Units) -> Iterator[str]:
+    """A row for every option; on a narrow page the balls stand below it."""
+    wide = max(len(o.label) for o in decision.options)
+    cheapest = decision.cheapest
+    costs = ["" if o is cheapest else f"{o.cost:.3f} {o.word}" for o in decision.options]
+    room = max(11, *map(len, costs))
+    rows = [(f"{'shot':<{wide}}  carry  strokes   cost", "of 20")]
+    for option, cost in zip(decision.options, costs, strict=True):
+        balls = ", ".join(f"{n} {where}" for where, n in option.counts.items())
+        carry, strokes = units.whole(option.carry_m), option.strokes
+        rows.append((f"{option.label:<{wide}}  {carry:>5}  {strokes:>7.3f}   {cost}", balls))
+    start = wide + 21 + room
+    for row, balls in rows:
+        if columns() >= start + LEAST:
+            first, *more = wrapped(balls, " " * start)
+            yield from (f"{row:<{start}}{first[start:]}", *more)
+        else:
+            yield from (row.rstrip(), *wrapped(balls, "    "))
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")

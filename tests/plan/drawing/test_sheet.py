@@ -1,0 +1,376 @@
+"""The sheet of a picture: every number on it against the hole it was taken from."""
+
+from __future__ import annotations
+
+import dataclasses
+import pickle
+
+import numpy as np
+import pytest
+import shapely
+
+from strategy.codes import Lie, Spot, Surface
+from strategy.course.model import Area, Measured
+from strategy.course.origin import Origin
+from strategy.decide import cost_at, ground, options
+from strategy.decide.aims import Aims
+from strategy.decide.option import EVEN
+from strategy.decide.options import judge
+from strategy.errors import RequestError
+from strategy.outcome.play import Choice, finishes
+from strategy.outcome.points import scrambles
+from strategy.outcome.setup import today
+from strategy.plan.advice.quotes import sight, told
+from strategy.plan.drawing.costs import LEVELS, even_of
+from strategy.plan.drawing.outlines import PlayFrame
+from strategy.plan.drawing.sheet import hole_sheet
+from strategy.strokes.baseline import Baseline
+from strategy.units import MPH_MPS, YARD_M
+from strategy.week.model import WindHour
+from tests.worlds import a_player, a_shot, a_week, case
+
+WOODS = (
+    a_shot("driver", 285, 17, 13, run=14, bend=18, name="the fade"),
+    a_shot("3-wood", 258, 15, 10.5, run=12, bend=12),
+    a_shot("2-iron", 235, 10, 9, run=10),
+)
+
+
+def laid_out(hole, pin, *shots, wind=None):
+    today_ = today(hole, a_player(*shots), a_week(), pin=pin).with_wind(wind)
+    to_go = Baseline(today_)
+    return today_, ground(today_, to_go), to_go
+
+
+def tee_shot():
+    """Case E with a bunker left at 280 to 292, a pond over the line at 150 to 165, out of bounds right."""
+    hole, _, pin = case("E")
+    axes = PlayFrame((hole.line[0, 0], hole.line[0, 1]), 0.0)
+
+    def at(x0, y0, x1, y1):
+        return shapely.transform(shapely.box(x0, y0, x1, y1), axes.to_course)
+
+    out = at(45, -20, 200, 600)
+    areas = (
+        *hole.areas,
+        Area(surface=Surface.BUNKER, shape=at(-22, 280, -12, 292), fid="b", origin=Origin.PACED),
+        Area(surface=Surface.BUNKER, shape=at(-90, 100, -85, 110), fid="far away"),
+        Area(surface=Surface.RED, shape=at(-30, 150, 30, 165), fid="w"),
+        Area(surface=Surface.OUT, shape=out, fid="o"),
+    )
+    mark = axes.to_course(np.array([[-12.0, 280.0]]))[0]
+    walked = Measured(
+        source="tee", what="reach left bunker", value_m=float(np.hypot(12, 280)) * YARD_M,
+        origin=Origin.PACED, how="paced", line=1, marks=((float(mark[0]), float(mark[1])),),
+    )  # fmt: skip
+    return dataclasses.replace(hole, areas=areas, out_of_bounds=out, measured=(walked,)), pin
+
+
+@pytest.fixture(scope="module")
+def landing():
+    hole, pin = tee_shot()
+    wind = WindHour(hour=10, speed_mps=10 * MPH_MPS, gust_mps=15 * MPH_MPS, blows_from=300.0)
+    today_, board, to_go = laid_out(hole, pin, *WOODS, wind=wind)
+    found = options(today_, today_.tee_spot, to_go, laid_out=board)
+    return hole_sheet(hole, today_, board, today_.tee_spot, found, credit="invented"), found, today_, board
+
+
+@pytest.fixture(scope="module")
+def approach():
+    hole, _, pin = case("A")
+    shot = a_shot("4-iron", 205, 9, 8, dial=0.15)
+    today_, board, to_go = laid_out(hole, pin, shot)
+    found = options(today_, today_.tee_spot, to_go, laid_out=board)
+    return hole_sheet(hole, today_, board, today_.tee_spot, found), found, today_, board
+
+
+@pytest.fixture(params=["landing", "approach"])
+def either(request):
+    return request.getfixturevalue(request.param)
+
+
+def test_it_crosses_processes_small(either):
+    sheet = either[0]
+    sent = pickle.dumps(sheet)
+    assert len(sent) < 60_000
+    back = pickle.loads(sent)
+    assert back.decisions == sheet.decisions
+    np.testing.assert_array_equal(back.outline, sheet.outline)
+
+
+def test_the_frame_goes_there_and_back():
+    frame = PlayFrame((12.0, -7.0), 37.0)
+    places = np.array([[0.0, 0.0], [3.0, 120.0], [-40.0, 250.0]])
+    np.testing.assert_allclose(frame.to_sheet(frame.to_course(places)), places, atol=1e-9)
+    ahead = np.array([12.0 + 100 * np.sin(np.radians(37)), -7.0 + 100 * np.cos(np.radians(37))])
+    np.testing.assert_allclose(frame.to_sheet(ahead[None])[0], [0.0, 100 / YARD_M], atol=1e-9)
+    assert PlayFrame((0.0, 0.0), 90.0).point((0.0, -YARD_M)) == pytest.approx((1.0, 0.0))
+
+
+def test_the_outline_holds_two_of_three_balls(either):
+    sheet, found, today_, _ = either
+    best = found[0]
+    frame = PlayFrame((today_.tee[0], today_.tee[1]), sheet.heading)
+    shape = shapely.Polygon(sheet.outline)
+    # Other scrambles than those it was made from.
+    choice = best.choice
+    ends = [finishes(today_, today_.tee_spot, choice, p) for p in scrambles(512, 77, 8)]
+    rest = frame.to_sheet(np.vstack([e.rest for e in ends]))
+    weight = np.concatenate([e.weight for e in ends])
+    inside = shapely.contains_xy(shape, rest[:, 0], rest[:, 1])
+    assert weight[inside].sum() / weight.sum() == pytest.approx(2 / 3, abs=0.01)
+
+
+def test_start_line_and_flight_leave_the_ball_together(either):
+    sheet, found, _, _ = either
+    np.testing.assert_allclose(sheet.start[0], 0.0, atol=1e-9)
+    np.testing.assert_allclose(sheet.flight[0], 0.0, atol=1e-9)
+    early = sheet.flight[1] / np.hypot(*sheet.flight[1])
+    away = sheet.start[1] / np.hypot(*sheet.start[1])
+    assert np.degrees(np.arccos(min(early @ away, 1.0))) < 0.3
+    assert np.hypot(*sheet.flight[-1]) == pytest.approx(found[0].carry_m / YARD_M, abs=1e-6)
+
+
+def test_a_fade_starts_left_of_where_it_finishes(landing):
+    sheet = landing[0]
+    assert sheet.start[-1, 0] < sheet.flight[-1, 0] - 10.0
+
+
+def test_the_window_keeps_its_shape_and_shows_the_answer(either):
+    sheet = either[0]
+    low, high, short, far = sheet.window
+    assert (far - short) / (high - low) == pytest.approx(3.95 / 3.3, abs=1e-9)
+    assert low < sheet.outline[:, 0].min()
+    assert sheet.outline[:, 0].max() < high
+    assert short < sheet.outline[:, 1].min()
+    assert sheet.outline[:, 1].max() < far
+    assert low < 0.0 < high  # the ball's own side, for the squeezed ground
+
+
+def test_rulers_count_from_the_ball_and_to_the_front(landing):
+    sheet, _, _, _ = landing
+    assert all(depth == pytest.approx(value, abs=1e-6) for depth, value in sheet.left_ticks)
+    assert len(sheet.left_ticks) >= 4
+    # The hole is straight: from the ball and to the front add up.
+    assert len(sheet.right_ticks) >= 4
+    for depth, value in sheet.right_ticks:
+        assert depth + value == pytest.approx(sheet.to_front, abs=0.2)
+    assert [v for _, v in sheet.right_ticks] == sorted((v for _, v in sheet.right_ticks), reverse=True)
+    assert not sheet.at_green
+    assert sheet.length == pytest.approx(440, abs=1.0)
+
+
+def test_at_the_green_the_right_ruler_counts_paces_on(approach):
+    sheet = approach[0]
+    assert sheet.at_green
+    assert sheet.green_shown
+    on = {value: depth for depth, value in sheet.right_ticks}
+    green = shapely.union_all(
+        [shapely.Polygon(p.rings[0]) for p in sheet.pieces if p.surface == Surface.GREEN]
+    )
+    assert on[0] == pytest.approx(shapely.bounds(green)[1], abs=0.5)
+    assert on[20] - on[10] == pytest.approx(10.0, abs=1e-6)
+    # Smaller than 1:480 when the map is drawn 302 points high.
+    assert (sheet.window[3] - sheet.window[2]) * 36 / (302 / 72) >= 480
+
+
+def test_contours_are_where_the_cost_is(either):
+    """A place on a line costs what the line says, worked out afresh by another way at fresh points."""
+    sheet, found, today_, board = either
+    frame = PlayFrame((today_.tee[0], today_.tee[1]), sheet.heading)
+    spot, best = today_.tee_spot, found[0]
+    # The line keeps the run of its own aim, and goes on where the shot does not carry: what it would cost.
+    own = np.subtract(best.aim, spot[:2])
+    run = np.hypot(*own) - best.carry_m
+    turn = best.heading - np.degrees(np.arctan2(own[0], own[1]))
+    assert {c.level for c in sheet.contours} == set(LEVELS)
+    checked = 0
+    for contour in sheet.contours:
+        for place in frame.to_course(contour.line[::9]):
+            out = place - spot[:2]
+            heading = np.degrees(np.arctan2(out[0], out[1])) + turn
+            choice = Choice(best.index, float(heading), float(np.hypot(*out) - run))
+            chosen = Aims.of([best.choice, choice])
+            judged = judge(board, spot, chosen, seed=59, guess=best.strokes, value=best.strokes)
+            cost = float(judged.strokes[1] - judged.strokes[0])
+            assert cost == pytest.approx(contour.level, abs=0.012 + 0.08 * contour.level)
+            checked += 1
+    assert checked >= 4
+
+
+def test_contours_end_where_the_shot_cannot_go(landing):
+    sheet = landing[0]
+    away = np.hypot(*np.vstack([c.line for c in sheet.contours]).T)
+    assert away.max() < 285 + 14 + 1.5 * 13 + 0.5
+    assert away.min() > 285 + 14 - 2.5 * 13 - 0.5
+
+
+def test_the_strip_is_nought_at_the_aim_and_even_round_it(either):
+    sheet, found, _, _ = either
+    own = np.interp(sheet.aim[0], sheet.strip_side, sheet.strip_cost)
+    assert own == pytest.approx(found[0].cost, abs=0.004)
+    low, high = sheet.even
+    assert low < sheet.aim[0] < high
+    inside = (sheet.strip_side > low) & (sheet.strip_side < high)
+    assert sheet.strip_cost[inside].max() < EVEN
+    for end in (low, high):
+        if sheet.window[0] < end < sheet.window[1]:
+            assert np.interp(end, sheet.strip_side, sheet.strip_cost) == pytest.approx(EVEN, abs=1e-6)
+
+
+def test_the_strip_costs_what_another_line_costs(approach):
+    sheet, found, today_, board = approach
+    frame = PlayFrame((today_.tee[0], today_.tee[1]), sheet.heading)
+    away = np.hypot(*sheet.aim)
+    for side in (-8.0, 5.0):
+        place = frame.to_course(np.array([[side, np.sqrt(away**2 - side**2)]]))[0]
+        cost, _ = cost_at(board, today_.tee_spot, 0, (place[0], place[1]), found[0], seed=9)
+        assert np.interp(side, sheet.strip_side, sheet.strip_cost) == pytest.approx(cost, abs=0.006)
+
+
+def test_even_is_the_stretch_round_the_aim_only():
+    side = np.linspace(-10, 10, 21)
+    cost = np.where(np.abs(side) <= 2, 0.0, 0.04)
+    cost[-2:] = 0.0  # a second even place, apart from it
+    assert even_of(side, cost, 0.0) == pytest.approx((-2.5, 2.5))
+    assert even_of(side, np.zeros(21), 0.0) == (-10.0, 10.0)
+    assert even_of(side, np.full(21, 0.5), 3.0) == (3.0, 3.0)
+
+
+def test_numbers_of_what_is_in_play_with_their_origin(landing):
+    sheet = landing[0]
+    by = {(n.what, n.squeezed): n for n in sheet.numbers}
+    assert set(by) == {("the left bunker", False), ("the water", True)}
+    sand, pond = by["the left bunker", False], by["the water", True]
+    assert sand.carry == pytest.approx(np.hypot(22, 292), abs=0.5)
+    assert sand.reach == pytest.approx(np.hypot(12, 280), abs=0.5)
+    # The near edge was paced; the far edge is as it was traced.
+    assert (sand.reach_origin, sand.carry_origin) == ("paced", "traced")
+    # The pond is flown over: carried on the shot's own line, and no number to its near edge.
+    assert pond.reach is None
+    assert pond.carry == pytest.approx(165, abs=2.5)
+    assert pond.carry_origin == "traced"
+
+
+def test_water_that_is_mostly_short_of_the_map_is_labelled_by_what_is_on_it():
+    """Its larger part lies between the ball and the map, the smaller one beside the landing."""
+    hole, pin = tee_shot()
+    frame = PlayFrame((hole.line[0, 0], hole.line[0, 1]), 0.0)
+    parts = [
+        shapely.transform(shapely.box(*b), frame.to_course)
+        for b in ((-60, 90, -40, 200), (-32, 270, -24, 290))
+    ]
+    pond = Area(surface=Surface.RED, shape=shapely.MultiPolygon(parts), fid="p")
+    hole = dataclasses.replace(hole, areas=(*hole.areas[:1], pond))
+    today_, board, to_go = laid_out(hole, pin, *WOODS)
+    found = options(today_, today_.tee_spot, to_go, laid_out=board)
+    sheet = hole_sheet(hole, today_, board, today_.tee_spot, found)
+    (water,) = [n for n in sheet.numbers if n.water]
+    assert not water.squeezed
+    assert water.outline[:, 1].min() == pytest.approx(270, abs=0.5)
+
+
+def test_a_hole_without_fairway_is_drawn():
+    hole, pin = tee_shot()
+    bare = dataclasses.replace(
+        hole, areas=tuple(a for a in hole.areas if a.surface != Surface.FAIRWAY), rough_known=False
+    )
+    today_, board, to_go = laid_out(bare, pin, *WOODS)
+    found = options(today_, today_.tee_spot, to_go, laid_out=board)
+    sheet = hole_sheet(bare, today_, board, today_.tee_spot, found)
+    assert not any(p.surface == Surface.FAIRWAY for p in sheet.pieces)
+    assert [n.what for n in sheet.numbers if not n.water] == ["the left bunker"]
+
+
+def test_the_picture_and_the_sentence_quote_the_same_numbers(landing):
+    sheet, found, today_, board = landing
+    hole, _ = tee_shot()
+    said = told(sight(hole, today_.line), board, today_.tee_spot, found[0], seed=1)
+    on_sheet = [n for n in sheet.numbers if not n.water]
+    (sand,) = [r for r in said.reaches if r.what.endswith("bunker")]
+    assert on_sheet[0].carry == pytest.approx(sand.carry_m / YARD_M, abs=1e-6)
+    assert on_sheet[0].reach == pytest.approx(sand.reach_m / YARD_M, abs=1e-6)
+
+
+def test_in_metres_every_length_is_in_metres(landing):
+    sheet, found, today_, board = landing
+    hole, _ = tee_shot()
+    other = hole_sheet(hole, today_, board, today_.tee_spot, found, unit_m=1.0)
+    for name in ("length", "to_front", "to_hole"):
+        assert getattr(other, name) == pytest.approx(getattr(sheet, name) * YARD_M, abs=1e-6)
+    np.testing.assert_allclose(other.flight, sheet.flight * YARD_M, atol=1e-9)
+    np.testing.assert_allclose(other.outline, sheet.outline * YARD_M, atol=1e-9)
+    assert other.decisions[0].carry == pytest.approx(285 * YARD_M)
+    sand, paced = (next(n for n in s.numbers if not n.water) for s in (other, sheet))
+    assert sand.reach == pytest.approx(paced.reach * YARD_M, abs=1e-6)
+    assert all(depth == pytest.approx(value, abs=1e-6) for depth, value in other.left_ticks)
+    assert {c.level for c in other.contours} == {c.level for c in sheet.contours}
+
+
+def test_water_beside_the_hole_is_reached_not_carried(approach):
+    (water,) = [n for n in approach[0].numbers if n.water]
+    assert water.carry is None
+    assert water.reach is not None
+
+
+def test_out_of_bounds_is_painted_last_and_clipped(landing):
+    sheet = landing[0]
+    assert sheet.out_known
+    out = [p for p in sheet.pieces if p.surface == Surface.OUT]
+    assert len(out) == 1
+    assert sheet.pieces[-1] is out[0]
+    assert out[0].rings[0][:, 0].min() == pytest.approx(45.0, abs=0.2)
+    for piece in sheet.pieces:
+        ring = piece.rings[0]
+        assert ring[:, 0].min() >= sheet.window[0] - 1e-6
+        assert ring[:, 0].max() <= sheet.window[1] + 1e-6
+        assert ring[:, 1].max() <= sheet.window[3] + 1e-6
+
+
+def test_wind_is_seen_along_the_shot(landing):
+    wind = landing[0].wind
+    assert wind.speed == pytest.approx(10)
+    assert wind.gust == pytest.approx(15)
+    # From 300 degrees on a hole that runs north: ahead and from the left.
+    assert wind.into == pytest.approx(10 * np.cos(np.radians(60)), abs=0.1)
+    assert wind.from_right == pytest.approx(-10 * np.sin(np.radians(60)), abs=0.1)
+    assert wind.clock == 10
+    assert not landing[0].wind_counts
+
+
+def test_decisions_best_first_and_never_more_than_three(landing):
+    sheet, found, _, _ = landing
+    assert [d.club for d in sheet.decisions] == [o.club for o in found[:3]]
+    assert len(sheet.decisions) == 3
+    assert sheet.decisions[0].shot == "the fade"
+    assert sheet.decisions[0].carry == pytest.approx(285)
+
+
+def test_the_strip_counts_from_where_the_sentence_does(landing, approach):
+    assert landing[0].zero == ("line", 0.0)
+    name, side = approach[0].zero
+    assert name == "hole"
+    assert side == pytest.approx(approach[0].hole_at[0], abs=0.5)
+    sheet, found, today_, board = landing
+    hole, _ = tee_shot()
+    again = hole_sheet(hole, today_, board, today_.tee_spot, found, finish=("fairway", 6.0 * YARD_M))
+    assert again.zero == ("fairway", pytest.approx(sheet.aim[0] - 6.0))
+
+
+def test_from_the_fairway_it_is_an_approach():
+    hole, pin = tee_shot()
+    today_, board, to_go = laid_out(hole, pin, *WOODS, a_shot("wedge", 130, 4.4, 5, dial=0.1))
+    x, y = today_.line[-1]
+    spot = Spot(float(x), float(y) - 130 * YARD_M, Lie.FAIRWAY)
+    sheet = hole_sheet(hole, today_, board, spot, options(today_, spot, to_go, laid_out=board))
+    assert not sheet.from_tee
+    assert sheet.lie == "fairway"
+    assert sheet.at_green
+    assert sheet.to_front < sheet.to_hole < 150
+
+
+def test_nothing_to_draw_is_said(landing):
+    _, _, today_, board = landing
+    hole, _ = tee_shot()
+    with pytest.raises(RequestError, match="no option to draw"):
+        hole_sheet(hole, today_, board, today_.tee_spot, ())

@@ -1,0 +1,497 @@
+"""The picture of a hole: its structure and that everything on it can be read. No picture is compared."""
+
+from __future__ import annotations
+
+import dataclasses
+import itertools
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from matplotlib.text import Text
+
+from strategy.codes import Surface
+from strategy.course.model import Area
+from strategy.decide import ground, options
+from strategy.outcome.setup import today
+from strategy.plan.drawing.outlines import HazardNumber, PlayFrame
+from strategy.plan.drawing.sheet import WindFacts, hole_sheet
+from strategy.report.pictures.fonts import LEFT_OUT, has_letters, lettered
+from strategy.report.pictures.labels import Room, stacked
+from strategy.report.pictures.page import DPI, PAGE_IN
+from strategy.report.pictures.picture import picture, write_picture
+from strategy.report.pictures.words import LEFT_OUT_WORDS, OSM_CREDIT, credit_words, hazard_words, wind_words
+from strategy.strokes.baseline import Baseline
+from tests.worlds import a_player, a_shot, a_week, case
+
+SENTENCES = (
+    "Driver, the fade, finish 6 left of the middle, start at the far bunker, 281 to carry it.",
+    "3-wood costs 0.06 (small).",
+    "Flips into more than 12 mph.",
+)
+COUNTS = "Of 20: 12 fairway, 6 rough, 1 sand, 1 wet."
+PLACED = {"label", "contour-number", "answer", "counts", "title", "hole", "wind", "ruler", "decision", "foot"}
+
+
+ARROWS = {"down": "\N{DOWNWARDS ARROW}", "up": "\N{UPWARDS ARROW}"}
+
+
+def sheet_of(name, *shots, areas=(), out=None):
+    hole, _, pin = case(name)
+    frame = PlayFrame((hole.line[0, 0], hole.line[0, 1]), 0.0)
+
+    def at(box):
+        return shapely.transform(shapely.box(*box), frame.to_course)
+
+    hole = dataclasses.replace(
+        hole,
+        areas=(*hole.areas, *(Area(surface=s, shape=at(b), fid=str(b)) for s, b in areas)),
+        out_of_bounds=None if out is None else at(out),
+    )
+    today_ = today(hole, a_player(*shots), a_week(), pin=pin)
+    to_go = Baseline(today_)
+    board = ground(today_, to_go)
+    found = options(today_, today_.tee_spot, to_go, laid_out=board)
+    return hole_sheet(hole, today_, board, today_.tee_spot, found, course="Case", credit="Invented")
+
+
+@pytest.fixture(scope="module")
+def sheets():
+    woods = (
+        a_shot("driver", 285, 17, 13, run=14, bend=18, name="the fade"),
+        a_shot("3-wood", 258, 15, 10.5, run=12, bend=12),
+        a_shot("2-iron", 235, 10, 9, run=10),
+    )
+    trouble = (
+        (Surface.BUNKER, (-22, 270, -12, 280)),
+        (Surface.BUNKER, (12, 285, 24, 297)),
+        (Surface.BUNKER, (14, 255, 24, 266)),
+        (Surface.RED, (-60, 280, -30, 420)),
+        (Surface.TREES, (28, 200, 42, 330)),
+        (Surface.FIRST_CUT, (-18, 180, 18, 400)),
+    )
+    return {
+        "landing": sheet_of("E", *woods, areas=trouble, out=(45, -20, 200, 600)),
+        "water": sheet_of(
+            "A", a_shot("4-iron", 205, 9, 8, dial=0.15), a_shot("5-iron", 190, 8, 7, dial=0.05)
+        ),
+        "wedge": sheet_of("C", a_shot("wedge", 95, 3, 5, dial=0.15)),
+    }
+
+
+@pytest.fixture(scope="module")
+def drawn(sheets):
+    figures = {name: picture(sheet, SENTENCES, counts=COUNTS) for name, sheet in sheets.items()}
+    for figure in figures.values():
+        figure.canvas.draw()
+    return figures
+
+
+@pytest.fixture(params=["landing", "water", "wedge"])
+def one(request, sheets, drawn):
+    return sheets[request.param], drawn[request.param]
+
+
+def by_gid(figure, gid):
+    return list(figure.findobj(lambda a: a.get_gid() == gid))
+
+
+def axes(figure, gid):
+    (found,) = [a for a in figure.axes if a.get_gid() == gid]
+    return found
+
+
+def texts(figure, *gids):
+    return [t for t in figure.findobj(Text) if t.get_text() and (not gids or t.get_gid() in gids)]
+
+
+def extent(figure, text):
+    """Box of a text in points. The renderer's box has leading above and below: the ink is 0.8 of it."""
+    box = text.get_window_extent(figure.canvas.get_renderer())
+    lift = 0.1 * box.height
+    return shapely.box(box.x0, box.y0 + lift, box.x1, box.y1 - lift) if box.width else shapely.box(0, 0, 0, 0)
+
+
+def test_no_text_covers_another(one):
+    _, figure = one
+    placed = [(t, extent(figure, t)) for t in texts(figure)]
+    assert len(placed) > 30
+    for (a, box_a), (b, box_b) in itertools.combinations(placed, 2):
+        assert not shapely.intersection(box_a, box_b).area > 1.0, (a.get_text(), b.get_text())
+
+
+def test_every_text_is_on_the_page(one):
+    _, figure = one
+    page = shapely.box(0, 0, PAGE_IN[0] * DPI, PAGE_IN[1] * DPI)
+    for text in texts(figure):
+        assert shapely.contains(page, extent(figure, text)), text.get_text()
+
+
+def test_no_label_crosses_the_outline_of_a_hazard(one):
+    sheet, figure = one
+    on = axes(figure, "map").transData
+    hazards = [
+        shapely.Polygon(on.transform(p.rings[0])).exterior
+        for p in sheet.pieces
+        if p.surface in (Surface.BUNKER, Surface.RED, Surface.YELLOW, Surface.OUT, Surface.TREES)
+    ]
+    top = axes(figure, "map").get_window_extent()
+    labels = [t for t in texts(figure, "label", "contour-number") if extent(figure, t).bounds[1] > top.y0]
+    assert labels
+    for text in labels:
+        box = extent(figure, text)
+        assert not any(shapely.intersects(h, box) for h in hazards), text.get_text()
+
+
+def test_no_label_covers_the_outline_of_the_spread(one):
+    sheet, figure = one
+    ring = shapely.LinearRing(axes(figure, "map").transData.transform(sheet.outline))
+    for text in texts(figure, "label", "contour-number"):
+        assert not shapely.intersects(ring, extent(figure, text)), text.get_text()
+
+
+def test_no_leader_passes_through_a_text(one):
+    _, figure = one
+    boxes = [(t.get_text(), extent(figure, t)) for t in texts(figure)]
+    leaders = [a for gid in ("leader", "decision-line") for a in by_gid(figure, gid)]
+    assert leaders
+    for line in leaders:
+        path = shapely.LineString(line.get_transform().transform(np.column_stack(line.get_data())))
+        for said, box in boxes:
+            assert not shapely.intersects(path, box), said
+
+
+def test_strip_squeezed_ground_and_map_are_aligned(one):
+    _, figure = one
+    limits = {gid: axes(figure, gid).get_xlim() for gid in ("map", "foot", "strip")}
+    assert limits["map"] == limits["foot"] == limits["strip"]
+    boxes = [axes(figure, gid).get_position() for gid in ("map", "foot", "strip")]
+    for box in boxes[1:]:
+        assert box.x0 == pytest.approx(boxes[0].x0, abs=1e-9)
+        assert box.x1 == pytest.approx(boxes[0].x1, abs=1e-9)
+    assert boxes[0].y0 > boxes[1].y1 > boxes[1].y0 > boxes[2].y1
+
+
+def test_the_map_is_drawn_to_equal_scale(one):
+    _, figure = one
+    on = axes(figure, "map").transData
+    origin, right, ahead = on.transform([(0, 0), (10, 0), (0, 10)])
+    assert np.hypot(*(right - origin)) == pytest.approx(np.hypot(*(ahead - origin)), rel=1e-6)
+
+
+def test_flight_and_start_line_meet_at_the_ball_on_the_page(one):
+    _, figure = one
+    foot = axes(figure, "foot")
+    at = {gid: next(a for a in by_gid(foot, gid)) for gid in ("flight", "start", "ball")}
+    ends = [np.column_stack(a.get_data())[0] for a in at.values()]
+    low, high = foot.get_ylim()
+    assert low < 0.0 < high
+    for end in ends:
+        np.testing.assert_allclose(end, 0.0, atol=1e-9)
+
+
+def test_the_answer_is_there_in_full_and_large_enough(one):
+    _, figure = one
+    said = texts(figure, "answer")
+    assert " ".join(t.get_text() for t in said) == " ".join(SENTENCES)
+    assert " ".join(t.get_text() for t in texts(figure, "counts")) == COUNTS
+    for text in texts(figure, "answer", "counts", "decision", "even-name"):
+        assert text.get_fontsize() >= 9.0
+    assert all(t.get_fontsize() >= 9.0 for t in texts(figure, "label") if t.get_text() != "traced")
+
+
+def test_a_long_answer_still_fits(sheets):
+    long = tuple(s + " It is the number that carries the near bunker in this week's air." for s in SENTENCES)
+    figure = picture(sheets["landing"], long, counts=COUNTS)
+    said = texts(figure, "answer")
+    assert " ".join(t.get_text() for t in said) == " ".join(long)
+    assert min(t.get_fontsize() for t in said) >= 9.0
+    lowest = min(extent(figure, t).bounds[1] for t in texts(figure, "counts"))
+    assert lowest > axes(figure, "map").get_window_extent().y1
+
+
+def test_only_three_sentences_are_said(sheets):
+    figure = picture(sheets["wedge"], [*SENTENCES, "A fourth."])
+    assert "A fourth." not in " ".join(t.get_text() for t in texts(figure))
+
+
+def test_rules_and_credit_are_on_every_page(one):
+    sheet, figure = one
+    foot = " ".join(t.get_text() for t in texts(figure, "foot"))
+    assert "Prepared before the round (Rule 4.3)." in foot
+    assert "Invented hole." in foot
+    assert "OpenStreetMap" not in foot
+    assert ("not for use during a round" in foot) == sheet.green_shown
+
+
+def test_the_map_credit_is_in_full_where_the_data_ask_for_it(sheets):
+    credit = "(c) OpenStreetMap contributors, ODbL 1.0"
+    figure = picture(dataclasses.replace(sheets["wedge"], credit=credit), SENTENCES)
+    assert OSM_CREDIT in " ".join(t.get_text() for t in texts(figure, "foot"))
+    demo = "Outlines invented for this demonstration; tags as OpenStreetMap uses them"
+    assert credit_words(demo) == "Invented hole."
+    assert credit_words("Drawn by the club") == "Drawn by the club"
+
+
+def test_every_contour_carries_its_number(one):
+    _, figure = one
+    drawn_levels = {a.get_gid()[5:] for a in figure.findobj(lambda a: str(a.get_gid()).startswith("cost-"))}
+    numbers = [t.get_text() for t in texts(figure, "contour-number")]
+    assert drawn_levels
+    assert drawn_levels == set(numbers) <= {"0.02", "0.05", "0.10", "0.20"}
+
+
+def test_contours_differ_by_more_than_colour(drawn):
+    figure = drawn["landing"]
+    looks = {}
+    for level in ("0.02", "0.05", "0.10", "0.20"):
+        line = by_gid(figure, f"cost-{level}")[0]
+        looks[level] = (line.get_linewidth(), str(line._dash_pattern), line.get_color())
+    assert len({look[:2] for look in looks.values()}) == 4
+    assert len({look[2] for look in looks.values()}) == 1
+
+
+def test_ground_differs_by_more_than_colour(drawn):
+    """Each hazard has its texture; mown ground its own edge."""
+    figure = drawn["landing"]
+    for gid in ("texture-water", "texture-sand", "texture-out", "texture-trees"):
+        assert by_gid(axes(figure, "map"), gid), gid
+    edges = {
+        name: (
+            by_gid(figure, f"ground-{name}")[0].get_linestyle(),
+            by_gid(figure, f"ground-{name}")[0].get_linewidth(),
+        )
+        for name in ("first_cut", "fairway", "out", "trees")
+    }
+    assert len(set(map(str, edges.values()))) == 4
+    (band,) = by_gid(figure, "even")
+    assert band.get_hatch()
+
+
+def test_tints_keep_apart_in_grey(drawn):
+    """Lines on the ground stand out from it when printed grey: luminance of ITU-R BT.601."""
+    figure = drawn["landing"]
+
+    def grey(rgba):
+        return float(np.dot(rgba[:3], [0.299, 0.587, 0.114]))
+
+    for name in ("red", "bunker", "trees", "out", "fairway"):
+        patch = by_gid(figure, f"ground-{name}")[0]
+        assert grey(patch.get_facecolor()) - grey(patch.get_edgecolor()) > 0.25, name
+
+
+def test_one_outline_with_ticks_and_no_cloud(one):
+    _, figure = one
+    assert len(by_gid(figure, "outline")) == 1
+    (ticks,) = by_gid(figure, "ticks")
+    assert len(ticks.get_segments()) >= 12
+    assert not [a for ax in figure.axes for a in (*ax.images, *ax.tables)]
+
+
+def test_decisions_stand_beside_the_left_ruler(one):
+    sheet, figure = one
+    said = texts(figure, "decision")
+    assert len(said) == len(sheet.decisions)
+    left = axes(figure, "map").get_window_extent().x0
+    for text, decision in zip(said, sheet.decisions, strict=True):
+        assert text.get_text().replace("\n", " ").startswith(decision.club)
+        assert extent(figure, text).bounds[2] < left
+    assert said[0].get_fontweight() == "bold"
+
+
+def test_a_decision_off_the_map_points_to_where_it_finishes(sheets):
+    sheet = sheets["landing"]
+    low, high = sheet.window[2:]
+    marks = []
+    for depth in (low - 5.0, 0.5 * (low + high), high + 5.0):
+        moved = dataclasses.replace(sheet.decisions[0], depth=depth)
+        figure = picture(dataclasses.replace(sheet, decisions=(moved,)), SENTENCES, counts=COUNTS)
+        (text,) = texts(figure, "decision")
+        marks.append([mark for mark in ("down", "up") if ARROWS[mark] in text.get_text()])
+    assert marks == [["down"], [], ["up"]]
+
+
+def test_play_and_north_are_marked(drawn):
+    for figure in drawn.values():
+        assert {"play", "N"} <= {t.get_text() for t in texts(figure)}
+        assert by_gid(figure, "arrow-play")
+        assert by_gid(figure, "arrow-N")
+
+
+def test_north_turns_with_the_hole(sheets):
+    def north(heading):
+        figure = picture(dataclasses.replace(sheets["wedge"], heading=heading), SENTENCES)
+        (tail, head) = by_gid(figure, "arrow-N")[0]._posA_posB
+        return np.sign(np.round((np.asarray(head) - tail) * PAGE_IN, 6))
+
+    np.testing.assert_array_equal(north(0.0), [0, 1])
+    np.testing.assert_array_equal(north(90.0), [-1, 0])  # playing east, north is at the left
+    np.testing.assert_array_equal(north(180.0), [0, -1])
+
+
+def test_wind_in_words_says_that_it_does_not_count_yet():
+    wind = WindFacts(speed=9.2, gust=14.1, into=8.0, from_right=-4.6, clock=11)
+    assert wind_words(wind, counts=False) == "wind 9 into, from 11 o'clock, gusts 14 (not in the numbers yet)"
+    assert "numbers" not in wind_words(wind, counts=True)
+    helping = dataclasses.replace(wind, into=-8.0, gust=9.2, clock=7)
+    assert wind_words(helping, counts=True) == "wind 9 helping, from 7 o'clock"
+    assert wind_words(None, counts=False) == "wind: calm, or none given"
+
+
+def test_hazard_numbers_in_words_with_origin_below():
+    both = HazardNumber(
+        what="the left bunker",
+        water=False,
+        reach=264.6,
+        carry=281.2,
+        reach_origin="paced",
+        carry_origin="paced",
+        outline=np.zeros((1, 2)),
+        squeezed=False,
+    )
+    assert hazard_words(both) == [("reach 265", False), ("carry 281", False), ("paced", True)]
+    assert hazard_words(dataclasses.replace(both, reach=None)) == [("carry 281", False), ("paced", True)]
+    assert hazard_words(dataclasses.replace(both, reach=None, carry=None)) == []
+    own = hazard_words(dataclasses.replace(both, own_line=True))
+    assert own == [("reach 265", False), ("carry 281", False), ("paced, on this line", True)]
+    # Only one edge was walked: each number keeps its own origin.
+    assert hazard_words(dataclasses.replace(both, reach_origin="traced")) == [
+        ("reach 265", False),
+        ("traced", True),
+        ("carry 281", False),
+        ("paced", True),
+    ]
+
+
+def test_a_sheet_in_metres_says_so(sheets):
+    figure = picture(dataclasses.replace(sheets["water"], unit_m=1.0), SENTENCES)
+    assert texts(figure, "title")[0].get_text().endswith(" m")
+    assert "metres on" in {t.get_text() for t in texts(figure)}
+    assert texts(picture(sheets["water"], SENTENCES), "title")[0].get_text().endswith(" yd")
+
+
+def test_the_file_is_written_whole_and_nothing_else_is_left(sheets, tmp_path):
+    from PIL import Image
+
+    path = tmp_path / "07.png"
+    write_picture(sheets["water"], SENTENCES, path, counts=COUNTS)
+    assert [p.name for p in tmp_path.iterdir()] == ["07.png"]
+    with Image.open(path) as image:
+        assert image.size == (935, 1530)
+        assert image.info["dpi"] == pytest.approx((DPI, DPI), abs=0.1)
+    first = path.read_bytes()
+    write_picture(sheets["water"], SENTENCES, path, counts=COUNTS)
+    assert path.read_bytes() == first
+
+
+@given(
+    st.lists(st.tuples(st.floats(0, 300), st.floats(5, 40)), min_size=1, max_size=4),
+)
+@settings(max_examples=60)
+def test_ruler_labels_never_touch(wanted):
+    at = [w for w, _ in wanted]
+    heights = [h for _, h in wanted]
+    placed = stacked(at, heights, 0.0, 300.0)
+    spans = sorted((p - 0.5 * h, p + 0.5 * h) for p, h in zip(placed, heights, strict=True))
+    for below, above in itertools.pairwise(spans):
+        assert above[0] >= below[1] - 1e-6
+    assert spans[0][0] >= -1e-6
+    assert spans[-1][1] <= 300.0 + 1e-6
+
+
+def test_room_prefers_near_and_keeps_off_what_is_hard():
+    feature = shapely.box(90, 90, 110, 110)
+    wall = shapely.box(112, 0, 200, 200)
+    room = Room(hard=[feature, wall])
+    frame = (0.0, 0.0, 200.0, 200.0)
+    x, y = room.beside(feature, (30.0, 10.0), frame)
+    box = shapely.box(x - 15, y - 5, x + 15, y + 5)
+    assert shapely.disjoint(box, feature)
+    assert shapely.disjoint(box, wall)
+    assert shapely.distance(box, feature) < 8
+    u, v = room.beside(feature, (30.0, 10.0), frame)
+    assert shapely.disjoint(box, shapely.box(u - 15, v - 5, u + 15, v + 5))
+
+
+def test_no_room_is_said():
+    feature = shapely.box(40, 40, 60, 60)
+    room = Room(hard=[shapely.box(0, 0, 100, 100)])
+    assert room.beside(feature, (30.0, 10.0), (0.0, 0.0, 100.0, 100.0)) is None
+    line = np.array([[10.0, 10.0], [90.0, 90.0]])
+    assert room.along(line, (20.0, 8.0), (0.0, 0.0, 100.0, 100.0), apart=50.0) == []
+
+
+def test_what_finds_no_room_on_the_map_is_said_at_the_foot(sheets):
+    sheet = sheets["landing"]
+    low, high, short, far = sheet.window
+    ring = np.array([(low, short), (high, short), (high, far), (low, far), (low, short)])
+    everywhere = dataclasses.replace(sheet.pieces[-1], surface=Surface.TREES, rings=(ring,))
+    figure = picture(dataclasses.replace(sheet, pieces=(*sheet.pieces, everywhere)), SENTENCES)
+    foot = " ".join(t.get_text() for t in texts(figure, "foot"))
+    assert "Also: " in foot
+    assert "traced" in foot.split("Also: ")[1]
+
+
+SCRIPTS = ("الحفرة الأولى", "หลุมหนึ่ง", "一番ホール", "पहला छेद", "⛳ Hole $1 to $2")
+
+
+@pytest.mark.parametrize("name", SCRIPTS)
+def test_names_in_any_script_are_drawn_or_left_out_without_a_warning(sheets, name):
+    """Warnings are errors here: a letter that a font lacks would be one."""
+    sheet = sheets["landing"]
+    at = sheet.aim[0] + 12.0, sheet.aim[1] - 40.0
+    named = dataclasses.replace(sheet, name=name, course=name, player=name, label=name, marks=((name, *at),))
+    figure = picture(named, (f"Driver, start at the {name}, 281 to carry it.",))
+    figure.canvas.draw()
+    assert len(by_gid(figure, "mark")) == 1
+    shown = [t.get_text() for t in texts(figure)]
+    assert has_letters(name) == any(lettered(name) in t for t in texts_of(figure, "title"))
+    if not has_letters(name):
+        assert f"start at the {lettered(name)}, 281 to carry it." in " ".join(texts_of(figure, "answer"))
+        assert LEFT_OUT in lettered(name)
+        assert LEFT_OUT_WORDS in " ".join(texts_of(figure, "foot"))
+        assert not any(name in text for text in shown)
+    test_every_text_is_on_the_page((named, figure))
+
+
+def texts_of(figure, gid):
+    return [t.get_text() for t in texts(figure, gid)]
+
+
+LONG_CREDIT = (
+    "Outlines traced by the greenkeepers in spring from the aerial survey of the county, sheets 14 and 15, "
+    "by kind permission; heights from the national model, licence 2.0, changed; all errors are ours."
+)
+
+
+@pytest.mark.parametrize("credit", ["(c) OpenStreetMap contributors, ODbL 1.0", LONG_CREDIT])
+@pytest.mark.parametrize("which", ["landing", "water", "wedge"])
+def test_the_credit_is_whole_and_on_the_page(sheets, which, credit):
+    sheet = dataclasses.replace(sheets[which], credit=credit, course="A Course of a Rather Long Name " * 3)
+    figure = picture(sheet, SENTENCES)
+    figure.canvas.draw()
+    foot = " ".join(texts_of(figure, "foot"))
+    assert credit_words(credit) in foot
+    test_every_text_is_on_the_page((sheet, figure))
+    test_no_text_covers_another((sheet, figure))
+
+
+def test_a_long_hole_name_is_on_the_page(sheets):
+    sheet = dataclasses.replace(
+        sheets["wedge"], name="The Second of the Three Holes beside the Old Water Mill", label="Quarry A"
+    )
+    figure = picture(sheet, SENTENCES)
+    figure.canvas.draw()
+    test_every_text_is_on_the_page((sheet, figure))
+    test_no_text_covers_another((sheet, figure))
+
+
+def test_the_picture_says_which_tee_its_length_is_from(sheets):
+    sheet = dataclasses.replace(sheets["landing"], tee="back tee, markers 22 up")
+    said = " ".join(texts_of(picture(sheet, SENTENCES), "title"))
+    assert f"{sheet.length:.0f} yd" in said
+    assert "Round 1 · back tee, markers 22 up · hole " in said
+    approach = dataclasses.replace(sheet, from_tee=False)
+    assert "back tee" not in " ".join(texts_of(picture(approach, SENTENCES), "title"))

@@ -1,0 +1,79 @@
+"""Pictures into the plan folder: whatever becomes of them, the plan is printed, kept and ends well."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+import strategy.plan.drawing.sheet
+import strategy.report.pictures.solved
+from strategy.cli.main import main
+from strategy.demofiles import demo
+
+COURSE, PLAYER, WEEK = (str(path) for path in demo())
+
+
+def run(*args):
+    return CliRunner().invoke(main, [str(a) for a in args])
+
+
+@pytest.fixture(scope="module")
+def one_hole(tmp_path_factory):
+    """The 7th alone, and one round, so that the whole plan of it is quick."""
+    folder = tmp_path_factory.mktemp("course")
+    data = json.loads((Path(COURSE) / "course.geojson").read_text(encoding="utf-8"))
+    lines = [f for f in data["features"] if f["properties"].get("golf") == "hole"]
+    keep = [f for f in data["features"] if f not in lines or f["properties"]["ref"] == "7"]
+    (folder / "course.geojson").write_text(json.dumps({**data, "features": keep}), encoding="utf-8")
+    week = folder / "week.toml"
+    week.write_text('name = "Week"\n[[rounds]]\nnumber = 1\n', encoding="utf-8")
+    return folder, week
+
+
+def test_a_picture_that_fails_costs_neither_text_nor_json(one_hole, tmp_path, monkeypatch):
+    def breaks(*_, **__):
+        raise ValueError("zero-size array to reduction operation")
+
+    course, week = one_hole
+    out = tmp_path / "plan"
+    given = ("plan", course, PLAYER, week, "--jobs", "1", "--out", out)
+    whole = run(*given)
+    assert whole.exit_code == 0, whole.output
+    assert (out / "pictures" / "07.png").is_file()
+    monkeypatch.setattr(strategy.plan.drawing.sheet, "hole_sheet", breaks)
+    (out / "pictures" / "made.json").unlink()  # it has to be drawn again
+    (out / "plan.json").unlink()
+    broken = run(*given)
+    assert broken.exit_code == 0, broken.output
+    assert "not drawn: hole 7: a fault of the program (ValueError: zero-size array" in broken.stderr
+    assert "Hole 7" in broken.stdout
+    assert "0 pictures in pictures/" in broken.stdout
+    assert json.loads((out / "plan.json").read_text(encoding="utf-8"))["holes"][0]["label"] == "7"
+    assert not (out / "pictures" / "07.png").exists()  # the old one shows another plan
+
+
+def test_a_folder_that_takes_no_pictures_costs_nothing_else(one_hole, tmp_path):
+    course, week = one_hole
+    out = tmp_path / "plan"
+    out.mkdir()
+    (out / "pictures").write_text("a file where the folder should be", encoding="utf-8")
+    done = run("plan", course, PLAYER, week, "--jobs", "1", "--out", out)
+    assert done.exit_code == 0, done.output
+    assert "not drawn: all holes: " in done.stderr
+    assert (out / "plan.json").is_file()
+    assert (out / "plan.txt").is_file()
+
+
+def test_solve_prints_its_text_whatever_becomes_of_the_picture(one_hole, tmp_path, monkeypatch):
+    def breaks(*_, **__):
+        raise IndexError("no level")
+
+    course, week = one_hole
+    monkeypatch.setattr(strategy.report.pictures.solved, "write_solved", breaks)
+    done = run("solve", course, PLAYER, week, "--hole", "7", "--out", tmp_path / "seven.png")
+    assert done.exit_code == 0, done.output
+    assert "Every following shot this player's own best" in done.stdout
+    assert "not drawn: hole 7: a fault of the program (IndexError: no level)" in done.stderr
