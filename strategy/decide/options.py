@@ -167,6 +167,12 @@ def judge(
     )
 
 
+def judged_on(seed: int) -> tuple[NDArray[np.float32], int]:
+    """Points (4, N) that `options` of this seed judged strokes on, core first, and how many are core."""
+    points = pool(seed * 10 + 7, SCRAMBLE_SIZE)
+    return points, points.shape[1] // 2
+
+
 def cost_at(
     board: Ground, spot: Spot, shot: int, xy: tuple[float, float], option: Option, *, seed: int = 1
 ) -> tuple[float, float] | None:

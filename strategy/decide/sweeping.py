@@ -113,7 +113,13 @@ def sweep(
                 gap = gap and not (allowed[s, lie] and enough and p[1] <= min(p[0], distance + past))
             if gap:  # the published strokes know nothing of it: against them every ball would go back
                 again = FAR_TOO_MANY
-        for slot in range(shots if searching else kept if full else slots):
+        tries = shots if searching else kept if full else slots
+        for tried_at in range(2 * tries):
+            if tried_at == tries:
+                if found[0, 0] >= 0.0 or not tried:
+                    break
+                again = FAR_TOO_MANY  # against a value far too low every ball would go back
+            slot = tried_at % tries
             s = slot if searching else int(options[source, slot, 0])
             if s < 0 or not allowed[s, lie]:
                 continue
@@ -179,8 +185,6 @@ def sweep(
                     k -= 1
                 found[k, 0], found[k, 1], found[k, 2], found[k, 3] = s, heading[at], carry[at], best
         if found[0, 0] < 0.0:
-            if tried:  # a value so low that against it every ball goes back: weighed against more next time
-                value[node] += 1.0
             continue
         k = 1
         for slot in range(kept if slots > 1 else 0):  # those left alone stand behind those refined
