@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
@@ -213,6 +214,12 @@ def judge(
         by_spread=under_posterior(board, spot, aims, seed, v),
         returning=p,
     )
+
+
+def judged_on(seed: int) -> tuple[NDArray[np.float32], int]:
+    """Points (4, N) that `options` of this seed judged strokes on, core first, and how many are core."""
+    points = pool(seed * 10 + 7, SCRAMBLE_SIZE)
+    return points, points.shape[1] // 2
 
 
 def cost_at(

@@ -137,6 +137,10 @@ def ask(
     spot = place(bench, origin, lie, unit_m)
     board, _ = bench.lay_out(bench.today.hole, seed=seed)
     mix = unseen_lies(bench.today, lie)
+    if mix and need:
+        raise RequestError(
+            f"the shot for {need} or better hangs on the lie: say with --lie how the ball lies"
+        )
     if mix:
         spot = spot._replace(lie=next(iter(mix)))
     stroke = 1 if spot.lie == Lie.TEE else 2

@@ -51,8 +51,8 @@ def test_a_plan_keeps_the_scores_of_holes_and_rounds(made):
             tee = plan.locations[0].tee
             assert sum(tee.scores.values()) == pytest.approx(1.0, abs=1e-9)
             mean = sum(int(score) * chance for score, chance in tee.scores.items())
-            # sampling of the tee shot, values settled to 0.002, chances kept to 1e-4
-            assert mean == pytest.approx(tee.options[0].strokes, abs=0.02)
+            # values settled to 0.002, chances kept to 1e-4
+            assert mean == pytest.approx(tee.options[0].strokes, abs=0.003)
             assert sum(tee.score_counts.values()) == 20
             assert all(one.worth_saying for one in tee.needs)
     assert [one.round for one in made.round_scores] == [1, 2]

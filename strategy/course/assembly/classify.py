@@ -16,8 +16,8 @@ the choice is stated and reported:
 - Of a list of values ("green;fairway") the first that is known counts.
 - Trees have the height that course.toml states for the feature, else that of their tag, else the default of
   course.toml; where nothing is said `strategy.course.maps.canopy` assumes one. Scrub and hedges are low
-  growth, no default of course.toml counts for them; a hedge is 1 m to each side of its line unless `width` says
-  more (engineering choice).
+  growth, no default of course.toml counts for them; a hedge is 1 m to each side of its line unless `width`
+  says more (engineering choice).
 - `leisure=golf_course` encloses car parks and gardens too: it is not the boundary.
 """
 

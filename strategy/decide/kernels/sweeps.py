@@ -117,85 +117,90 @@ def sweep(
             if gap:  # the published strokes know nothing of it: against them every ball would go back
                 again = FAR_TOO_MANY
         seen = screens[place_of[node]] if screens.shape[0] > 0 else none
-        groups, n = 0, 0
         last = (shots if searching else kept if full else slots) - 1
-        for slot in range(last + 1):
-            s = slot if searching else int(options[source, slot, 0])
-            plays = s >= 0 and allowed[s, lie]
-            if plays and not searching:
-                plays = options[source, slot, 3] <= options[source, 0, 3] + worth
-            group[groups] = n
-            if plays and searching:
-                p = table[s, lie, bin_of(to_hole, bins)]
-                top, least = min(p[0], distance + past), p[1]
-                # From trees the way out may be sideways: short shots count there.
-                fits = top >= least and (lie == RECOVERY or p[0] >= 0.4 * min(longest, distance))
-                if gap or fits:
-                    top = max(top, least)
-                    # Full, and dialled down by even steps of which one is the carry to the hole.
-                    dialled = distance + 0.35 * past * min(1, math.ceil((top - distance) / past / 0.35 - 1.3))
-                    for k in range(dials):
-                        length = top if k == 0 else dialled - (k - 1) * 0.35 * past
-                        if length < least or (gap and k > 0):
-                            break
-                        b = min(int(length / turns[node, 0]), turns.shape[1] - 2)
-                        turn = turns[node, 1 + b] - to_hole
-                        turn -= 2.0 * math.pi * math.floor(turn / (2.0 * math.pi) + 0.5)
-                        wide, drift = math.atan(margin / length), p[2] / p[0]  # a side wind is aimed off
-                        low, high = min(0.0, turn) - wide - drift, max(0.0, turn) + wide - drift
-                        if gap:  # too far, too short, or any way round: whatever leaves a shot that fits
-                            low, high = -math.pi, math.pi
-                        count = min(int((high - low) * length / coarse) + 2, FAN - (n - group[groups]))
-                        for j in range(count):
-                            carry[n] = length
-                            heading[n] = to_hole + low + (high - low) * j / max(count - 1, 1)
-                            n += 1
-            elif plays:
-                p = table[s, lie, bin_of(options[source, slot, 1], bins)]
-                length = options[source, slot, 2]
-                length = min(max(length - (nearer if length < p[0] else 0.0), p[1]), p[0])
-                for j in range(-sides, sides + 1):
-                    carry[n], heading[n] = length, options[source, slot, 1] + turned + j * apart / length
-                    n += 1
-                middle = heading[group[groups] + sides]
-                for j in range(-1, 2 if sides > 0 else -1):  # longer and shorter, where the dial allows
-                    carry[n], heading[n] = min(max(length + j * apart, p[1]), p[0]), middle
-                    n += carry[n] != length
-            if n > group[groups]:
-                for i in range(group[groups], n):
-                    b = bin_of(heading[i], bins)
-                    row[i] = (s * allowed.shape[1] + lie) * bins + b
-                    lay(aims[i], table[s, lie, b], ox, oy, heading[i], carry[i])
-                    which[i] = s
-                tried = True
-                groups += 1
-                group[groups] = n
-            if (n + FAN <= MOST and slot < last) or n == 0:
-                continue
-            # All aims in one go: alone, those of one shot make loops too short for the processor.
-            expected(
-                land, field, pages, crossings, up, ox, oy,
-                aims[:n], shot0, row, roll, points, core, again, seen, which, out,
-            )  # fmt: skip
-            # The best of each shot enters the list; of one shot and carry only one aim is kept.
-            for g in range(groups):
-                best, at = math.inf, -1
-                for i in range(group[g], group[g + 1]):
-                    if out[i, 1] < 1.0:
-                        q = (1.0 + out[i, 0] + out[i, 1]) / (1.0 - out[i, 1])
-                        if q < best:
-                            best, at = q, i
-                k = kept - 1
-                if at >= 0 and best < found[k, 3]:
-                    while k > 0 and found[k - 1, 3] > best:
-                        found[k] = found[k - 1]
-                        k -= 1
-                    found[k, 0], found[k, 1] = which[at], heading[at]
-                    found[k, 2], found[k, 3] = carry[at], best
+        for attempt in range(2):
+            if attempt == 1:
+                if found[0, 0] >= 0.0 or not tried:
+                    break
+                again = FAR_TOO_MANY  # against a value far too low every ball would go back
             groups, n = 0, 0
+            for slot in range(last + 1):
+                s = slot if searching else int(options[source, slot, 0])
+                plays = s >= 0 and allowed[s, lie]
+                if plays and not searching:
+                    plays = options[source, slot, 3] <= options[source, 0, 3] + worth
+                group[groups] = n
+                if plays and searching:
+                    p = table[s, lie, bin_of(to_hole, bins)]
+                    top, least = min(p[0], distance + past), p[1]
+                    # From trees the way out may be sideways: short shots count there.
+                    fits = top >= least and (lie == RECOVERY or p[0] >= 0.4 * min(longest, distance))
+                    if gap or fits:
+                        top = max(top, least)
+                        # Full, and dialled down by even steps of which one is the carry to the hole.
+                        dialled = distance + 0.35 * past * min(
+                            1, math.ceil((top - distance) / past / 0.35 - 1.3)
+                        )
+                        for k in range(dials):
+                            length = top if k == 0 else dialled - (k - 1) * 0.35 * past
+                            if length < least or (gap and k > 0):
+                                break
+                            b = min(int(length / turns[node, 0]), turns.shape[1] - 2)
+                            turn = turns[node, 1 + b] - to_hole
+                            turn -= 2.0 * math.pi * math.floor(turn / (2.0 * math.pi) + 0.5)
+                            wide, drift = math.atan(margin / length), p[2] / p[0]  # a side wind is aimed off
+                            low, high = min(0.0, turn) - wide - drift, max(0.0, turn) + wide - drift
+                            if gap:  # too far, too short, or any way round: whatever leaves a shot that fits
+                                low, high = -math.pi, math.pi
+                            count = min(int((high - low) * length / coarse) + 2, FAN - (n - group[groups]))
+                            for j in range(count):
+                                carry[n] = length
+                                heading[n] = to_hole + low + (high - low) * j / max(count - 1, 1)
+                                n += 1
+                elif plays:
+                    p = table[s, lie, bin_of(options[source, slot, 1], bins)]
+                    length = options[source, slot, 2]
+                    length = min(max(length - (nearer if length < p[0] else 0.0), p[1]), p[0])
+                    for j in range(-sides, sides + 1):
+                        carry[n], heading[n] = length, options[source, slot, 1] + turned + j * apart / length
+                        n += 1
+                    middle = heading[group[groups] + sides]
+                    for j in range(-1, 2 if sides > 0 else -1):  # longer and shorter, where the dial allows
+                        carry[n], heading[n] = min(max(length + j * apart, p[1]), p[0]), middle
+                        n += carry[n] != length
+                if n > group[groups]:
+                    for i in range(group[groups], n):
+                        b = bin_of(heading[i], bins)
+                        row[i] = (s * allowed.shape[1] + lie) * bins + b
+                        lay(aims[i], table[s, lie, b], ox, oy, heading[i], carry[i])
+                        which[i] = s
+                    tried = True
+                    groups += 1
+                    group[groups] = n
+                if (n + FAN <= MOST and slot < last) or n == 0:
+                    continue
+                # All aims in one go: alone, those of one shot make loops too short for the processor.
+                expected(
+                    land, field, pages, crossings, up, ox, oy,
+                    aims[:n], shot0, row, roll, points, core, again, seen, which, out,
+                )  # fmt: skip
+                # The best of each shot enters the list; of one shot and carry only one aim is kept.
+                for g in range(groups):
+                    best, at = math.inf, -1
+                    for i in range(group[g], group[g + 1]):
+                        if out[i, 1] < 1.0:
+                            q = (1.0 + out[i, 0] + out[i, 1]) / (1.0 - out[i, 1])
+                            if q < best:
+                                best, at = q, i
+                    k = kept - 1
+                    if at >= 0 and best < found[k, 3]:
+                        while k > 0 and found[k - 1, 3] > best:
+                            found[k] = found[k - 1]
+                            k -= 1
+                        found[k, 0], found[k, 1] = which[at], heading[at]
+                        found[k, 2], found[k, 3] = carry[at], best
+                groups, n = 0, 0
         if found[0, 0] < 0.0:
-            if tried:  # a value so low that against it every ball goes back: weighed against more next time
-                value[node] += 1.0
             continue
         k = 1
         for slot in range(kept if slots > 1 else 0):  # those left alone stand behind those refined

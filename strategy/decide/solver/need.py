@@ -249,14 +249,16 @@ class _Asked:
 
 def distribution(
     whole: WholeHole, spot: Spot, choice: Choice, value: float, *, most: int = 15, size: int = 1024,
-    seed: int = 1, within: Within | None = None, sure: float = _SURE,
+    seed: int = 1, within: Within | None = None, sure: float = _SURE, points: Judges | None = None,
 ) -> FloatArray:  # fmt: skip
     """`rounds.score_chances`, from chances of so many strokes or fewer that are there already.
 
-    `sure`: chance that is left to `most` once all the rest is shared out.
+    `sure`: chance that is left to `most` once all the rest is shared out. `points`: of the first stroke, in
+    place of `size` from `seed`; those its strokes were judged on make these the mean.
     """
     fields = Within(whole) if within is None else within
-    balls = _Balls.of(fields.board, spot, Aims.of([choice]), points_of(size, seed), value)
+    first = points_of(size, seed) if points is None else points
+    balls = _Balls.of(fields.board, spot, Aims.of([choice]), first, value)
     up_to = [0.0]
     for k in range(1, most):
         up_to.append(up_to[-1] if up_to[-1] > 1.0 - sure else balls.repeated(fields.planned, k))

@@ -58,6 +58,7 @@ NEAR_STEP_M: Final = 3.5
 TOLERANCE: Final = 0.002
 NEARLY: Final = 20.0  # tolerances to which the rest is solved before both regions are joined
 JOINED: Final = 40  # passes of both regions on each other, at most
+RECONSIDERED: Final = 6  # of them that choose drops: one that just pays might come and go for ever
 NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
 REST: Final = Region(
     inner_m=INNER_M,
@@ -264,39 +265,44 @@ def solve(
     # Joining brings values up to date as well: the rest need not stand still before.
     rest = where.passes(where.region, seed, size, aim_step_m, threads, NEARLY * tolerance, begin, screens)
     rest.run()
-    _join(near, rest, tolerance)
-    return where.whole(rest, near)
+    frozen = _join(near, rest, tolerance)
+    return where.whole(rest, near, frozen=frozen)
 
 
-def _join(near: Passes | None, rest: Passes, tolerance: float) -> None:
+def _join(near: Passes | None, rest: Passes, tolerance: float) -> bool:
     """Both regions brought up to date on each other, and on balls that are dropped as unplayable.
 
-    Until now the near one stood in published strokes, and every ball was played as it lay.
+    Until now the near one stood in published strokes, and every ball was played as it lay. Gives whether the
+    drops were left as they were in the end.
     """
     cells, moved = None, 0.0
     if near is not None and (near.board.today.area >= 0).any():
         near.trace()  # drops may go where only the rest is solved
-    for _ in range(JOINED):
+    k = 0
+    for k in range(JOINED):
         if near is not None:
             before = near.value.copy()
             near.judge_standing()
             away = np.hypot(*(near.lattice.spots[:, :2] - near.board.hole).T) * near.today.cell_m
             heard = 1.0 - _outward(away, rest.region)
             moved = near.residual = float(np.max(heard * np.abs(near.value - before), initial=0.0))
-        cells = _compose_all(near, rest, cells)
+        cells = _compose_all(near, rest, cells, frozen=k >= RECONSIDERED)
         rest.judge_outward()
         if max(moved, rest.residual) <= tolerance:
-            return
+            break
+    return k >= RECONSIDERED
 
 
 def _compose_all(
-    near: Passes | None, rest: Passes, cells: NDArray[np.int32] | None = None
+    near: Passes | None, rest: Passes, cells: NDArray[np.int32] | None = None, *, frozen: bool = False
 ) -> NDArray[np.int32]:
     """The field from all values, with balls dropped as unplayable where it pays.
 
     Looks at `cells` for that, at all where they are not known yet; gives those to be looked at again.
+    `frozen`: drops stay those of the last time.
     """
     board = rest.board
+    dropped = board.unplayable.cells, board.unplayable.to
     board.unplayable.clear()
     if near is not None:
         board.field[:] = near.base
@@ -305,8 +311,11 @@ def _compose_all(
     else:
         board.field[:] = rest.base
     rest.compose_all()
-    solved = _solved(board, (rest,) if near is None else (rest, near))
-    cells = take(board, solved, dearest(board, solved) if cells is None else cells)
+    if frozen and cells is not None:
+        board.unplayable.cells, board.unplayable.to = dropped
+    else:
+        solved = _solved(board, (rest,) if near is None else (rest, near))
+        cells = take(board, solved, dearest(board, solved) if cells is None else cells)
     board.settle()
     return cells
 
@@ -392,10 +401,10 @@ class _Where:
         passes.value[:] = value
         return passes
 
-    def whole(self, rest: Passes, near: Passes | None) -> WholeHole:
-        """Everything together."""
+    def whole(self, rest: Passes, near: Passes | None, *, frozen: bool = False) -> WholeHole:
+        """Everything together; `frozen`: with the drops that the values were judged with."""
         board = self.board
-        _compose_all(near, rest)
+        _compose_all(near, rest, board.unplayable.cells if frozen else None, frozen=frozen)
         field = board.field.reshape(board.rows, board.columns)[1:-1, 1:-1].copy()
         field[self.today.surface >= Surface.YELLOW] = np.nan
         return WholeHole(

@@ -249,7 +249,7 @@ def decide(
     needs: tuple[Needed, ...] = ()
     if planned and isinstance(board.to_go, WholeHole) and (from_tee or need):
         within = Within(board.to_go)
-        scores = scores_of(within, spot, planned[0], seed) if from_tee else {}
+        scores = scores_of(within, spot, found[0], seed) if from_tee else {}
         if need and not mix:
             needs = (needed(within, spot, planned, need, seed),)
     return Decision(

@@ -17,6 +17,7 @@ from strategy.decide.aims import finish_of
 from strategy.decide.finish import counts_of
 from strategy.decide.leaves import Decided, stretches
 from strategy.decide.option import word_for
+from strategy.decide.options import judged_on
 from strategy.decide.solver.need import Within, distribution, need
 from strategy.outcome.play import finishes, on_the_ground
 from strategy.outcome.points import merged
@@ -83,11 +84,14 @@ def next_shots(board: Ground, tee: Decision, decided: Sequence[Decided], seed: i
     )
 
 
-def scores_of(within: Within, spot: Spot, best: PlannedOption, seed: int) -> dict[str, float]:
-    """Chances of the scores of a hole, exactly as its values follow; whole ten-thousandths that sum to 1."""
+def scores_of(within: Within, spot: Spot, best: Option, seed: int) -> dict[str, float]:
+    """Chances of the scores of a hole, exactly as its values follow; whole ten-thousandths that sum to 1.
+
+    Of the option as it was judged, on the same balls: their mean is the strokes that are printed.
+    """
     choice, value = best.choice, best.strokes - best.cost
     chances = distribution(
-        within.whole, spot, choice, value, seed=seed * 10 + 9, within=within, sure=0.1 / PARTS
+        within.whole, spot, choice, value, within=within, sure=0.1 / PARTS, points=judged_on(seed)
     )
     parts = counts_of({str(k): float(chance) for k, chance in enumerate(chances)}, PARTS)
     return {score: n / PARTS for score, n in parts.items()}

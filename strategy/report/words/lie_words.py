@@ -28,8 +28,8 @@ def unseen_words(decision: Decision, units: Units) -> str:
     first = "; ".join(_one(one, units) for one in lies.lies)
     told = LIES.get(decision.place.lie, decision.place.lie)
     return (
-        f"One swing whatever the lie turns out to be, of 20: {shares}; carries are those from {told}. "
-        f"With the lie seen first it is {lies.known:.2f}, {lies.costs:.2f} less: {first}."
+        f"One swing whatever the lie turns out to be, of 20: {shares}; carries and finishes are those from "
+        f"{told}. With the lie seen first it is {lies.known:.2f}, {lies.costs:.2f} less: {first}."
     )
 
 

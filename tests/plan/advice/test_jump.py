@@ -117,6 +117,13 @@ def test_a_lie_not_seen_is_one_swing_for_all_and_says_what_seeing_is_worth(
     assert "If it jumps" not in lines
 
 
+def test_a_score_that_is_needed_asks_for_the_lie(course, bag, days):
+    from strategy.errors import RequestError
+
+    with pytest.raises(RequestError, match="hangs on the lie"):
+        ask(course, bag, days, "3", "145 front", lie="may jump", need=3)
+
+
 def test_a_week_without_jumpers_says_that_none_jumps(course, bag, days):
     from strategy.errors import RequestError
 
