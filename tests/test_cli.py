@@ -124,7 +124,7 @@ def test_one_shot_from_a_distance_with_another_hole_location():
     )
     assert "hole 8 on, 6 from the left." in result.stdout
     assert "From 142 front, " in result.stdout
-    assert ", good rough." in result.stdout
+    assert ", rough not seen yet." in result.stdout
 
 
 @pytest.mark.parametrize(

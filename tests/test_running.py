@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from strategy import cli_common
+from strategy.cli import common
 from strategy.cli.common import Pace
 from strategy.demofiles import demo
 
@@ -154,7 +154,7 @@ def test_ctrl_c_says_what_is_kept_and_the_same_command_goes_on(tmp_path):
 def test_a_command_that_was_stopped_before_it_began_says_no_more(monkeypatch):
     from click.testing import CliRunner
 
-    group = cli_common.Commands("main")
+    group = common.Commands("main")
 
     @group.command("plan")
     def plan():
@@ -186,8 +186,8 @@ def test_what_is_left_is_told_by_the_pace_of_jobs_after_the_first():
 
 
 def test_where_there_is_no_terminal_a_plain_line_comes_again_and_again(monkeypatch, capsys):
-    monkeypatch.setattr(cli_common, "LINE_EVERY_S", 0.01)
-    with cli_common.progress("planning") as told:
+    monkeypatch.setattr(common, "LINE_EVERY_S", 0.01)
+    with common.progress("planning") as told:
         told(1, 3, "hole 2")
         deadline = time.monotonic() + 60.0
         seen = ""
@@ -232,7 +232,7 @@ def printed(monkeypatch, wide, args):
 
     from strategy.cli.main import main
 
-    monkeypatch.setattr(cli_common, "terminal_width", lambda: wide)
+    monkeypatch.setattr(common, "terminal_width", lambda: wide)
     result = CliRunner().invoke(main, args)
     assert result.exit_code == 0, result.output
     return result.stdout.splitlines()

@@ -97,7 +97,7 @@ def by_wind(tour):
 
 
 def test_150_yd_in_wind_from_four_sides_median_and_greens(by_wind):
-    """Broadie 2018: 23 ft, 72 %; tolerance 1.5 ft and 4 points. Measured 22.4 ft and 74.7 %."""
+    """Broadie 2018: 23 ft, 72 %; tolerance 1.5 ft and 4 points. Measured 22.1 ft and 75.1 %."""
     median, greens = np.mean(list(by_wind.values()), axis=0)
     assert median == pytest.approx(23.0, abs=1.5)
     assert greens == pytest.approx(0.72, abs=0.04)
@@ -105,7 +105,7 @@ def test_150_yd_in_wind_from_four_sides_median_and_greens(by_wind):
 
 def test_150_yd_by_direction_of_the_wind(by_wind):
     """Nothing published by direction: order as it has to be, and what is measured stands here."""
-    measured = {"into": (25.8, 0.68), "from the right": (22.3, 0.75), "down": (19.2, 0.81)}
+    measured = {"into": (25.3, 0.68), "from the right": (22.0, 0.75), "down": (19.0, 0.815)}
     for name, (median, greens) in measured.items():
         assert by_wind[name][0] == pytest.approx(median, abs=0.5), name
         assert by_wind[name][1] == pytest.approx(greens, abs=0.015), name

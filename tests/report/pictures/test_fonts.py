@@ -42,7 +42,7 @@ def test_names_in_the_letters_of_the_base_font_stay_as_they_are():
 
 def test_what_no_font_has_is_left_out_once(monkeypatch):
     """As on a machine that has no other font: two words that cannot be drawn are one gap."""
-    from strategy.report.pictures.write import fonts as picture_fonts
+    from strategy.report.pictures import fonts as picture_fonts
 
     monkeypatch.setattr(picture_fonts, "_others", lambda _: ())
     for cached in (picture_fonts._family, picture_fonts._drawn_as):
@@ -61,7 +61,7 @@ def test_letters_with_a_plain_form_are_drawn_by_it():
 
 
 def test_scripts_that_need_their_letters_joined_are_left_out_where_that_cannot_be_done(monkeypatch):
-    from strategy.report.pictures.write import fonts as picture_fonts
+    from strategy.report.pictures import fonts as picture_fonts
 
     monkeypatch.setattr(picture_fonts, "_can_shape", lambda: False)
     for cached in (picture_fonts._family, picture_fonts._drawn_as):
