@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Final
 
-from strategy.columns import LEAST, columns
+from strategy.columns import columns
 from strategy.course.edges import the_tee
 from strategy.plan.ask import AskedShot
 from strategy.plan.cautions import CARD, RULE
@@ -44,6 +45,8 @@ from strategy.report.words.sentences import (
     unplayable_words,
     wind_words,
 )
+
+_COUNTS_WIDE: Final = 30  # columns that counts of 20 need beside their row
 
 
 def plan_text(
@@ -283,7 +286,7 @@ def _table(decision: Decision, units: Units) -> Iterator[str]:
         rows.append((f"{option.label:<{wide}}  {carry:>5}  {strokes:>7.3f}   {cost}", balls))
     start = wide + 21 + room
     for row, balls in rows:
-        if columns() >= start + LEAST:
+        if columns() >= start + _COUNTS_WIDE:
             first, *more = wrapped(balls, " " * start)
             yield from (f"{row:<{start}}{first[start:]}", *more)
         else:
