@@ -25,12 +25,13 @@ from strategy.plan.drawing.outlines import Piece, PlayFrame, pieces_of
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 
-STEP_YD: Final = 20.0
+# Lengths in the reader's unit: yards or metres.
+STEP: Final = 20.0
 LEVEL: Final = 0.2  # strokes between two contours
-_NET_YD: Final = 2.5
-_SIDE_YD: Final = 62.0
-_AHEAD_YD: Final = 28.0
-_BEHIND_YD: Final = 18.0
+_NET: Final = 2.5
+_SIDE: Final = 62.0
+_AHEAD: Final = 28.0
+_BEHIND: Final = 18.0
 _SMOOTH: Final = 1.4  # net steps; a contour is read by eye, not by the cell
 
 
@@ -41,7 +42,7 @@ class AlongLine:
     Attributes
     ----------
     from_tee, to_hole : float
-        [yd]
+        In the reader's unit, see `Solved.unit_m`.
     ground : str
         What lies there, in a caddie's word.
     whole, table : float
@@ -62,12 +63,14 @@ class Solved:
     Attributes
     ----------
     tee : str
-        The tee in use, as said behind "from"; `length_yd` is from its markers along the line of play.
+        The tee in use, as said behind "from"; `length` is from its markers along the line of play.
     whole, one_stroke : tuple of Option
         Tee options by the whole hole and by the one-stroke plan, best first.
     rows : tuple of AlongLine
-        Every 20 yd from the tee.
-    inner_yd : float
+        Every 20 from the tee.
+    unit_m : float
+        The reader's unit, of every length here: a yard or a metre. [m]
+    inner : float
         Nearer the hole than this the solve of the hole at large stands on what was there before. [yd]
     own_short_game : bool
         That is this player's own shots round the green, solved first; False = the published table.
@@ -81,12 +84,13 @@ class Solved:
     name: str
     par: int
     tee: str
-    length_yd: float
+    length: float
+    unit_m: float
     credit: str
     whole: tuple[Option, ...]
     one_stroke: tuple[Option, ...]
     rows: tuple[AlongLine, ...]
-    inner_yd: float
+    inner: float
     own_short_game: bool
     sweeps: int
     bound: float
@@ -95,7 +99,7 @@ class Solved:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class ContourMap:
-    """What the picture of a solved hole shows; sheet frame in yards, (side, depth) from the tee.
+    """What the picture of a solved hole shows; sheet frame in the reader's unit, (side, depth) from the tee.
 
     Attributes
     ----------
@@ -112,7 +116,14 @@ class ContourMap:
 
 
 def solved(
-    hole: Hole, today: HoleToday, *, tee: str = "", credit: str = "", seed: int = 1, threads: int = 1
+    hole: Hole,
+    today: HoleToday,
+    *,
+    tee: str = "",
+    credit: str = "",
+    seed: int = 1,
+    threads: int = 1,
+    unit_m: float = YARD_M,
 ) -> Solved:
     """Solve a hole and gather what is said of it.
 
@@ -130,6 +141,8 @@ def solved(
         Seed of all points.
     threads : int
         Threads of this process.
+    unit_m : float
+        The reader's unit. [m]
     """
     to_go = solve(today, seed=seed, threads=threads)
     table = Baseline(today)
@@ -139,12 +152,13 @@ def solved(
         name=hole.name,
         par=hole.par,
         tee=the_tee(tee or hole.tees[0].name),
-        length_yd=line_length(today.line) / YARD_M,
+        length=line_length(today.line) / unit_m,
+        unit_m=unit_m,
         credit=credit,
         whole=options(today, today.tee_spot, to_go, seed=seed),
         one_stroke=options(today, today.tee_spot, table, seed=seed),
-        rows=_along(today, composed, table.field(today)),
-        inner_yd=to_go.rest.region.inner_m / YARD_M,
+        rows=_along(today, composed, table.field(today), unit_m),
+        inner=to_go.rest.region.inner_m / unit_m,
         own_short_game=to_go.near is not None,
         sweeps=to_go.rest.sweeps,
         bound=to_go.bound,
@@ -152,7 +166,7 @@ def solved(
     )
 
 
-def contour_map(hole: Hole, today: HoleToday, field: FloatArray) -> ContourMap:
+def contour_map(hole: Hole, today: HoleToday, field: FloatArray, unit_m: float = YARD_M) -> ContourMap:
     """What the picture of a solved hole shows.
 
     Parameters
@@ -163,16 +177,18 @@ def contour_map(hole: Hole, today: HoleToday, field: FloatArray) -> ContourMap:
         The hole as it was solved.
     field : ndarray (rows, columns)
         `Solved.field`.
+    unit_m : float
+        The reader's unit. [m]
     """
     reach = np.subtract(today.hole, today.tee)
-    axes = PlayFrame(today.tee, float(np.degrees(np.arctan2(reach[0], reach[1])) % 360.0))
+    axes = PlayFrame(today.tee, float(np.degrees(np.arctan2(reach[0], reach[1])) % 360.0), unit_m)
     pin = axes.point(today.hole)
     line = axes.to_sheet(today.line)
     window = (
-        min(-_SIDE_YD, float(line[:, 0].min()) - _SIDE_YD),
-        max(_SIDE_YD, float(line[:, 0].max()) + _SIDE_YD),
-        -_BEHIND_YD,
-        max(pin[1], float(line[:, 1].max())) + _AHEAD_YD,
+        min(-_SIDE, float(line[:, 0].min()) - _SIDE),
+        max(_SIDE, float(line[:, 0].max()) + _SIDE),
+        -_BEHIND,
+        max(pin[1], float(line[:, 1].max())) + _AHEAD,
     )
     return ContourMap(
         pieces=pieces_of(hole, axes, window),
@@ -182,16 +198,16 @@ def contour_map(hole: Hole, today: HoleToday, field: FloatArray) -> ContourMap:
     )
 
 
-def _along(today: HoleToday, whole: FloatArray, table: FloatArray) -> tuple[AlongLine, ...]:
+def _along(today: HoleToday, whole: FloatArray, table: FloatArray, unit_m: float) -> tuple[AlongLine, ...]:
     end = float(along_side(today.line, today.hole)[0, 1])
-    depths = np.arange(0.0, end / YARD_M, STEP_YD) * YARD_M
+    depths = np.arange(0.0, end / unit_m, STEP) * unit_m
     places = point_at(today.line, 0.0, depths)
     row, col, _ = today.cells(places)
     codes = today.surface_at(places)
     return tuple(
         AlongLine(
-            from_tee=float(depths[k] / YARD_M),
-            to_hole=float(np.hypot(*(places[k] - np.asarray(today.hole))) / YARD_M),
+            from_tee=float(depths[k] / unit_m),
+            to_hole=float(np.hypot(*(places[k] - np.asarray(today.hole))) / unit_m),
             ground=Surface(int(codes[k])).label,
             whole=float(whole[row[k], col[k]]),
             table=float(table[row[k], col[k]]),
@@ -207,8 +223,8 @@ def _contours(
     from contourpy import contour_generator
     from scipy.ndimage import distance_transform_edt, gaussian_filter
 
-    x = np.arange(window[0], window[1] + _NET_YD, _NET_YD)
-    y = np.arange(window[2], window[3] + _NET_YD, _NET_YD)
+    x = np.arange(window[0], window[1] + _NET, _NET)
+    y = np.arange(window[2], window[3] + _NET, _NET)
     net = np.stack(np.meshgrid(x, y), axis=-1)
     row, col, inside = today.cells(axes.to_course(net.reshape(-1, 2)))
     flat = np.full(len(row), np.nan)

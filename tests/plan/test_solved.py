@@ -13,6 +13,7 @@ from strategy.outcome.setup import today
 from strategy.plan.solved import LEVEL, contour_map, solved
 from strategy.report.pictures.solved import solved_picture, solved_text, write_solved
 from strategy.report.pictures.words import OSM_CREDIT
+from strategy.units import YARD_M
 from strategy.week.model import WindHour
 from tests.worlds import a_player, a_shot, a_week, case, driver_and_wood
 
@@ -80,7 +81,7 @@ def test_every_text_of_the_sheet_is_on_the_page(case_e, name, length):
     found = dataclasses.replace(
         case_e[0],
         name=name,
-        length_yd=length,
+        length=length,
         label="Quarry A",
         credit="(c) OpenStreetMap contributors, ODbL 1.0",
     )
@@ -156,3 +157,19 @@ def test_the_command_says_and_draws_or_says_what_is_not_there(tmp_path):
     missing = CliRunner().invoke(main, ["solve", *sources, "--hole", "19"])
     assert missing.exit_code == 2
     assert "has no hole '19'" in missing.output
+
+
+def test_in_metres_every_length_is_in_metres():
+    hole, _, pin = case("E")
+    here = today(hole, a_player(*driver_and_wood()), a_week(), pin=pin)
+    yards, metres = (solved(hole, here, unit_m=unit) for unit in (YARD_M, 1.0))
+    assert metres.length == pytest.approx(yards.length * YARD_M)
+    assert metres.inner == pytest.approx(yards.inner * YARD_M)
+    assert [r.from_tee for r in metres.rows[:3]] == [0.0, 20.0, 40.0]
+    assert len(metres.rows) < len(yards.rows)
+    said = solved_text(metres)
+    assert f"{metres.whole[0].carry_m:.0f} to carry" in said
+    assert "metres from the back tee" in said
+    assert "yard" not in said
+    drawn, plain = contour_map(hole, here, metres.field, 1.0), contour_map(hole, here, yards.field)
+    assert drawn.pin[1] == pytest.approx(plain.pin[1] * YARD_M)

@@ -28,13 +28,13 @@ def solved_text(solved: Solved) -> str:
     """What the solver found, in lines of text."""
     name = f", {solved.name}" if solved.name else ""
     lines = [
-        f"Hole {solved.label}{name}   par {solved.par}, {solved.length_yd:.0f} yards from {solved.tee}",
+        f"Hole {solved.label}{name}   par {solved.par}, {solved.length:.0f} {_unit(solved)}s from {solved.tee}",
         "",
         f"Every following shot this player's own best: {solved.whole[0].strokes:.2f} from the tee.",
-        *_answers(solved.whole),
+        *_answers(solved.whole, solved.unit_m),
         "",
         f"What follows counted by the published table: {solved.one_stroke[0].strokes:.2f}.",
-        *_answers(solved.one_stroke),
+        *_answers(solved.one_stroke, solved.unit_m),
         _difference(solved),
         "",
         "Along the line of play, from the lies that the ground gives",
@@ -53,8 +53,8 @@ def _near(solved: Solved) -> str:
     if solved.own_short_game:
         return "Shots round the green are this player's own, down to the cup; putts are those of the level."
     return (
-        f"This player's file has no shots round the green: inside {solved.inner_yd:.0f} yards of the hole "
-        "the published table stands."
+        f"This player's file has no shots round the green: inside {solved.inner:.0f} {_unit(solved)}s "
+        "of the hole the published table stands."
     )
 
 
@@ -63,12 +63,16 @@ def _passes(solved: Solved) -> str:
     return f"{solved.sweeps} passes; more would change no value of the shots chosen by over {most}."
 
 
-def _answers(found: tuple[Option, ...]) -> list[str]:
+def _unit(solved: Solved) -> str:
+    return "yard" if solved.unit_m == YARD_M else "metre"
+
+
+def _answers(found: tuple[Option, ...], unit_m: float) -> list[str]:
     lines = []
     for k, o in enumerate(found[:_SAID]):
         cost = "" if k == 0 else f" {cost_words(o.cost, o.word).removeprefix('is ')}."
         balls = ", ".join(f"{n} {what}" for what, n in o.counts.items())
-        said = f"{o.label}, {o.carry_m / YARD_M:.0f} to carry{':' if cost else '.'}{cost} Of 20: {balls}."
+        said = f"{o.label}, {o.carry_m / unit_m:.0f} to carry{':' if cost else '.'}{cost} Of 20: {balls}."
         lines += wrapped(said, "  ", "  ")
     return lines
 
@@ -76,8 +80,8 @@ def _answers(found: tuple[Option, ...]) -> list[str]:
 def _difference(solved: Solved) -> str:
     best, plain = solved.whole[0], solved.one_stroke[0]
     if best.label == plain.label:
-        moved = math.dist(best.aim, plain.aim) / YARD_M
-        apart = "within a yard of each other" if moved < 1.5 else f"{moved:.0f} yards apart"
+        moved, unit = math.dist(best.aim, plain.aim) / solved.unit_m, _unit(solved)
+        apart = f"within a {unit} of each other" if moved < 1.5 else f"{moved:.0f} {unit}s apart"
         return f"Both say {best.label}; their aims are {apart}."
     for o in solved.whole:
         if o.label == plain.label:
@@ -109,7 +113,8 @@ def solved_picture(solved: Solved, contours: ContourMap) -> Figure:
     big = page.shrunk(solved.label, 32.0, 0.4 * WIDE, "bold", least=9.0)
     page.text(24.0, HIGH - 38.0, solved.label, big, weight="bold", gid="hole")
     x = max(24.0 + page.size(solved.label, big, "bold")[0] + 12.0, 80.0)
-    length = f"{solved.length_yd:.0f} yd from {solved.tee}"
+    short_unit = "yd" if solved.unit_m == YARD_M else "m"
+    length = f"{solved.length:.0f} {short_unit} from {solved.tee}"
     for up, said, size, colour in (
         (30.0, f"{page.named(solved.name)}par {solved.par} · {length}", 14.0, INK),
         (48.0, "strokes to hole out, every following shot this player's own best", 9.0, SOFT_INK),
