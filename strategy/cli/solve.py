@@ -22,7 +22,8 @@ from strategy.cli.strays import say_strays
     "--seed", type=click.IntRange(min=0), default=1, show_default=True, help="The same seed, the same answer."
 )
 def solve(
-    course: Path, player: Path, week: Path, hole: str, number: int | None, out: Path | None, units: str, seed: int
+    course: Path, player: Path, week: Path, hole: str, number: int | None, out: Path | None,
+    units: str, seed: int,
 ) -> None:  # fmt: skip
     """Count one hole through to the cup.
 

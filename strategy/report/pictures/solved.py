@@ -27,8 +27,9 @@ _SAID: Final = 3
 def solved_text(solved: Solved) -> str:
     """What the solver found, in lines of text."""
     name = f", {solved.name}" if solved.name else ""
+    long = f"{solved.length:.0f} {_unit(solved)}s"
     lines = [
-        f"Hole {solved.label}{name}   par {solved.par}, {solved.length:.0f} {_unit(solved)}s from {solved.tee}",
+        f"Hole {solved.label}{name}   par {solved.par}, {long} from {solved.tee}",
         "",
         f"Every following shot this player's own best: {solved.whole[0].strokes:.2f} from the tee.",
         *_answers(solved.whole, solved.unit_m),
