@@ -115,7 +115,7 @@ def test_where_the_folder_cannot_be_written_answers_are_the_same(copied, tmp_pat
 def test_a_folder_of_the_users_own_is_taken_as_it_is(copied, tmp_path):
     _, python = copied
     python("-c", DROP, NUMBA_CACHE_DIR=str(tmp_path / "mine"))
-    assert list((tmp_path / "mine").glob("decide_*/*.nbi"))
+    assert list((tmp_path / "mine").glob("kernels_*/*.nbi"))
     assert not (tmp_path / "cache").exists()
 
 

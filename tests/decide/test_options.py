@@ -125,8 +125,12 @@ def test_expected_strokes_agree_with_a_dense_reference(side):
 # --- error bars --------------------------------------------------------------------------------------
 
 
-def replicates(count=2000, size=16):
-    """Scramble means (count, 16) of one guarded shot, and its dense reference."""
+def replicates(count=2000, size=64):
+    """Scramble means (count, 16) of one guarded shot, and its dense reference.
+
+    Of 64 points, the fewest that error bars are made from: means of 8 mirrored pairs are skewed (1.2), and a
+    t interval then covers 92 %; of 64 points 94.7, of the usual 256 points 95.0 %.
+    """
     today_ = squared(260, 200, guarded, a_shot("iron", 165, 6, 6, dial=0.1), hole=(5.0, 150.0))
     board = ground(today_, Baseline(today_))
     aims = Aims.of([Choice(0, 0.5, 150.0)])

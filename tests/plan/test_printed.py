@@ -77,7 +77,9 @@ def _option(board, spot, printed, by, other):
     cost = judged.strokes - min(o.strokes for o in by.values())
     if abs(cost - printed.cost) > 2.0 * STROKES:
         yield f"cost {printed.cost} but {cost:.4f}"
-    if printed.cost > 0.0 and printed.word is not word_for(printed.cost, printed.cost_error):
+    rounding = (-1e-4, 0.0, 1e-4)  # both are printed to 1e-4, and the word was chosen before
+    words = {word_for(printed.cost + a, printed.cost_error + b) for a in rounding for b in rounding}
+    if printed.cost > 0.0 and printed.word not in words:
         yield f"word {printed.word} of {printed.cost} within {printed.cost_error}"
     names = set(judged.chances) | set(printed.chances)
     apart = {n: abs(judged.chances.get(n, 0.0) - printed.chances.get(n, 0.0)) for n in names}
@@ -104,8 +106,9 @@ def _option(board, spot, printed, by, other):
             off = np.abs(np.subtract(judged.leave.to_front_m, printed.said.leaves_m)).max()
             if off > METRES:
                 yield f"leaves {printed.said.leaves_m} but {judged.leave.to_front_m}"
-    if printed.said is not None and printed.said.start is not None and printed.said.start.cost >= SNAP_COST:
-        yield f"start at {printed.said.start.at} costs {printed.said.start.cost}"
+    start = None if printed.said is None else printed.said.start
+    if start is not None and start.cost > SNAP_COST:  # printed to 1e-4
+        yield f"start at {start.at} costs {start.cost}"
 
 
 def _beyond(location, board, whole, decision, spot, seed):
