@@ -36,7 +36,7 @@ from strategy.decide.options import (
 from strategy.decide.search import pool, sets_of
 from strategy.errors import RequestError
 from strategy.outcome.play import finishes
-from strategy.outcome.points import merged
+from strategy.outcome.points import Stream, merged
 
 _TRIED: Final = 8  # shots from each lie
 _NETS: Final = ((3.0, 2), (1.5, 2), (0.7, 2))  # step [m], and steps to each side
@@ -129,9 +129,9 @@ def unseen(board: Ground, spot: Spot, mix: Mapping[Lie, float], *, seed: int = 1
     seen = tuple(Seen(lie=lie, chance=mix[lie], best=found[lie][0]) for lie in lies)
     known = sum(s.chance * s.strokes for s in seen)
     swings = _best(board, spot, mix, _between(board, found, common), known, seed, keep)
-    judged = _judge(board, spot, mix, swings, known, seed * 10 + 7)
+    judged = _judge(board, spot, mix, swings, known, Stream.JUDGE.of(seed))
     order = np.lexsort((swings.shot, np.round(judged.repeated, 6)))
-    report = merged(128, seed * 10 + 8, 4)
+    report = merged(128, Stream.REPORT.of(seed), 4)
     told = []
     for i in map(int, order):
         ends = []
@@ -204,7 +204,7 @@ def _mean(
     board: Ground, spot: Spot, mix: Mapping[Lie, float], swings: _Swings, known: float, seed: int
 ) -> FloatArray:
     """Strokes of swings over the lies, while looking (A,)."""
-    points, total = [pool(seed * 10 + 3, _POINTS)], np.zeros(len(swings.shot))
+    points, total = [pool(Stream.UNSEEN.of(seed), _POINTS)], np.zeros(len(swings.shot))
     for lie, chance in mix.items():
         aims = swings.aims(board, lie)
         total += chance * many_sums(board, spot._replace(lie=lie), aims, points, 1.0 + known)[0].once(known)

@@ -31,7 +31,7 @@ from strategy.decide.solver.unplayable import dropped
 from strategy.decide.solver.whole_hole import WholeHole
 from strategy.decide.unseen import unseen
 from strategy.errors import RequestError
-from strategy.outcome.points import merged
+from strategy.outcome.points import Stream, merged
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
 from strategy.plan.advice.jump import jump, quoted_lies
@@ -351,7 +351,7 @@ def _misses(board: Ground, spot: Spot, role: Role, found: tuple[Option, ...], se
     if not found or role in (Role.LEFT, Role.RIGHT) or not _reaches_green(board.today, found[0].aim):
         return ()
     best = found[0]
-    return misses(board, spot, best.choice, best.strokes - best.cost, merged(128, seed * 10 + 8, 4))
+    return misses(board, spot, best.choice, best.strokes - best.cost, merged(128, Stream.REPORT.of(seed), 4))
 
 
 def _at_flag(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) -> AtFlag | None:

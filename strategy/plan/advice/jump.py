@@ -22,6 +22,7 @@ from strategy.decide.finish import counts_of
 from strategy.decide.options import judge
 from strategy.decide.unseen import Unseen
 from strategy.outcome.play import Choice, on_the_ground
+from strategy.outcome.points import Stream
 from strategy.outcome.today import HoleToday
 from strategy.plan.quoted import Jump, OneLie, UnseenLie
 
@@ -104,7 +105,9 @@ def _best(board: Ground, spot: Spot, aim: tuple[float, float], value: float, see
     if not found:
         return None
     if len(found) > 1:
-        judged = judge(board, spot, Aims.of(found), seed=seed * 10 + 9, guess=value, value=value, size=64)
+        judged = judge(
+            board, spot, Aims.of(found), seed=Stream.PRICE.of(seed), guess=value, value=value, size=64
+        )
         found = [found[int(np.argmin(np.round(judged.repeated, 6)))]]
     row = here.shots.at(found[0].shot, int(spot.lie), found[0].heading)
     carry = float(np.clip(found[0].carry, float(row.least), float(row.carry)))

@@ -30,7 +30,7 @@ from strategy.decide.cost_field import Ground
 from strategy.decide.option import Option
 from strategy.errors import RequestError
 from strategy.outcome.play import finishes, track
-from strategy.outcome.points import scrambles
+from strategy.outcome.points import Stream, scrambles
 from strategy.outcome.today import HoleToday
 from strategy.plan.drawing.costs import Contour, contours_of, even_of, strip_of
 from strategy.plan.drawing.outlines import (
@@ -326,7 +326,7 @@ def _spreads(
         turn = np.array([[np.cos(a), np.sin(a)], [-np.sin(a), np.cos(a)]])  # shot axes to the sheet's
         rings.append(np.column_stack((np.sin(circle), np.cos(circle))) @ (turn @ factor).T / axes.unit_m)
         if number == 0:
-            ends = [finishes(today, spot, option.choice, p) for p in scrambles(512, seed * 10 + 5, 4)]
+            ends = [finishes(today, spot, option.choice, p) for p in scrambles(512, Stream.DRAWN.of(seed), 4)]
             off = axes.to_sheet(np.vstack([e.rest for e in ends])) - axes.point(option.aim)
             away = np.hypot(*np.linalg.solve(turn @ factor / axes.unit_m, off.T))
             weight = np.concatenate([e.weight for e in ends])
