@@ -51,5 +51,7 @@ def test_streams_of_one_seed_do_not_run_into_the_next():
 
 def test_the_package_makes_seeds_of_streams_in_one_place_only():
     package = Path(strategy.__file__).parent
-    made = [p.name for p in package.rglob("*.py") if re.search(r"seed \* 10\b", p.read_text(encoding="utf-8"))]
+    made = [
+        p.name for p in package.rglob("*.py") if re.search(r"seed \* 10\b", p.read_text(encoding="utf-8"))
+    ]
     assert made == ["points.py"]

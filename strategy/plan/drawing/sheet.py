@@ -29,7 +29,7 @@ from strategy.course.playline import along_side, front_point, line_length, point
 from strategy.decide.cost_field import Ground
 from strategy.decide.option import Option
 from strategy.errors import RequestError
-from strategy.outcome.play import finishes, track
+from strategy.outcome.play import Choice, dialled, finishes, track, well_struck
 from strategy.outcome.points import Stream, scrambles
 from strategy.outcome.today import HoleToday
 from strategy.plan.drawing.costs import Contour, contours_of, even_of, strip_of
@@ -237,7 +237,7 @@ def hole_sheet(
     near = float(shapely.distance(green, shapely.Point(best.aim)))
     at_green = near < _GREEN_WITHIN_M and best.leave is None
     axes = PlayFrame((spot.x, spot.y), _heading(today, spot, best, green, at_green=at_green), unit_m)
-    rings, radius = _spreads(today, spot, options[:SAID], axes, seed)
+    rings, radius = spreads(today, spot, options[:SAID], axes, seed)
     outline = rings[0] * radius + axes.point(best.aim)
     around = [r * IN_PLAY + axes.point(o.aim) for r, o in zip(rings, options[:SAID], strict=True)]
     landing, flight = _flight(today, spot, best, axes)
@@ -305,35 +305,49 @@ def _heading(today: HoleToday, spot: Spot, best: Option, green: shapely.Polygon,
     return float(np.degrees(np.arctan2(out[0], out[1])) % 360.0)
 
 
-def _spreads(
+def spreads(
     today: HoleToday, spot: Spot, options: Sequence[Option], axes: PlayFrame, seed: int
 ) -> tuple[list[FloatArray], float]:
-    """Ellipses of one s.d. round each aim (n, 2), and the factor at which the first holds 2 of 3 balls.
+    """Ellipses of one s.d. about each aim (n, 2), and the factor at which the first holds 2 of 3 balls.
 
     The shape is that of the well-struck balls with their run; the factor counts every ball where it
     rests, mishits too.
     """
-    table, lie = today.shots, int(spot.lie)
     circle = np.linspace(0.0, 2.0 * np.pi, 97)[:-1]
     rings, radius = [], 0.0
     for number, option in enumerate(options):
-        key = (option.index, lie, table.heading_bin(option.heading))
-        dial = option.choice.carry / table.carry[key]
-        cov = table.covariance[key] * dial**2
-        cov[1, 1] += float(table.run_sd[key][Surface.FAIRWAY]) ** 2
-        factor = np.linalg.cholesky(cov)
         a = np.radians(option.heading - axes.heading)
         turn = np.array([[np.cos(a), np.sin(a)], [-np.sin(a), np.cos(a)]])  # shot axes to the sheet's
-        rings.append(np.column_stack((np.sin(circle), np.cos(circle))) @ (turn @ factor).T / axes.unit_m)
+        factor = turn @ _rest_scatter(today, spot, option.choice) / axes.unit_m
+        rings.append(np.column_stack((np.sin(circle), np.cos(circle))) @ factor.T)
         if number == 0:
             ends = [finishes(today, spot, option.choice, p) for p in scrambles(512, Stream.DRAWN.of(seed), 4)]
             off = axes.to_sheet(np.vstack([e.rest for e in ends])) - axes.point(option.aim)
-            away = np.hypot(*np.linalg.solve(turn @ factor / axes.unit_m, off.T))
+            away = np.hypot(*np.linalg.solve(factor, off.T))
             weight = np.concatenate([e.weight for e in ends])
             order = np.argsort(away)
             share = np.cumsum(weight[order]) / weight.sum()
             radius = float(away[order][np.searchsorted(share, 2.0 / 3.0)])
     return rings, radius
+
+
+def _rest_scatter(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
+    """Core scatter where well-struck balls rest (2, 2), a factor of its covariance, as (side, depth). [m]
+
+    Balls run on along their own lines from the ball: the run spreads them aside as the flight does.
+    """
+    stroke = dialled(today, spot, choice)
+    struck = well_struck(today, spot, choice)
+    surface = int(today.surface_at(struck[0])[0])
+    landing, rest = PlayFrame((spot.x, spot.y), choice.heading, 1.0).to_sheet(struck)
+    far = float(np.hypot(*landing))
+    line = landing / far
+    aside = np.array([line[1], -line[0]])
+    run = rest - landing
+    core = (np.eye(2) + float(run @ line) / far * np.outer(aside, aside)) @ stroke.factor()
+    length = float(np.hypot(*run))
+    along = (run / length if length > 0.0 else line) * stroke.row.run_sd[surface] * stroke.run_share
+    return np.asarray(np.linalg.cholesky(core @ core.T + np.outer(along, along)))
 
 
 def _ticks(outline: FloatArray, aim: FloatArray) -> FloatArray:
@@ -344,15 +358,8 @@ def _ticks(outline: FloatArray, aim: FloatArray) -> FloatArray:
 
 def _flight(today: HoleToday, spot: Spot, option: Option, axes: PlayFrame) -> tuple[FloatArray, FloatArray]:
     """Mean landing (2,) and the flight to it (n, 2)."""
-    table = today.shots
-    key = (option.index, int(spot.lie), table.heading_bin(option.heading))
-    dial = option.choice.carry / table.carry[key]
-    side, depth = table.mean[key] * dial + np.array([0.0, option.carry_m])
-    a = np.radians(option.heading)
-    landing = np.array(
-        [spot.x + side * np.cos(a) + depth * np.sin(a), spot.y - side * np.sin(a) + depth * np.cos(a)]
-    )
-    bend = float(-4.0 * table.bend[key][1] * dial)
+    landing = well_struck(today, spot, option.choice)[0]
+    bend = float(dialled(today, spot, option.choice).bend)
     path = track(spot, landing, bend, np.linspace(0.0, 1.0, 41))
     return axes.to_sheet(landing[None])[0], axes.to_sheet(path)
 
