@@ -31,7 +31,7 @@ from strategy.course.measured.warp import Warp
 from strategy.course.model import Finding, FindingKind, Hole, Landmark, Measured
 from strategy.course.named_features import Thing
 from strategy.course.origin import Origin
-from strategy.course.playline import along_side, from_front, heading_at, point_at
+from strategy.course.playline import along_side, from_front, heading_at, line_from, point_at
 from strategy.units import YARD_M, yards
 
 APART_M: Final = 5.0 * YARD_M
@@ -86,7 +86,7 @@ class Job:
 
     def line(self, warp: Warp) -> FloatArray:
         """Line of play from where it was taken."""
-        return edges.line_from(self.hole, self.start(warp))
+        return line_from(self.hole.line, self.start(warp))
 
     def start(self, warp: Warp) -> tuple[float, float]:
         """Where it was taken, now that the ground has moved."""

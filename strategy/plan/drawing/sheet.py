@@ -50,7 +50,6 @@ MAP_SHAPE: Final = 3.95 / 3.3  # depth over side of the window
 _LEAST_LANDING_M: Final = 120.0 * YARD_M
 _LEAST_GREEN_M: Final = 58.0 * YARD_M
 _MOST_M: Final = 230.0 * YARD_M
-_GREEN_WITHIN_M: Final = 45.0 * YARD_M
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -234,8 +233,7 @@ def hole_sheet(
         raise RequestError(f"hole {today.label}: no option to draw")
     best = options[0]
     green = shapely.Polygon(today.green)
-    near = float(shapely.distance(green, shapely.Point(best.aim)))
-    at_green = near < _GREEN_WITHIN_M and best.leave is None
+    at_green = today.at_green(best.aim)
     axes = PlayFrame((spot.x, spot.y), _heading(today, spot, best, green, at_green=at_green), unit_m)
     rings, radius = spreads(today, spot, options[:SAID], axes, seed)
     outline = rings[0] * radius + axes.point(best.aim)

@@ -197,6 +197,18 @@ def test_rulers_count_from_the_ball_and_to_the_front(landing):
     assert sheet.length == pytest.approx(440, abs=1.0)
 
 
+@pytest.mark.parametrize(("short_yd", "at_green"), [(30, True), (40, False)])
+def test_the_picture_is_at_the_green_where_the_sentence_is(approach, short_yd, at_green):
+    _, found, today_, board = approach
+    hole, _, _ = case("A")
+    spot = today_.tee_spot
+    aim = (today_.hole[0], today_.hole[1] - short_yd * YARD_M)
+    option = dataclasses.replace(found[0], aim=aim)
+    seen = sight(hole, today_.line)
+    assert (told(seen, board, spot, option, seed=1).finish.of == "hole") == at_green
+    assert hole_sheet(hole, today_, board, spot, [option]).at_green == at_green
+
+
 def test_at_the_green_the_right_ruler_counts_paces_on(approach):
     sheet = approach[0]
     assert sheet.at_green
