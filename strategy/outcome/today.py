@@ -15,7 +15,7 @@ from strategy.course.frame import Frame
 from strategy.course.playline import line_from
 from strategy.outcome.table import ShotTable
 from strategy.units import YARD_M
-from strategy.week.model import WindHour
+from strategy.week.model import UNSTATED_STIMP_FT, WindHour
 
 if TYPE_CHECKING:  # what it is set up with flies balls; what is set up needs none of that
     from strategy.outcome.weather import Weather
@@ -164,7 +164,7 @@ class HoleToday:
     wind: WindHour | None = None
     wind_counts: bool = False
     canopy: Canopy | None = None
-    stimp_ft: float = 10.5
+    stimp_ft: float = UNSTATED_STIMP_FT
     settles: NDArray[np.int32] | None = None
     assumptions: tuple[str, ...] = ()
     day: Weather | None = None

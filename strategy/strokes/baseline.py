@@ -42,7 +42,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from strategy.arrays import FloatArray
-from strategy.codes import Lie, Surface
+from strategy.codes import ROUGH_LIES, Lie, Surface
 from strategy.reference import numbers
 from strategy.units import FOOT_M, YARD_M
 
@@ -212,7 +212,7 @@ _NOT_PLAYED: Final = frozenset({Surface.YELLOW, Surface.RED, Surface.OUT, Surfac
 
 def _rough_chances(today: HoleToday) -> tuple[float, float, float]:
     row = today.lie_chance[Surface.ROUGH]
-    three = row[[Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER]]
+    three = row[list(ROUGH_LIES)]
     total = float(three.sum())
     if total <= 0.0:
         return USUAL_ROUGH

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Final
+
+UNSTATED_STIMP_FT: Final = 11.0  # the green speed of a week, a day or a hole that states none
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,7 +130,7 @@ class Week:
     rounds: tuple[Round, ...]
     height_m: float = 0.0
     rough_chances: tuple[float, float, float] = (0.5, 0.35, 0.15)
-    stimp_ft: float = 11.0
+    stimp_ft: float = UNSTATED_STIMP_FT
     firmness_seen: tuple[str, ...] = ()
     front_reference: str = "line of play"
     margin_paces: float = 4.0

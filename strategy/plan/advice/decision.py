@@ -456,12 +456,9 @@ def _place(spot: Spot) -> Place:
     return Place(x=float(spot.x), y=float(spot.y), lie=Lie(spot.lie).label)
 
 
-_LIES: Final = {lie.label: lie for lie in Lie}
-
-
 def spot_of(place: Place) -> Spot:
     """The spot behind a place of the document."""
-    return Spot(place.x, place.y, _LIES[place.lie])
+    return Spot(place.x, place.y, Lie.of_label(place.lie))
 
 
 def _to_hole(here: HoleToday, spot: Spot) -> float:

@@ -258,7 +258,7 @@ def hole_sheet(
         round=today.round,
         unit_m=unit_m,
         from_tee=spot.lie == Lie.TEE,
-        lie=spot.lie.label,
+        lie=spot.lie.said,
         at_green=at_green,
         to_front=float(np.hypot(*(np.asarray(front) - ball))) / unit_m,
         to_hole=float(np.hypot(*(np.asarray(today.hole) - ball))) / unit_m,

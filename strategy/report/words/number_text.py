@@ -12,7 +12,7 @@ from strategy.plan.number import Fit, Number
 from strategy.plan.number_on_course import AskedNumber
 from strategy.report.words.costs import capital, spoken
 from strategy.report.words.lines import wrapped
-from strategy.report.words.sentences import LIES, Units, question_words, wind_words
+from strategy.report.words.sentences import Units, question_words, wind_words
 from strategy.units import MPH_MPS
 
 DRIFT: Final = "Left and right are the wind's, beside the shot's own shape: start it that much the other way."
@@ -119,7 +119,7 @@ def _ladder(number: Number, units: Units, *, compass: bool) -> Iterator[str]:
         rows.append(("off the line", "", f"{across:+d}"))
     rows.append(("hole", "", f"{hole}"))
     run = "land short, for the run" if number.land_short_m <= 0.0 else "land past, it spins back"
-    lie = LIES.get(number.lie.label, number.lie.label)
+    lie = number.lie.said
     words = (
         (run, ""),
         ("wind", _wind(number, compass=compass)),
