@@ -45,7 +45,7 @@ import numpy as np
 from strategy.arrays import FloatArray
 from strategy.ball.check import within
 from strategy.errors import PhysicsError
-from strategy.units import MPH_MPS
+from strategy.units import FOOT_M, MPH_MPS
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -103,7 +103,7 @@ def isa_pressure_hpa(height_m: ArrayLike, sea_level_hpa: float = ISA_SEA_LEVEL_H
     >>> isa_pressure_hpa([0.0, 1000.0]).round(1).tolist()
     [1013.2, 898.7]
     """
-    h = within(height_m, -500.0, 4500.0, "height above sea level", "m", [("feet", lambda ft: ft * 0.3048)])
+    h = within(height_m, -500.0, 4500.0, "height above sea level", "m", [("feet", lambda ft: ft * FOOT_M)])
     return np.asarray(sea_level_hpa * (1.0 - 2.25577e-5 * h) ** 5.25588)
 
 
