@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from strategy.tomlfile import fault, nearest, within
-from strategy.units import FOOT_M, LENGTHS_M, MPH_MPS, YARD_M
+from strategy.units import FOOT_M, INHG_HPA, LENGTHS_M, MPH_MPS, YARD_M
 
 _SPEEDS: Final = {
     "mph": MPH_MPS,
@@ -33,27 +33,12 @@ _PRESSURES: Final = {
     "mb": 1.0,
     "millibars": 1.0,
     "kPa": 10.0,
-    "inHg": 33.8639,
-    "in": 33.8639,
+    "inHg": INHG_HPA,
+    "in": INHG_HPA,
 }
-_POINTS: Final = (
-    "N",
-    "NNE",
-    "NE",
-    "ENE",
-    "E",
-    "ESE",
-    "SE",
-    "SSE",
-    "S",
-    "SSW",
-    "SW",
-    "WSW",
-    "W",
-    "WNW",
-    "NW",
-    "NNW",
-)
+COMPASS: Final = (
+    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
+)  # fmt: skip
 _WORDS: Final = {"north": "N", "east": "E", "south": "S", "west": "W"}
 _AIR: Final = "Write the air temperature"
 _QUANTITY: Final = re.compile(r"\s*([-+]?\d+(?:\.\d+)?)\s*(.*?)\s*")
@@ -112,7 +97,7 @@ def pressure(value: object) -> float:
     """
     number, unit, factor = _parts(value, _PRESSURES, '"1009 hPa" or "29.8 inHg"')
     guesses = [
-        ('is it "inHg"', lambda v: v * 33.8639 / factor),
+        ('is it "inHg"', lambda v: v * INHG_HPA / factor),
         ('is it "hPa"', lambda v: v / factor),
         ("is it in pascals", lambda v: v / 100.0 / factor),
         ("is it in kilopascals", lambda v: v * 10.0 / factor),
@@ -278,9 +263,9 @@ def direction(value: object) -> float:
     for word, letter in _WORDS.items():
         letters = letters.replace(word, letter)
     letters = re.sub(r"[^a-z]", "", letters.casefold()).upper()
-    if letters in _POINTS:
-        return _POINTS.index(letters) * 22.5
-    close = nearest(letters, _POINTS)
+    if letters in COMPASS:
+        return COMPASS.index(letters) * 22.5
+    close = nearest(letters, COMPASS)
     mend = (
         f'Did you mean "{close}"?' if close else 'Write where it blows from: "N", "NNE", "NE", ... or degrees'
     )

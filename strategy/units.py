@@ -13,6 +13,7 @@ YARD_M: Final = 0.9144
 FOOT_M: Final = 0.3048
 INCH_M: Final = 0.0254
 MPH_MPS: Final = 0.44704
+INHG_HPA: Final = 33.8639  # an inch of mercury
 RPM_RAD_S: Final = 3.141592653589793 / 30.0
 
 # Words for units of length, in lower case, as files and commands write them.

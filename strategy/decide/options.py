@@ -23,7 +23,7 @@ from strategy.decide.aims import Aims, Pages, choice_at, finish_of, many_sums, s
 from strategy.decide.cost_field import Ground, ground
 from strategy.decide.finish import counts_of, finish_chances, leave_of
 from strategy.decide.option import Option, OptionError, Word, word_for
-from strategy.decide.search import Found, pool, search, sets_of
+from strategy.decide.search import FoundAims, pool, search, sets_of
 from strategy.decide.solver.whole_hole import WholeHole
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, Finishes, finishes, on_the_ground
@@ -116,7 +116,7 @@ def options(
     return judged_options(board, spot, found.aims, seed=seed, guess=found.value)
 
 
-def candidates(board: Ground, spot: Spot, *, seed: int = 1, keep: int = 8) -> Found:
+def candidates(board: Ground, spot: Spot, *, seed: int = 1, keep: int = 8) -> FoundAims:
     """The best aim of every shot worth naming, as a search finds them: not judged yet.
 
     Parameters and errors as of `options`.

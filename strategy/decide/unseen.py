@@ -44,7 +44,7 @@ _POINTS: Final = 64  # of each stratum and of 16 scrambles, while looking
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class SeenFirst:
     """One of the lies, seen before the choice: its chance, the best option from it, and its strokes."""
 
     lie: Lie
@@ -65,12 +65,12 @@ class Unseen:
     ----------
     options : tuple of Option
         One swing each, best first; carries are those from the lie of the spot that was asked for.
-    seen : tuple of Seen
+    seen : tuple of SeenFirst
         What would be played from each lie by itself.
     """
 
     options: tuple[Option, ...]
-    seen: tuple[Seen, ...]
+    seen: tuple[SeenFirst, ...]
 
     @property
     def known(self) -> float:
@@ -126,7 +126,7 @@ def unseen(board: Ground, spot: Spot, mix: Mapping[Lie, float], *, seed: int = 1
         lie: options(today, spot._replace(lie=lie), board.to_go, seed=seed, keep=_TRIED, laid_out=board)
         for lie in lies
     }
-    seen = tuple(Seen(lie=lie, chance=mix[lie], best=found[lie][0]) for lie in lies)
+    seen = tuple(SeenFirst(lie=lie, chance=mix[lie], best=found[lie][0]) for lie in lies)
     known = sum(s.chance * s.strokes for s in seen)
     swings = _best(board, spot, mix, _between(board, found, common), known, seed, keep)
     judged = _judge(board, spot, mix, swings, known, Stream.JUDGE.of(seed))

@@ -13,10 +13,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from strategy.arrays import FloatArray, IntArray
+from strategy.arrays import BoolArray, FloatArray, IntArray
 from strategy.codes import Lie
 
-BoolArray = NDArray[np.bool_]
 SHORT_REACH_M: Final = 64.0  # from the hole: further out nothing is played round the green
 # Of a flight whose apex is as high as its carry is long: a tour 5-iron's (apex at 0.66 of the carry).
 USUAL_CLIMB: Final = np.array([1.34, 3.09, 2.47])

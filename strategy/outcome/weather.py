@@ -28,7 +28,7 @@ from typing import Final
 
 import numpy as np
 
-from strategy.arrays import FloatArray
+from strategy.arrays import BoolArray, FloatArray
 from strategy.ball.air import Air, air, wind_on_shot
 from strategy.ball.clubs import known_club
 from strategy.ball.flight import Flights, fly
@@ -39,7 +39,7 @@ from strategy.outcome import short_game
 from strategy.outcome.flight_height import climb
 from strategy.outcome.shot_table import parts, shot_table, together
 from strategy.outcome.sightings import seen, with_lies
-from strategy.outcome.table import BoolArray, ShotTable
+from strategy.outcome.table import ShotTable
 from strategy.player.model import LieEffect, Player, Shot
 from strategy.week.model import UNSTATED_STIMP_FT, Round, Week, WindHour
 from strategy.week.wind import wind_for

@@ -20,10 +20,9 @@ import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
+from strategy.arrays import BoolArray
 from strategy.codes import Surface
 from strategy.course.model import Area, Hole
-
-BoolArray = NDArray[np.bool_]
 
 # Later over earlier, in maps and in pictures.
 PAINT_ORDER: Final = (

@@ -90,7 +90,7 @@ class Boundary(_Table):
     holes: tuple[Label, ...] = ()
 
 
-class Place(_Table):
+class PlaceEntry(_Table):
     """A named place of one hole. [°]"""
 
     hole: Label
@@ -181,9 +181,9 @@ class CourseNotes(_Table):
     tree_branches: dict[str, Length] = Field(default_factory=dict)
     trees: TreesNote | None = None
     canopy: CanopyNote | None = None
-    drop_zones: tuple[Place, ...] = ()
-    tees: tuple[Place, ...] = ()
-    sight_marks: tuple[Place, ...] = ()
+    drop_zones: tuple[PlaceEntry, ...] = ()
+    tees: tuple[PlaceEntry, ...] = ()
+    sight_marks: tuple[PlaceEntry, ...] = ()
     landmarks: tuple[LandmarkNote, ...] = ()
     obstructions: tuple[ObstructionNote, ...] = ()
     heights: HeightsNote | None = None

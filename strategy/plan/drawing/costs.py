@@ -10,12 +10,12 @@ import numpy as np
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
 from strategy.decide.cost_field import Ground
-from strategy.decide.option import EVEN, Option
+from strategy.decide.option import EVEN, SMALL, Option
 from strategy.decide.options import costs_over
 from strategy.outcome.play import dialled
 from strategy.plan.drawing.outlines import PlayFrame, Window
 
-LEVELS: Final = (0.02, 0.05, 0.1, 0.2)
+LEVELS: Final = (EVEN, 0.05, SMALL, 0.2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -32,6 +32,7 @@ from strategy.errors import RequestError
 from strategy.outcome.play import Choice, dialled, finishes, track, well_struck
 from strategy.outcome.points import Stream, scrambles
 from strategy.outcome.today import HoleToday
+from strategy.plan.document import SAID
 from strategy.plan.drawing.costs import Contour, contours_of, even_of, strip_of
 from strategy.plan.drawing.outlines import (
     IN_PLAY,
@@ -45,7 +46,6 @@ from strategy.plan.drawing.outlines import (
 )
 from strategy.units import MPH_MPS, YARD_M
 
-SAID: Final = 3  # never more than three answers
 MAP_SHAPE: Final = 3.95 / 3.3  # depth over side of the window
 _LEAST_LANDING_M: Final = 120.0 * YARD_M
 _LEAST_GREEN_M: Final = 58.0 * YARD_M
@@ -53,7 +53,7 @@ _MOST_M: Final = 230.0 * YARD_M
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Decision:
+class DrawnAnswer:
     """One answer, to be written beside the left ruler at the depth where it finishes."""
 
     club: str
@@ -127,7 +127,7 @@ class Sheet:
         What the strip counts left and right from ("fairway": its middle, "line", "hole"), and its side.
     left_ticks, right_ticks : tuple of (float, int)
         Depth and number of each tick of the rulers.
-    decisions : tuple of Decision
+    decisions : tuple of DrawnAnswer
         Best first, at most three.
     """
 
@@ -165,7 +165,7 @@ class Sheet:
     zero: tuple[str, float]
     left_ticks: tuple[tuple[float, int], ...]
     right_ticks: tuple[tuple[float, int], ...]
-    decisions: tuple[Decision, ...]
+    decisions: tuple[DrawnAnswer, ...]
     numbers: tuple[HazardNumber, ...]
     wind: WindFacts | None
     wind_counts: bool
@@ -445,9 +445,9 @@ def _right_ticks(
     return _round_ticks(to_front, window, 20)
 
 
-def _decision(option: Option, axes: PlayFrame) -> Decision:
+def _decision(option: Option, axes: PlayFrame) -> DrawnAnswer:
     side, depth = axes.point(option.aim)
-    return Decision(
+    return DrawnAnswer(
         club=option.club,
         shot="" if option.label == option.club else option.shot,
         carry=axes.units(option.carry_m),

@@ -32,6 +32,7 @@ from strategy.plan.quoted import (
     Said,
     Start,
 )
+from strategy.quantity import COMPASS
 from strategy.report.words.costs import (
     alternative,
     capital,
@@ -65,9 +66,6 @@ class Units(StrEnum):
 
 TELLING_PUTT: Final = 0.04  # putts between two sides of the hole
 _OF_THE_HOLE: Final = {"short": "short of", "long": "beyond", "left": "left of", "right": "right of"}
-_POINTS: Final = (
-    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
-)  # fmt: skip
 
 
 def answer(decision: Decision, units: Units = Units.YARDS) -> str:
@@ -414,7 +412,7 @@ def brief(decision: Decision, units: Units) -> str:
 def wind_words(speed_mps: float, blows_from: float) -> str:
     """A wind: "9 mph from the SW"; "calm" under half a mile an hour."""
     speed = round(speed_mps / MPH_MPS)
-    point = _POINTS[round(blows_from / 22.5) % 16]
+    point = COMPASS[round(blows_from / 22.5) % 16]
     return f"{speed} mph from the {point}" if speed else "calm"
 
 
