@@ -7,8 +7,10 @@ the same rough gives a good lie to one ball and a jumper to the next.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from enum import IntEnum
-from typing import NamedTuple
+from types import MappingProxyType
+from typing import Final, NamedTuple
 
 
 class Surface(IntEnum):
@@ -52,8 +54,18 @@ class Lie(IntEnum):
 
     @property
     def label(self) -> str:
-        """The word a caddie uses."""
+        """Its full name, as documents keep it."""
         return _LIE_LABELS[self]
+
+    @property
+    def said(self) -> str:
+        """The word a caddie uses."""
+        return _SAID.get(self, self.label)
+
+    @staticmethod
+    def of_label(label: str) -> Lie:
+        """The lie of a full name; KeyError for any other word."""
+        return _OF_LABEL[label]
 
 
 class Spot(NamedTuple):
@@ -97,3 +109,25 @@ _LIE_LABELS = {
     Lie.RECOVERY: "recovery",
     Lie.GREEN: "green",
 }
+_OF_LABEL: Final = {label: lie for lie, label in _LIE_LABELS.items()}
+_SAID: Final = {Lie.ROUGH_GOOD: "good rough", Lie.ROUGH_POOR: "poor rough", Lie.RECOVERY: "trees"}
+
+# What a ball in the rough may find, in the order of a week's chances.
+ROUGH_LIES: Final = (Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER)
+# Words that are read, and the lies they may mean; where these are several, the first is the likeliest.
+LIE_WORDS: Final[Mapping[str, tuple[Lie, ...]]] = MappingProxyType(
+    {
+        "tee": (Lie.TEE,),
+        "fairway": (Lie.FAIRWAY,),
+        "first cut": (Lie.FIRST_CUT,),
+        "rough": ROUGH_LIES,
+        "may jump": (Lie.ROUGH_GOOD, Lie.JUMPER),
+        "good rough": (Lie.ROUGH_GOOD,),
+        "poor rough": (Lie.ROUGH_POOR,),
+        "jumper": (Lie.JUMPER,),
+        "sand": (Lie.SAND,),
+        "bunker": (Lie.SAND,),
+        "recovery": (Lie.RECOVERY,),
+        "trees": (Lie.RECOVERY,),
+    }
+)

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from strategy.tomlfile import fault, nearest, within
-from strategy.units import FOOT_M, MPH_MPS, YARD_M
+from strategy.units import FOOT_M, INHG_HPA, LENGTHS_M, MPH_MPS, YARD_M
 
 _SPEEDS: Final = {
     "mph": MPH_MPS,
@@ -27,43 +27,18 @@ _SPEEDS: Final = {
     "kt": 1852 / 3600,
     "kts": 1852 / 3600,
 }
-_HEIGHTS: Final = {
-    "ft": FOOT_M,
-    "feet": FOOT_M,
-    "foot": FOOT_M,
-    "m": 1.0,
-    "metres": 1.0,
-    "meters": 1.0,
-    "yd": YARD_M,
-    "yards": YARD_M,
-}
 _PRESSURES: Final = {
     "hPa": 1.0,
     "mbar": 1.0,
     "mb": 1.0,
     "millibars": 1.0,
     "kPa": 10.0,
-    "inHg": 33.8639,
-    "in": 33.8639,
+    "inHg": INHG_HPA,
+    "in": INHG_HPA,
 }
-_POINTS: Final = (
-    "N",
-    "NNE",
-    "NE",
-    "ENE",
-    "E",
-    "ESE",
-    "SE",
-    "SSE",
-    "S",
-    "SSW",
-    "SW",
-    "WSW",
-    "W",
-    "WNW",
-    "NW",
-    "NNW",
-)
+COMPASS: Final = (
+    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
+)  # fmt: skip
 _WORDS: Final = {"north": "N", "east": "E", "south": "S", "west": "W"}
 _AIR: Final = "Write the air temperature"
 _QUANTITY: Final = re.compile(r"\s*([-+]?\d+(?:\.\d+)?)\s*(.*?)\s*")
@@ -108,7 +83,7 @@ def height(value: object) -> float:
     >>> height("100 m"), round(height("1000 ft"), 1)
     (100.0, 304.8)
     """
-    number, unit, factor = _parts(value, _HEIGHTS, '"140 ft" or "43 m"')
+    number, unit, factor = _parts(value, LENGTHS_M, '"140 ft" or "43 m"')
     feet = ("is it in feet", lambda v: v * FOOT_M / factor)
     within(number, round(-420 / factor), round(4000 / factor), unit, "Write the height above sea", [feet])
     return number * factor
@@ -122,7 +97,7 @@ def pressure(value: object) -> float:
     """
     number, unit, factor = _parts(value, _PRESSURES, '"1009 hPa" or "29.8 inHg"')
     guesses = [
-        ('is it "inHg"', lambda v: v * 33.8639 / factor),
+        ('is it "inHg"', lambda v: v * INHG_HPA / factor),
         ('is it "hPa"', lambda v: v / factor),
         ("is it in pascals", lambda v: v / 100.0 / factor),
         ("is it in kilopascals", lambda v: v * 10.0 / factor),
@@ -180,7 +155,7 @@ def to_front(value: object, unit_m: float = YARD_M) -> float:
     >>> round(to_front("142"), 4), to_front("130 m")
     (129.8448, 130.0)
     """
-    number, unit, factor = _parts(_with_unit(value, unit_m), _HEIGHTS, '142 or "130 m"')
+    number, unit, factor = _parts(_with_unit(value, unit_m), LENGTHS_M, '142 or "130 m"')
     if number < 0.0:
         raise fault(f"{number:g} {unit} is negative", "Give the front as it lies ahead, above 0")
     guesses = [("is it in feet", lambda v: v * FOOT_M / factor), ("has a digit slipped", lambda v: v / 10)]
@@ -194,7 +169,7 @@ def on(value: object, front_m: float, unit_m: float = YARD_M) -> float:
     >>> round(on("11", 129.8448), 4)
     10.0584
     """
-    number, unit, factor = _parts(_with_unit(value, unit_m), _HEIGHTS, '11 or "10 m"')
+    number, unit, factor = _parts(_with_unit(value, unit_m), LENGTHS_M, '11 or "10 m"')
     if number < 0.0:
         raise fault(
             f"{number:g} {unit} is negative", "The hole stands on the green: the front is short of it"
@@ -214,7 +189,7 @@ def rise(value: object, unit_m: float = YARD_M) -> float:
     >>> round(rise("4"), 4), round(rise("12 ft"), 4)
     (3.6576, 3.6576)
     """
-    number, unit, factor = _parts(_with_unit(value, unit_m), _HEIGHTS, '4 or "12 ft"')
+    number, unit, factor = _parts(_with_unit(value, unit_m), LENGTHS_M, '4 or "12 ft"')
     if number < 0.0:
         raise fault(f"{number:g} {unit} is negative", "Turn it round: up is above the ball, down is below it")
     guesses = [("is it in feet", lambda v: v * FOOT_M / factor), ("has a digit slipped", lambda v: v / 10)]
@@ -288,9 +263,9 @@ def direction(value: object) -> float:
     for word, letter in _WORDS.items():
         letters = letters.replace(word, letter)
     letters = re.sub(r"[^a-z]", "", letters.casefold()).upper()
-    if letters in _POINTS:
-        return _POINTS.index(letters) * 22.5
-    close = nearest(letters, _POINTS)
+    if letters in COMPASS:
+        return COMPASS.index(letters) * 22.5
+    close = nearest(letters, COMPASS)
     mend = (
         f'Did you mean "{close}"?' if close else 'Write where it blows from: "N", "NNE", "NE", ... or degrees'
     )

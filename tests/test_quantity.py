@@ -4,6 +4,7 @@ import pytest
 from pydantic_core import PydanticCustomError
 
 from strategy import quantity
+from strategy.units import LENGTHS_M
 
 # The international nautical mile is 1852 m, the mile 1609.344 m; both exact.
 SPEEDS = {
@@ -14,8 +15,8 @@ SPEEDS = {
 }
 HEIGHTS = {
     **dict.fromkeys(("ft", "feet", "foot"), 0.3048),
-    **dict.fromkeys(("m", "metres", "meters"), 1.0),
-    **dict.fromkeys(("yd", "yards"), 0.9144),
+    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), 1.0),
+    **dict.fromkeys(("yd", "yds", "yard", "yards"), 0.9144),
 }
 # A millimetre of mercury is 133.322 Pa, an inch 25.4 of them.
 PRESSURES = {
@@ -44,7 +45,7 @@ def test_a_pressure_in_every_unit(unit):
 
 def test_every_unit_is_tried_here():
     assert set(SPEEDS) == set(quantity._SPEEDS)
-    assert set(HEIGHTS) == set(quantity._HEIGHTS)
+    assert set(HEIGHTS) == set(LENGTHS_M)
     assert set(PRESSURES) == set(quantity._PRESSURES)
 
 

@@ -14,7 +14,7 @@ from strategy.codes import Lie, Surface
 from strategy.course import read_course
 from strategy.course.frame import Frame
 from strategy.course.model import Area, Hole
-from strategy.decide.option import Option
+from strategy.decide.option import Option, OptionError, Word
 from strategy.demofiles import demo
 from strategy.outcome.setup import lie_chances, today
 from strategy.outcome.shot_table import shot_table
@@ -46,6 +46,17 @@ def a_shot(club, carry, side, depth, *, run=0.0, dial=0.0, bend=0.0, name="stock
 
 def a_player(*shots, level=70.0, right_handed=True):
     return Player(name="test", right_handed=right_handed, level=level, shots=shots, lie_effects=PLAIN)
+
+
+def an_option(index=0, **given) -> Option:
+    """A shot 100 m straight on from the corner of the frame, but for what is given."""
+    plain = {
+        "club": f"c{index}", "shot": "stock", "label": f"s{index}", "carry_m": 100.0, "heading": 0.0,
+        "aim": (0.0, 100.0), "aim_lonlat": (2.0, 54.5), "start_line": 0.0, "strokes": 4.0,
+        "error": OptionError(sampling=0.001), "cost": 0.0, "cost_error": 0.004, "word": Word.EVEN,
+        "counts": {"fairway": 20}, "chances": {"fairway": 1.0},
+    }  # fmt: skip
+    return Option(index=index, **{**plain, **given})
 
 
 def of_demo(label: str, number: int = 1) -> HoleToday:

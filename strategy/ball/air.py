@@ -45,7 +45,7 @@ import numpy as np
 from strategy.arrays import FloatArray
 from strategy.ball.check import within
 from strategy.errors import PhysicsError
-from strategy.units import MPH_MPS
+from strategy.units import FOOT_M, INHG_HPA, MPH_MPS
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -103,7 +103,7 @@ def isa_pressure_hpa(height_m: ArrayLike, sea_level_hpa: float = ISA_SEA_LEVEL_H
     >>> isa_pressure_hpa([0.0, 1000.0]).round(1).tolist()
     [1013.2, 898.7]
     """
-    h = within(height_m, -500.0, 4500.0, "height above sea level", "m", [("feet", lambda ft: ft * 0.3048)])
+    h = within(height_m, -500.0, 4500.0, "height above sea level", "m", [("feet", lambda ft: ft * FOOT_M)])
     return np.asarray(sea_level_hpa * (1.0 - 2.25577e-5 * h) ** 5.25588)
 
 
@@ -177,7 +177,7 @@ def density(
 def _station_pressure(pressure_hpa: ArrayLike, height_m: ArrayLike | None) -> FloatArray:
     """Check a stated pressure against its unit and against the height."""
     guesses = [
-        ("inches of mercury", lambda p: p * 33.8639),
+        ("inches of mercury", lambda p: p * INHG_HPA),
         ("pascals", lambda p: p / 100.0),
         ("kilopascals", lambda p: p * 10.0),
         ("pounds per square inch", lambda p: p * 68.9476),
@@ -270,5 +270,5 @@ def check_wind(speed_mps: ArrayLike) -> FloatArray:
     raise PhysicsError("wind", f"{met:.4g} m/s ({mph:.4g} mph) is outside 0 to {MOST_WIND_MPS:g} m/s", mend)
 
 
-TEST_AIR: Final = air((75.0 - 32.0) / 1.8, pressure_hpa=30.0 * 33.8639)  # 75 °F, 50 %, 30 inHg: 1.1849
+TEST_AIR: Final = air((75.0 - 32.0) / 1.8, pressure_hpa=30.0 * INHG_HPA)  # 75 °F, 50 %, 30 inHg: 1.1849
 STANDARD_AIR: Final = air((70.0 - 32.0) / 1.8, height_m=0.0)  # 70 °F, 50 %, sea level: 1.194

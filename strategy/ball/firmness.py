@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from strategy.ball.ground import FIRMNESS, run_of
+from strategy.ball.ground import FIRMNESS, NORMAL_STIMP_FT, run_of
 from strategy.units import YARD_M
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ def firmness_from_seen(
     seen_run_m: float,
     surface: Surface,
     *,
-    stimp_ft: float = 10.5,
+    stimp_ft: float = NORMAL_STIMP_FT,
     slope: ArrayLike = (0.0, 0.0),
 ) -> Firmness:
     """The firmness at which one shot runs as far as was seen.

@@ -53,6 +53,8 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
 STIMP_MPS: Final = 1.83
+# Of a normal green: runs on greens were set by it, and a run that a player states is taken to be on it.
+NORMAL_STIMP_FT: Final = 10.5
 LEAST_HOP_MPS: Final = 0.35
 MOST_BOUNCES: Final = 15
 MOST_RESTITUTION: Final = 0.70
@@ -109,7 +111,7 @@ def run(
     surface: ArrayLike,
     *,
     firmness: ArrayLike = 0.0,
-    stimp_ft: ArrayLike = 10.5,
+    stimp_ft: ArrayLike = NORMAL_STIMP_FT,
     slope: ArrayLike = (0.0, 0.0),
     reached: ArrayLike = True,
 ) -> Runs:
@@ -194,7 +196,7 @@ def run_of(
     surface: ArrayLike,
     *,
     firmness: ArrayLike = 0.0,
-    stimp_ft: ArrayLike = 10.5,
+    stimp_ft: ArrayLike = NORMAL_STIMP_FT,
     slope: ArrayLike = (0.0, 0.0),
 ) -> Runs:
     """Bounce and run of flights that landed on a surface; parameters and errors as of `run`."""

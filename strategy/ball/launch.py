@@ -36,7 +36,7 @@ from strategy.ball.air import STANDARD_AIR, Air
 from strategy.ball.clubs import Lines, anchor
 from strategy.ball.flight import Flights, Launch, fly
 from strategy.errors import PhysicsError
-from strategy.units import MPH_MPS, RPM_RAD_S, YARD_M
+from strategy.units import FOOT_M, MPH_MPS, RPM_RAD_S, YARD_M
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -286,7 +286,7 @@ def _check(shot: Known) -> None:
             where, f"{shot.carry_m:g} m is outside 5 to 350 m", "Check the number and its unit"
         )
     if shot.apex_m is not None and not 1.0 <= shot.apex_m <= 70.0:
-        feet = f"{shot.apex_m:g} looks like feet: that would be {shot.apex_m * 0.3048:.1f} m"
+        feet = f"{shot.apex_m:g} looks like feet: that would be {shot.apex_m * FOOT_M:.1f} m"
         mend = feet if 70.0 < shot.apex_m <= 200.0 else "Check the number and its unit"
         raise PhysicsError(f"{shot.club} apex", f"{shot.apex_m:g} m is outside 1 to 70 m", mend)
     if shot.speed_mps is not None and not 5.0 <= shot.speed_mps <= 105.0:

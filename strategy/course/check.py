@@ -22,6 +22,7 @@ from strategy.course.assembly.answers import HOW
 from strategy.course.assembly.assemble import read_course
 from strategy.course.edges import front, named, the_tee
 from strategy.course.model import Course, Finding, FindingKind, HeightSaid, Hole
+from strategy.course.named_features import BESIDE_M
 from strategy.course.numbers import thing_numbers
 from strategy.course.origin import Origin
 from strategy.course.pins import green_numbers
@@ -33,7 +34,6 @@ from strategy.units import YARD_M
 _PLAYED_M: Final = (165.0, 300.0)
 _NEAR_LINE_M: Final = 32.0
 _TREES_M: Final = 25.0
-_BESIDE_M: Final = 60.0
 _IN_PLAY_M: Final = 45.0
 _WALK: Final = 4
 _DONE: Final = (Origin.PACED, Origin.SURVEYED)
@@ -329,7 +329,7 @@ def _has_fairway(hole: Hole) -> bool:
 def _colour_unknown(hole: Hole) -> bool:
     path = shapely.LineString(hole.line)
     return any(
-        a.surface.penalty_area and not a.colour_known and shapely.distance(a.shape, path) < _BESIDE_M
+        a.surface.penalty_area and not a.colour_known and shapely.distance(a.shape, path) < BESIDE_M
         for a in hole.areas
     )
 

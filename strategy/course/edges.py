@@ -28,7 +28,7 @@ from strategy.codes import Surface
 from strategy.course.model import Hole, Landmark, Measured, Tee
 from strategy.course.named_features import BESIDE_M, Thing, things
 from strategy.course.origin import Origin
-from strategy.course.playline import along_side, front_point, heading_at, last_leg, line_length, point_at
+from strategy.course.playline import front_point, heading_at, last_leg, line_length, point_at
 from strategy.errors import RequestError
 
 _BEYOND_M: Final = 60.0  # the corridor goes on behind the green
@@ -57,13 +57,6 @@ class Edge:
     value_m: float
     push: tuple[float, float]
     gain: float = 1.0
-
-
-def line_from(hole: Hole, xy: tuple[float, float]) -> FloatArray:
-    """Line of play from any place of a hole: over the turns that lie ahead to the middle of the green."""
-    turns = along_side(hole.line, hole.line[1:-1])[:, 1] if len(hole.line) > 2 else np.zeros(0)
-    ahead = turns > along_side(hole.line, xy)[0, 1] + 1.0
-    return np.vstack((xy, hole.line[1:-1][ahead], hole.line[-1]))
 
 
 def place_of(hole: Hole, name: str) -> Tee | Landmark:

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
+
+M_PER_DEG: Final = 111_320.0  # of latitude, to two in a thousand: for what is only roughly told apart
 
 
 @lru_cache(maxsize=64)

@@ -23,7 +23,7 @@ from strategy.course.model import FindingKind, Hole, Landmark, Tee
 from strategy.course.named_features import Thing
 from strategy.course.origin import Origin
 from strategy.course.pins import green_numbers, pin_xy
-from strategy.course.playline import last_leg, line_length
+from strategy.course.playline import last_leg, line_from, line_length
 from strategy.units import YARD_M
 
 NEAR_LINE_M: Final = 45.0 * YARD_M
@@ -144,7 +144,7 @@ def thing_numbers(hole: Hole, thing: Thing, line: FloatArray, *, assumed: bool =
     thing : Thing
         Of ``edges.named(hole)``.
     line : ndarray (n, 2)
-        ``edges.line_from(hole, xy)`` of the place the numbers are from. [m]
+        ``playline.line_from(hole.line, xy)`` of the place the numbers are from. [m]
     assumed : bool
         That place is only assumed, so the numbers are too.
     """
@@ -287,7 +287,7 @@ class _Here:
         self, place: Tee | Landmark, spot: tuple[float, float] | None, widths: Sequence[tuple[str, float]]
     ) -> SourceNumbers:
         hole = self.hole
-        line = edges.line_from(hole, place.xy)
+        line = line_from(hole.line, place.xy)
         tee = isinstance(place, Tee)
         front, back = edges.front(hole.green, line, self.reference), edges.back(hole.green, line)
         middle = float(np.hypot(*(line[-1] - line[0])))

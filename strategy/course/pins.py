@@ -30,10 +30,16 @@ from strategy.arrays import FloatArray
 from strategy.course.model import Hole
 from strategy.course.playline import front_point, last_leg
 from strategy.errors import RequestError
-from strategy.units import YARD_M, yards
+from strategy.units import FOOT_M, LENGTHS_M, PACES_M, YARD_M, yards
 
 _NUMBER = r"-?\d+(?:\.\d+)?"
-_UNIT = r"(?:yards?|yds?|y|paces?|p|metres?|meters?|m)"
+# A pin sheet counts in paces or yards, some in metres; none in feet.
+_UNITS: Final = {
+    **{word: unit for word, unit in LENGTHS_M.items() if unit != FOOT_M},
+    **PACES_M,
+    **dict.fromkeys(("y", "p"), YARD_M),
+}
+_UNIT = rf"(?:{'|'.join(sorted(_UNITS, key=len, reverse=True))})"
 _TEXT = re.compile(
     rf"""\s*(?P<on>{_NUMBER})\s*(?P<on_unit>{_UNIT})?\s*(?:on)?\s*[,;/]?\s*
     (?:(?P<centre>centre|center|ctr|middle|c)
@@ -331,7 +337,7 @@ class _Green:
 
 
 def _unit_m(unit: str | None) -> float:
-    return 1.0 if unit and unit.lower().startswith("m") else YARD_M
+    return _UNITS[unit.casefold()] if unit else YARD_M
 
 
 def _whole_up(metres: float) -> int:

@@ -20,6 +20,7 @@ from numpy.typing import ArrayLike
 
 from strategy.arrays import FloatArray
 from strategy.errors import RequestError
+from strategy.units import YARD_M
 
 REFERENCES = ("line of play", "front-most", "dot")
 
@@ -216,8 +217,8 @@ def from_front(
     depth = depth_front - distance_m
     if depth < -30.0:
         raise RequestError(
-            f"{distance_m / 0.9144:.0f} yd from the front is behind the tee: "
-            f"the front is {depth_front / 0.9144:.0f} yd from it"
+            f"{distance_m / YARD_M:.0f} yd from the front is behind the tee: "
+            f"the front is {depth_front / YARD_M:.0f} yd from it"
         )
     x, y = point_at(path, 0.0, depth)[0]
     return (float(x), float(y))

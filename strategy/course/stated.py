@@ -12,14 +12,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from strategy.units import FOOT_M, YARD_M
+from strategy.units import FOOT_M, LENGTHS_M
 
 CLOSE: Final = 0.06
-_UNITS: Final = {
-    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), 1.0),
-    **dict.fromkeys(("yd", "yds", "yard", "yards"), YARD_M),
-    **dict.fromkeys(("ft", "feet", "foot", "'"), FOOT_M),
-}
+_UNITS: Final = {**LENGTHS_M, "'": FOOT_M}
 _LENGTH: Final = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-z']*)")
 
 

@@ -237,14 +237,9 @@ def pack(
         Row of `roll` for each aim; mean, s.d. and `fall` of the run by surface.
     """
     table, lie = today.shots, int(spot.lie)
-    at = table.at(aims.shot, lie, aims.heading)
-    dial = aims.carry / at.carry
-    cov = at.covariance if covariance is None else covariance
-    bias = at.mean if mean is None else mean
-    factor = np.linalg.cholesky(cov) * (dial ** table.shrink[aims.shot])[:, None, None]
-    target = bias * dial[:, None]
-    target[:, 1] += aims.carry
-    mishit = target + at.mishit_shift * dial[:, None]
+    stroke = table.dialled(aims.shot, lie, aims.heading, aims.carry)
+    at, target = stroke.row, stroke.target(mean)
+    mishit = target + stroke.mishit_shift
     a = np.radians(aims.heading)
     turn = np.empty((len(aims), 2, 2))  # (side, depth) -> (east, north)
     turn[:, 0, 0], turn[:, 0, 1] = np.cos(a), np.sin(a)
@@ -253,16 +248,16 @@ def pack(
     out = np.empty((len(aims), AIM))
     out[:, 0:2] = origin + np.einsum("aij,aj->ai", turn, target)
     out[:, 2:4] = origin + np.einsum("aij,aj->ai", turn, mishit)
-    out[:, 4:8] = (turn @ factor).reshape(-1, 4)
+    out[:, 4:8] = (turn @ stroke.factor(covariance)).reshape(-1, 4)
     out[:, 8] = aims.carry
     out[:, 9] = at.mishit_scale
-    out[:, 10] = -4.0 * at.bend[:, 1] * dial
+    out[:, 10] = stroke.bend
     out[:, 11] = at.mishit_share
     out[:, 12:14] = at.rise
     turn_by = np.radians(at.run_turn)
     out[:, 14], out[:, 15] = np.cos(turn_by), np.sin(turn_by)
     out[:, 16:19] = at.climb
-    out[:, 19] = np.where(table.short[aims.shot], dial, 1.0)
+    out[:, 19] = stroke.run_share
     out[:, 20] = at.least > WIDE_DIAL * at.carry
     if table.carry.shape[2] > 1:  # every heading has its own
         return out, np.arange(len(aims)), rolls_of(at, 1.0)

@@ -37,6 +37,7 @@ from strategy.decide.cost_field import Ground
 from strategy.decide.option import Option
 from strategy.decide.search import pool
 from strategy.outcome.play import Choice, mean_landing
+from strategy.outcome.points import Stream
 from strategy.outcome.shot_table import parts, together
 from strategy.outcome.sightings import with_lies
 from strategy.outcome.table import ShotTable
@@ -201,7 +202,7 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
     if max(numbers) > _longest(today.shots, lie, option.heading) + LEAST_APART_M:
         return None
     value = option.strokes - option.cost
-    points = pool(seed * 10 + 9, _POINTS)
+    points = pool(Stream.PRICE.of(seed), _POINTS)
     strokes = np.empty((3, 4))  # by wind: the three numbers held, and what would have been right there
     held = [[_struck(b.today.shots, lie, option, n) for n in numbers] for b in boards]
     for w, there in enumerate(boards):

@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
-from strategy.decide.kernels.flat_map import NO_TREES, Land, Trees, trees_of
+from strategy.decide.kernels.flat_map import NO_TREES, Land, TreeMap, trees_of
 from strategy.outcome.play import STOPPERS
 from strategy.outcome.today import Canopy, HoleToday
 from strategy.strokes.protocol import StrokesToGo
@@ -55,7 +55,7 @@ class Ground:
         Cell where a ball that stops in a cell comes to rest; empty where each holds it.
     steep : ndarray of int32 (n,)
         Cells that do not hold a ball; their strokes to go are those of where it comes to rest.
-    trees : Trees
+    trees : TreeMap
         What stops a ball in the air.
     zones : ndarray (Z, 2)
         Drop zones, in cells.
@@ -75,7 +75,7 @@ class Ground:
     height: NDArray[np.float32]
     settles: NDArray[np.int32]
     steep: NDArray[np.int32]
-    trees: Trees
+    trees: TreeMap
     zones: NDArray[np.float64]
     hole: tuple[float, float]
     unplayable: Unplayable = dataclasses.field(default_factory=Unplayable)
@@ -155,10 +155,10 @@ def _settling(today: HoleToday) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
     return to, np.flatnonzero(to != np.arange(to.size)).astype(np.int32)
 
 
-_LAST_TREES: list[tuple[Canopy, Trees]] = []
+_LAST_TREES: list[tuple[Canopy, TreeMap]] = []
 
 
-def _trees(today: HoleToday) -> Trees:
+def _trees(today: HoleToday) -> TreeMap:
     """`trees_of`, remembered for the last canopy: hole locations and rounds of a hole share it."""
     if today.canopy is None:
         return NO_TREES

@@ -31,7 +31,7 @@ from strategy.decide.cost_field import Ground
 from strategy.decide.search import best_per_shot, neighbours
 from strategy.decide.solver.whole_hole import WholeHole
 from strategy.outcome.play import Choice, Finishes
-from strategy.outcome.points import Points, make_points
+from strategy.outcome.points import Points, Stream, make_points
 from strategy.units import YARD_M
 
 # Lies that a next shot is named for; the rest is decided when the ball is seen.
@@ -244,7 +244,9 @@ def priced(
     """
     whole = board.to_go
     assert isinstance(whole, WholeHole)
-    coarse, middle, fine = (make_points(size, seed * 10 + 5 + k) for k, size in enumerate((64, 64, 128)))
+    coarse, middle, fine = (
+        make_points(size, Stream.LEAVES.of(seed) + k) for k, size in enumerate((64, 64, 128))
+    )
     looked: list[tuple[Aims, FloatArray] | None] = []
     for spot in spots:
         start = whole.aims_near(spot)

@@ -23,11 +23,11 @@ from strategy.decide.aims import Aims, Pages, choice_at, finish_of, many_sums, s
 from strategy.decide.cost_field import Ground, ground
 from strategy.decide.finish import counts_of, finish_chances, leave_of
 from strategy.decide.option import Option, OptionError, Word, word_for
-from strategy.decide.search import Found, pool, search, sets_of
+from strategy.decide.search import FoundAims, pool, search, sets_of
 from strategy.decide.solver.whole_hole import WholeHole
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, Finishes, finishes, on_the_ground
-from strategy.outcome.points import merged
+from strategy.outcome.points import Stream, merged
 from strategy.outcome.today import HoleToday
 from strategy.strokes.protocol import StrokesToGo
 
@@ -116,7 +116,7 @@ def options(
     return judged_options(board, spot, found.aims, seed=seed, guess=found.value)
 
 
-def candidates(board: Ground, spot: Spot, *, seed: int = 1, keep: int = 8) -> Found:
+def candidates(board: Ground, spot: Spot, *, seed: int = 1, keep: int = 8) -> FoundAims:
     """The best aim of every shot worth naming, as a search finds them: not judged yet.
 
     Parameters and errors as of `options`.
@@ -126,7 +126,7 @@ def candidates(board: Ground, spot: Spot, *, seed: int = 1, keep: int = 8) -> Fo
         raise RequestError(f"hole {today.label}: no shot is played from this lie ({spot.lie.label})")
     guess = float(to_go(np.array([[spot.x, spot.y]]), np.array([int(spot.lie)]))[0])
     start = to_go.aims_near(spot) if isinstance(to_go, WholeHole) else None
-    return search(board, spot, guess, seed=seed * 10, keep=keep, start=start)
+    return search(board, spot, guess, seed=Stream.SEARCH.of(seed), keep=keep, start=start)
 
 
 def judged_options(
@@ -143,10 +143,10 @@ def judged_options(
     guess : float
         First guess of V of the spot.
     """
-    judged = judge(board, spot, aims, seed=seed * 10 + 7, guess=guess)
+    judged = judge(board, spot, aims, seed=Stream.JUDGE.of(seed), guess=guess)
     order = np.lexsort((aims.shot, np.round(judged.repeated, 6)))
     best = int(order[0])
-    report = merged(128, seed * 10 + 8, 4)
+    report = merged(128, Stream.REPORT.of(seed), 4)
     told = []
     for i in map(int, order):
         choice = aims.choice(i)
@@ -171,7 +171,7 @@ def prices(
         Points of each stratum and scramble.
     """
     aims = Aims.join([Aims.of([own]), others])
-    parts = many_sums(board, spot, aims, sets_of(seed * 10 + 5, size), 1.0 + value)
+    parts = many_sums(board, spot, aims, sets_of(Stream.MOVE.of(seed), size), 1.0 + value)
     strokes = np.array([p.once(value) for p in parts])
     above = strokes[:, 1:] - strokes[:, :1]
     return above.mean(axis=0), above.std(axis=0, ddof=1) / np.sqrt(SCRAMBLES)
@@ -218,7 +218,7 @@ def judge(
 
 def judged_on(seed: int) -> tuple[NDArray[np.float32], int]:
     """Points (4, N) that `options` of this seed judged strokes on, core first, and how many are core."""
-    points = pool(seed * 10 + 7, SCRAMBLE_SIZE)
+    points = pool(Stream.JUDGE.of(seed), SCRAMBLE_SIZE)
     return points, points.shape[1] // 2
 
 
@@ -234,7 +234,7 @@ def cost_at(
         return None
     aims = Aims.of([option.choice, choice])
     value = option.strokes - option.cost
-    judged = judge(board, spot, aims, seed=seed * 10 + 9, guess=value, value=value)
+    judged = judge(board, spot, aims, seed=Stream.PRICE.of(seed), guess=value, value=value)
     return float(judged.strokes[1] - judged.strokes[0]), judged.cost_error(1, 0)
 
 
@@ -266,7 +266,7 @@ def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *,
     )
     value = option.strokes - option.cost
     base = Aims.of([option.choice])
-    points = pool(seed * 10 + 9, 64)
+    points = pool(Stream.PRICE.of(seed), 64)
     here = sums(board, spot, base, points, 1.0 + value).once(value)[0]
     there = sums(board, spot, aims, points, 1.0 + value, pages=Pages.of(board, spot)).once(value)
     return np.asarray((there - here + option.cost).reshape(finish.shape[:-1]))

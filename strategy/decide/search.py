@@ -37,7 +37,7 @@ _PAST_HOLE_M: Final = 30.0  # a carry this far past the hole is not tried
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Found:
+class FoundAims:
     """The best aim of each shot that is worth naming, best first, and V of the spot."""
 
     aims: Aims
@@ -46,7 +46,7 @@ class Found:
 
 def search(
     ground: Ground, spot: Spot, guess: float, *, seed: int, keep: int = 8, start: Aims | None = None
-) -> Found:
+) -> FoundAims:
     """Best aim of every shot from a spot.
 
     Parameters
@@ -79,7 +79,7 @@ def search(
         aims, q = best_per_shot(aims, q, each=each, shots=shots)
     near = q <= value + _WORTH_POLISHING
     polished = polish(ground, spot, aims[near], value, pages, seed=seed + 2)
-    return Found(aims=Aims.join((polished, aims[~near])), value=value)
+    return FoundAims(aims=Aims.join((polished, aims[~near])), value=value)
 
 
 @lru_cache(maxsize=16)

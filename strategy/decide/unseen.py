@@ -36,7 +36,7 @@ from strategy.decide.options import (
 from strategy.decide.search import pool, sets_of
 from strategy.errors import RequestError
 from strategy.outcome.play import finishes
-from strategy.outcome.points import merged
+from strategy.outcome.points import Stream, merged
 
 _TRIED: Final = 8  # shots from each lie
 _NETS: Final = ((3.0, 2), (1.5, 2), (0.7, 2))  # step [m], and steps to each side
@@ -44,7 +44,7 @@ _POINTS: Final = 64  # of each stratum and of 16 scrambles, while looking
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class SeenFirst:
     """One of the lies, seen before the choice: its chance, the best option from it, and its strokes."""
 
     lie: Lie
@@ -65,12 +65,12 @@ class Unseen:
     ----------
     options : tuple of Option
         One swing each, best first; carries are those from the lie of the spot that was asked for.
-    seen : tuple of Seen
+    seen : tuple of SeenFirst
         What would be played from each lie by itself.
     """
 
     options: tuple[Option, ...]
-    seen: tuple[Seen, ...]
+    seen: tuple[SeenFirst, ...]
 
     @property
     def known(self) -> float:
@@ -126,12 +126,12 @@ def unseen(board: Ground, spot: Spot, mix: Mapping[Lie, float], *, seed: int = 1
         lie: options(today, spot._replace(lie=lie), board.to_go, seed=seed, keep=_TRIED, laid_out=board)
         for lie in lies
     }
-    seen = tuple(Seen(lie=lie, chance=mix[lie], best=found[lie][0]) for lie in lies)
+    seen = tuple(SeenFirst(lie=lie, chance=mix[lie], best=found[lie][0]) for lie in lies)
     known = sum(s.chance * s.strokes for s in seen)
     swings = _best(board, spot, mix, _between(board, found, common), known, seed, keep)
-    judged = _judge(board, spot, mix, swings, known, seed * 10 + 7)
+    judged = _judge(board, spot, mix, swings, known, Stream.JUDGE.of(seed))
     order = np.lexsort((swings.shot, np.round(judged.repeated, 6)))
-    report = merged(128, seed * 10 + 8, 4)
+    report = merged(128, Stream.REPORT.of(seed), 4)
     told = []
     for i in map(int, order):
         ends = []
@@ -204,7 +204,7 @@ def _mean(
     board: Ground, spot: Spot, mix: Mapping[Lie, float], swings: _Swings, known: float, seed: int
 ) -> FloatArray:
     """Strokes of swings over the lies, while looking (A,)."""
-    points, total = [pool(seed * 10 + 3, _POINTS)], np.zeros(len(swings.shot))
+    points, total = [pool(Stream.UNSEEN.of(seed), _POINTS)], np.zeros(len(swings.shot))
     for lie, chance in mix.items():
         aims = swings.aims(board, lie)
         total += chance * many_sums(board, spot._replace(lie=lie), aims, points, 1.0 + known)[0].once(known)

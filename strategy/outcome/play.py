@@ -26,6 +26,7 @@ from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.outcome.points import Points
 from strategy.outcome.relief import legal_drops
+from strategy.outcome.table import Dialled
 from strategy.outcome.today import HoleToday
 from strategy.outcome.trees import DROP_SD_M, stopped_at
 
@@ -114,16 +115,17 @@ class Outcomes:
     weight: FloatArray
 
 
+def dialled(today: HoleToday, spot: Spot, choice: Choice) -> Dialled:
+    """The shot of a choice at its carry."""
+    return today.shots.dialled(choice.shot, int(spot.lie), choice.heading, choice.carry)
+
+
 def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Finishes:
     """Landing and rest of every ball of a stroke."""
-    table = today.shots
-    row = table.at(choice.shot, int(spot.lie), choice.heading)
-    dial = choice.carry / row.carry
-    factor = np.linalg.cholesky(row.covariance) * dial ** table.shrink[choice.shot]
-    target = row.mean * dial + np.array([0.0, choice.carry])
-    shift, scale = row.mishit_shift * dial, row.mishit_scale
+    stroke = dialled(today, spot, choice)
+    row, factor, target = stroke.row, stroke.factor(), stroke.target()
     core = target + points.core @ factor.T
-    mishit = target + shift + scale * (points.mishit @ factor.T)
+    mishit = target + stroke.mishit_shift + row.mishit_scale * (points.mishit @ factor.T)
     share = float(row.mishit_share)
     weight = np.repeat([(1 - share) / points.size, share / points.size], points.size)
 
@@ -135,15 +137,14 @@ def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Fi
     landing = _on_the_ground(today, spot, landing, row.rise)
 
     stands = np.concatenate((points.core_pass, points.mishit_pass))
-    bend = float(_bend_of(today, spot, choice))
+    bend = float(stroke.bend)
     flown = stopped_at(today, origin, landing, bend, row.climb, stands)
     stopped = flown < 1.0
     landing[stopped] = _on_track(spot, landing[stopped], bend, flown[stopped])
 
     first = today.surface_at(landing)
     deviate = np.concatenate((points.core_run, points.mishit_run))
-    # A shot round the green runs in proportion to what it carries.
-    run = (row.run[first] + row.run_sd[first] * deviate) * (dial if table.short[choice.shot] else 1.0)
+    run = (row.run[first] + row.run_sd[first] * deviate) * stroke.run_share
     run[stopped] = DROP_SD_M * deviate[stopped]
     along = _turned(_unit(landing - origin), float(row.run_turn))
     way = _on_the_slope(today, landing, along, run, np.where(stopped, 0.0, row.fall[first]))
@@ -153,13 +154,13 @@ def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Fi
 
 def well_struck(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
     """Landing and finish (2, 2) of a ball struck as meant: the core's mean, past any tree and trap. [m]"""
-    table = today.shots
-    row = table.at(choice.shot, int(spot.lie), choice.heading)
+    stroke = dialled(today, spot, choice)
+    row = stroke.row
     origin = np.array([spot.x, spot.y])
     level = origin + mean_landing(today, spot, choice)
     landing = _on_the_ground(today, spot, level[None], row.rise)
     first = today.surface_at(landing)
-    run = row.run[first] * (choice.carry / row.carry if table.short[choice.shot] else 1.0)
+    run = row.run[first] * stroke.run_share
     along = _turned(_unit(landing - origin), float(row.run_turn))
     return np.vstack((landing, landing + _on_the_slope(today, landing, along, run, row.fall[first])))
 
@@ -179,8 +180,7 @@ def on_the_ground(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, 
 
 def mean_landing(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
     """The core's mean landing on ground level with the spot, seen from there: (east, north). [m]"""
-    row = today.shots.at(choice.shot, int(spot.lie), choice.heading)
-    side, depth = row.mean * choice.carry / row.carry + np.array([0.0, choice.carry])
+    side, depth = dialled(today, spot, choice).target()
     a = np.radians(choice.heading)
     return np.array([side * np.cos(a) + depth * np.sin(a), depth * np.cos(a) - side * np.sin(a)])
 
@@ -214,7 +214,7 @@ def play(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Outcom
             rows += _lies(today, ball, way, xy, surface, 0.0, weight)
             way += 1
         elif surface.penalty_area:
-            bend = _bend_of(today, spot, choice) * end.flown[ball] ** 2  # what is left of a parabola
+            bend = dialled(today, spot, choice).bend * end.flown[ball] ** 2  # what is left of a parabola
             crossing = last_crossing(today, spot, end.landing[ball], xy, bend)
             drops = [] if crossing is None else legal_drops(today, crossing, surface)
             for drop in drops:
@@ -312,12 +312,6 @@ def _on_the_slope(
     across = np.clip(rise / (2.0 * ACROSS_M), -MOST_SLOPE, MOST_SLOPE)
     aside = -ASIDE * fall * across * np.abs(run)
     return np.asarray(along * run[:, None] + right * aside[:, None])
-
-
-def _bend_of(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
-    """Sideways bend b of the parabola b (u^2 - u), from the table's half-way offset. [m]"""
-    row = today.shots.at(choice.shot, int(spot.lie), choice.heading)
-    return np.asarray(-4.0 * row.bend[1] * choice.carry / row.carry)
 
 
 def _lies(

@@ -17,11 +17,36 @@ technique: antithetic variates", Proc. Cambridge Philosophical Society 52(3):449
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import IntEnum
 from functools import lru_cache
 
 import numpy as np
 
 from strategy.arrays import FloatArray
+
+
+class Stream(IntEnum):
+    """What the points of one decision are drawn for: its seed has ten streams of points, each with its use.
+
+    An answer is judged on other points than it was found with, and counted on others again: the least of
+    many noisy values is too low. Two names of one number are uses whose answers are never compared.
+
+    >>> Stream.JUDGE.of(1), Stream.JUDGE.of(2)
+    (17, 27)
+    """
+
+    SEARCH = 0  # and the next two: finer nets, then polishing
+    UNSEEN = 3  # a search for one swing from a lie that is not seen
+    MOVE = 5  # prices of aims moved to landmarks
+    LEAVES = 5  # and the next two: finer nets of the next shot
+    DRAWN = 5  # the outline in a picture
+    JUDGE = 7  # strokes as printed
+    REPORT = 8  # where the balls of an option finish
+    PRICE = 9  # costs of other answers than those judged
+
+    def of(self, seed: int) -> int:
+        """Seed of this stream, of a decision with that seed."""
+        return seed * 10 + int(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -32,7 +32,7 @@ LATERAL_RINGS: Final = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Drop:
+class LegalDrop:
     """One legal place to drop, one penalty stroke each.
 
     Attributes
@@ -48,7 +48,7 @@ class Drop:
     rule: str
 
 
-def legal_drops(today: HoleToday, crossing: tuple[float, float], colour: Surface) -> list[Drop]:
+def legal_drops(today: HoleToday, crossing: tuple[float, float], colour: Surface) -> list[LegalDrop]:
     """Every legal place to drop that is worth considering.
 
     Parameters
@@ -63,7 +63,7 @@ def legal_drops(today: HoleToday, crossing: tuple[float, float], colour: Surface
     found = [*_on_the_line(today, crossing)]
     if colour == Surface.RED:
         found += _lateral(today, crossing)
-    found += [Drop(x, y, "drop zone") for _, x, y in today.drop_zones]
+    found += [LegalDrop(x, y, "drop zone") for _, x, y in today.drop_zones]
     return found
 
 
@@ -71,7 +71,7 @@ def _playable(today: HoleToday, xy: NDArray[np.float64]) -> NDArray[np.bool_]:
     return np.asarray(today.surface_at(xy) < Surface.YELLOW)
 
 
-def _on_the_line(today: HoleToday, crossing: tuple[float, float]) -> list[Drop]:
+def _on_the_line(today: HoleToday, crossing: tuple[float, float]) -> list[LegalDrop]:
     x = np.asarray(crossing)
     away = x - np.asarray(today.hole)
     length = float(np.hypot(*away))
@@ -79,10 +79,10 @@ def _on_the_line(today: HoleToday, crossing: tuple[float, float]) -> list[Drop]:
         return []
     steps = np.arange(0.0, LINE_REACH_M + 0.5 * LINE_STEP_M, LINE_STEP_M)
     spots = x + steps[:, None] * (away / length)
-    return [Drop(float(p[0]), float(p[1]), "back on the line") for p in spots[_playable(today, spots)]]
+    return [LegalDrop(float(p[0]), float(p[1]), "back on the line") for p in spots[_playable(today, spots)]]
 
 
-def _lateral(today: HoleToday, crossing: tuple[float, float]) -> list[Drop]:
+def _lateral(today: HoleToday, crossing: tuple[float, float]) -> list[LegalDrop]:
     x = np.asarray(crossing)
     hole = np.asarray(today.hole)
     limit = float(np.hypot(*(x - hole))) + SLIVER_M
@@ -93,4 +93,4 @@ def _lateral(today: HoleToday, crossing: tuple[float, float]) -> list[Drop]:
     usable = _playable(today, spots) & (np.hypot(*(spots - hole).T) >= limit)
     for step in ((SLIVER_M, 0.0), (-SLIVER_M, 0.0), (0.0, SLIVER_M), (0.0, -SLIVER_M)):
         usable &= _playable(today, spots + step)
-    return [Drop(float(p[0]), float(p[1]), "lateral") for p in spots[usable]]
+    return [LegalDrop(float(p[0]), float(p[1]), "lateral") for p in spots[usable]]

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from strategy.arrays import FloatArray
-from strategy.codes import Lie, Surface
+from strategy.codes import ROUGH_LIES, Lie, Surface
 from strategy.course.maps.canopy import ASSUMED_M, canopy_map
 from strategy.course.maps.heights import height_map
 from strategy.course.maps.surface import surface_map
@@ -139,7 +139,7 @@ def lie_chances(rough: tuple[float, float, float]) -> FloatArray:
     chance[Surface.TEE, Lie.FAIRWAY] = 1.0  # a ball at rest on a teeing ground lies on short grass
     chance[Surface.FAIRWAY, Lie.FAIRWAY] = 1.0
     chance[Surface.FIRST_CUT, Lie.FIRST_CUT] = 1.0
-    chance[Surface.ROUGH, [Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER]] = rough
+    chance[Surface.ROUGH, list(ROUGH_LIES)] = rough
     chance[Surface.BUNKER, Lie.SAND] = 1.0
     chance[Surface.GREEN, Lie.GREEN] = 1.0
     chance[Surface.TREES, Lie.RECOVERY] = 1.0

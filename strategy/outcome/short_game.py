@@ -20,7 +20,7 @@ import numpy as np
 
 from strategy.arrays import FloatArray
 from strategy.ball.flight import Flights
-from strategy.ball.ground import run_of
+from strategy.ball.ground import NORMAL_STIMP_FT, run_of
 from strategy.ball.launch import Inferred, Known, infer, respun
 from strategy.codes import Lie, Surface
 from strategy.player.model import LieEffect, Player, Shot
@@ -28,7 +28,6 @@ from strategy.player.model import LieEffect, Player, Shot
 SLOPE: Final = 0.03
 MOST_FALL: Final = 30.0
 RUN_SD: Final = 0.12  # of a short shot's run; engineering choice: its player has seen the ground
-NORMAL_STIMP_FT: Final = 10.5
 # Of the run in rough that the ball model gives a short shot. Its law was measured on balls that come down at
 # 18 m/s; a slow ball on soft long grass stops about where it lands. Engineering choice.
 ROUGH_HOLDS: Final = 0.35
@@ -73,12 +72,11 @@ def runs(
         Rise of the ground along the line of the shot, over distance.
     """
     ahead = (-1, *(1,) * flights.carry_m.ndim)
-    speed = NORMAL_STIMP_FT
     return run_of(
         flights,
         np.array([int(s) for s in GROUNDS]).reshape(ahead),
         firmness=np.array([fairway, fairway, fairway, green]).reshape(ahead),
-        stimp_ft=np.array([speed, speed, speed, stimp_ft]).reshape(ahead),
+        stimp_ft=stimp_ft,
         slope=(slope, 0.0),
     ).along_m
 

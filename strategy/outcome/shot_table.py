@@ -19,6 +19,7 @@ from strategy.codes import Lie, Surface
 from strategy.outcome import short_game
 from strategy.outcome.table import USUAL_CLIMB, ShotTable
 from strategy.player.model import LieEffect, Player, Shot
+from strategy.week.model import UNSTATED_STIMP_FT
 
 _RUN_KEY: Final = {
     Surface.TEE: "fairway",
@@ -63,9 +64,7 @@ def together(effects: Iterable[LieEffect]) -> LieEffect:
     )
 
 
-def shot_table(
-    player: Player, wet: Iterable[Lie] = (), stimp_ft: float = short_game.NORMAL_STIMP_FT
-) -> ShotTable:
+def shot_table(player: Player, wet: Iterable[Lie] = (), stimp_ft: float = UNSTATED_STIMP_FT) -> ShotTable:
     """Every shot of a player from every lie, in calm air (S, 9, 1).
 
     Parameters

@@ -13,10 +13,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from strategy.arrays import FloatArray, IntArray
+from strategy.arrays import BoolArray, FloatArray, IntArray
 from strategy.codes import Lie
 
-BoolArray = NDArray[np.bool_]
 SHORT_REACH_M: Final = 64.0  # from the hole: further out nothing is played round the green
 # Of a flight whose apex is as high as its carry is long: a tour 5-iron's (apex at 0.66 of the carry).
 USUAL_CLIMB: Final = np.array([1.34, 3.09, 2.47])
@@ -128,11 +127,6 @@ class ShotTable:
         """Number of shots S."""
         return len(self.labels)
 
-    def heading_bin(self, heading_deg: float) -> int:
-        """Nearest row of the heading axis; what is played goes by `at`. [°]"""
-        bins = int(self.carry.shape[2])
-        return int(np.floor((heading_deg % 360.0) / 360.0 * bins + 0.5)) % bins
-
     def at(self, shot: ArrayLike, lie: ArrayLike, heading_deg: ArrayLike) -> Row:
         """Rows of shots from lies along headings, interpolated between the headings of the table.
 
@@ -152,6 +146,18 @@ class ShotTable:
         low = np.floor(place).astype(np.int64)
         share = place - low
         return Row(self, shot_, lie_, low % bins, (low + 1) % bins, share)
+
+    def dialled(self, shot: ArrayLike, lie: ArrayLike, heading_deg: ArrayLike, carry_m: ArrayLike) -> Dialled:
+        """Shots from lies along headings, dialled to a mean landing depth.
+
+        Parameters
+        ----------
+        shot, lie, heading_deg : array_like
+            As `at` takes them. [°]
+        carry_m : array_like
+            Of their shape. [m]
+        """
+        return Dialled(self, shot, self.at(shot, lie, heading_deg), carry_m)
 
     def playing(self, shot: int, lie: int, heading_deg: float, carry_m: float) -> float:
         """The number a landing is playing: the player's own carry, of a clean lie in calm air. [m]
@@ -193,3 +199,57 @@ class Row:
         low, high = whole[self._shot, self._lie, self._low], whole[self._shot, self._lie, self._high]
         share = self._share.reshape(self._share.shape + (1,) * (low.ndim - self._share.ndim))
         return np.asarray(low + share * (high - low))
+
+
+class Dialled:
+    """Shots dialled to a carry, on ground level with the ball: the one place that says how they scatter then.
+
+    All is (side, depth) along the heading, its first axes those of the shots.
+
+    Attributes
+    ----------
+    row : Row
+        The table's rows of these shots, at full carry.
+    carry : ndarray (...)
+        Mean landing depth asked for. [m]
+    share : ndarray (...)
+        Share of the full carry.
+    """
+
+    __slots__ = ("_short", "_shrink", "carry", "row", "share")
+
+    def __init__(self, table: ShotTable, shot: ArrayLike, row: Row, carry_m: ArrayLike) -> None:
+        self.row = row
+        self.carry = np.asarray(carry_m, dtype=np.float64)
+        self.share = np.asarray(self.carry / row.carry)
+        which = np.asarray(shot, dtype=np.int64)
+        self._shrink, self._short = table.shrink[which], table.short[which]
+
+    def target(self, mean: FloatArray | None = None) -> FloatArray:
+        """Mean landing of the core (..., 2); `mean` in place of the table's bias. [m]"""
+        found = (self.row.mean if mean is None else mean) * self.share[..., None]
+        found[..., 1] += self.carry
+        return np.asarray(found)
+
+    @property
+    def mishit_shift(self) -> FloatArray:
+        """Mean of the mishits less that of the core (..., 2). [m]"""
+        return np.asarray(self.row.mishit_shift * self.share[..., None])
+
+    def factor(self, covariance: FloatArray | None = None) -> FloatArray:
+        """Core scatter (..., 2, 2): times two standard normals it is (side, depth) about the target. [m]
+
+        `covariance` stands in place of the table's at full carry.
+        """
+        whole = np.linalg.cholesky(self.row.covariance if covariance is None else covariance)
+        return np.asarray(whole * np.asarray(self.share**self._shrink)[..., None, None])
+
+    @property
+    def run_share(self) -> FloatArray:
+        """Share of the table's run: a shot round the green runs in proportion to what it carries (...)."""
+        return np.where(self._short, self.share, 1.0)
+
+    @property
+    def bend(self) -> FloatArray:
+        """Sideways bend b of the flight, the parabola b (u² - u) at the fraction u of its carry (...). [m]"""
+        return np.asarray(-4.0 * self.row.bend[..., 1] * self.share)

@@ -10,17 +10,19 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from strategy.arrays import FloatArray
-from strategy.codes import Lie, Spot
+from strategy.codes import Lie, Spot, Surface
 from strategy.course.frame import Frame
 from strategy.course.playline import line_from
 from strategy.outcome.table import ShotTable
-from strategy.week.model import WindHour
+from strategy.units import YARD_M
+from strategy.week.model import UNSTATED_STIMP_FT, WindHour
 
 if TYPE_CHECKING:  # what it is set up with flies balls; what is set up needs none of that
     from strategy.outcome.weather import Weather
     from strategy.player.model import Player
 
 CANOPY_CELL_M: Final = 2.0
+AT_GREEN_M: Final = 35.0 * YARD_M  # a shot that finishes this near the hole is played at the green
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -162,7 +164,7 @@ class HoleToday:
     wind: WindHour | None = None
     wind_counts: bool = False
     canopy: Canopy | None = None
-    stimp_ft: float = 10.5
+    stimp_ft: float = UNSTATED_STIMP_FT
     settles: NDArray[np.int32] | None = None
     assumptions: tuple[str, ...] = ()
     day: Weather | None = None
@@ -227,6 +229,11 @@ class HoleToday:
         codes = np.full(len(p), 10, dtype=np.uint8)
         codes[inside] = self.surface[row[inside], col[inside]]
         return codes
+
+    def at_green(self, finish: tuple[float, float]) -> bool:
+        """Whether a shot that finishes there is played at the green: near the hole, or on the green. [m]"""
+        away = float(np.hypot(finish[0] - self.hole[0], finish[1] - self.hole[1]))
+        return away < AT_GREEN_M or int(self.surface_at(finish)[0]) == Surface.GREEN
 
     def height_at(self, xy: ArrayLike) -> FloatArray:
         """Height of the ground at points (K, 2); 0 everywhere when it is not known. [m]"""

@@ -28,20 +28,20 @@ from typing import Final
 
 import numpy as np
 
-from strategy.arrays import FloatArray
+from strategy.arrays import BoolArray, FloatArray
 from strategy.ball.air import Air, air, wind_on_shot
 from strategy.ball.clubs import known_club
 from strategy.ball.flight import Flights, fly
 from strategy.ball.launch import Inferred, Known, infer, respun
-from strategy.codes import Lie
+from strategy.codes import ROUGH_LIES, Lie
 from strategy.errors import PhysicsError, PlayerError
 from strategy.outcome import short_game
 from strategy.outcome.flight_height import climb
 from strategy.outcome.shot_table import parts, shot_table, together
 from strategy.outcome.sightings import seen, with_lies
-from strategy.outcome.table import BoolArray, ShotTable
+from strategy.outcome.table import ShotTable
 from strategy.player.model import LieEffect, Player, Shot
-from strategy.week.model import Round, Week, WindHour
+from strategy.week.model import UNSTATED_STIMP_FT, Round, Week, WindHour
 from strategy.week.wind import wind_for
 
 HEADINGS: Final = 48  # linear between them: 0.25 yd off at most in 30 mph
@@ -54,7 +54,7 @@ NUDGE_MPS: Final = 1.0  # what a wind does is asked by that much more of it
 _WAVES: Final = ("tee time unknown: the wind is the mean of an early and a late start",)
 LEAST_CARRY_M: Final = 5.0  # what is left of a weak ball in a strong head wind comes down ahead
 LEAST_DIAL_M: Final = 0.8 * LEAST_CARRY_M  # the same of its shortest dial
-WET: Final = frozenset({Lie.FAIRWAY, Lie.FIRST_CUT, Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER})
+WET: Final = frozenset({Lie.FAIRWAY, Lie.FIRST_CUT, *ROUGH_LIES})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +86,7 @@ class Weather:
     fairway: float = 0.0
     green: float = 0.0
     rough: Mapping[Lie, float] = field(default_factory=dict)
-    stimp_ft: float = short_game.NORMAL_STIMP_FT
+    stimp_ft: float = UNSTATED_STIMP_FT
     judged: float = 0.15
     wet: frozenset[Lie] = frozenset()
     said: tuple[str, ...] = ()

@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from strategy.codes import Lie, Spot, Surface
+from strategy.codes import LIE_WORDS, Lie, Spot, Surface
 from strategy.course.model import Course, Hole
 from strategy.course.pins import pin_text, pin_xy
 from strategy.course.playline import from_front
@@ -27,25 +27,6 @@ from strategy.units import FOOT_M, YARD_M, yards
 from strategy.week.model import Week
 
 FORMS: Final = 'write "tee", a distance as "142 front", or longitude,latitude as "2.00123,54.50087"'
-LIES: Final = {
-    "tee": Lie.TEE,
-    "fairway": Lie.FAIRWAY,
-    "first cut": Lie.FIRST_CUT,
-    "rough": Lie.ROUGH_GOOD,
-    "may jump": Lie.ROUGH_GOOD,
-    "good rough": Lie.ROUGH_GOOD,
-    "poor rough": Lie.ROUGH_POOR,
-    "jumper": Lie.JUMPER,
-    "sand": Lie.SAND,
-    "bunker": Lie.SAND,
-    "recovery": Lie.RECOVERY,
-    "trees": Lie.RECOVERY,
-}
-# What is not seen before the swing: one swing for all of these, by the week's chances.
-UNSEEN: Final = {
-    "rough": (Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER),
-    "may jump": (Lie.ROUGH_GOOD, Lie.JUMPER),
-}
 _FRONT: Final = re.compile(
     r"\s*(?P<n>\d+(?:\.\d+)?)\s*(?P<unit>yards?|yds?|yd|y|metres?|meters?|m)?\s*(?:to\s+(?:the\s+)?)?front\s*",
     re.IGNORECASE,
@@ -261,10 +242,10 @@ def lie_of(text: str) -> Lie | None:
     """A lie as it is said; None = not said."""
     if not text:
         return None
-    found = LIES.get(text.strip().casefold())
+    found = LIE_WORDS.get(text.strip().casefold())
     if found is None:
-        raise RequestError(f"lie {text!r} is unknown; use one of: {', '.join(LIES)}")
-    return found
+        raise RequestError(f"lie {text!r} is unknown; use one of: {', '.join(LIE_WORDS)}")
+    return found[0]
 
 
 def unseen_lies(here: HoleToday, text: str) -> dict[Lie, float] | None:
@@ -275,8 +256,8 @@ def unseen_lies(here: HoleToday, text: str) -> dict[Lie, float] | None:
     RequestError
         For a ball that may jump in a week without jumpers.
     """
-    lies = UNSEEN.get(text.strip().casefold())
-    if lies is None:
+    lies = LIE_WORDS.get(text.strip().casefold(), ())
+    if len(lies) < 2:
         return None
     mix = may_lie(here, lies)
     if Lie.ROUGH_POOR not in lies and Lie.JUMPER not in mix:

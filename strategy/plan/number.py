@@ -77,7 +77,7 @@ class Fit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Number:
+class PlayingNumber:
     """A hole number and what it is playing for the shot that fits best; front + on + across = hole.
 
     hole + land_short + wind + height + air + lie = playing, without a remainder.
@@ -149,7 +149,7 @@ def the_number(
     rise_m: float = 0.0,
     lands_on: Ground | None = None,
     assumptions: tuple[str, ...] = (),
-) -> Number:
+) -> PlayingNumber:
     """What a hole number is playing, and the shots that fit it.
 
     Parameters
@@ -187,7 +187,7 @@ def the_number(
         cover = tables.number(best.shot, lie, front_m)
         cover_past = front_m - land_short - hole
     wind = None if day is None or day.wind is None or day.wind.speed_mps == 0.0 else day.wind
-    return Number(
+    return PlayingNumber(
         front_m=front_m,
         on_m=on_m,
         across_m=hole - front_m - on_m,

@@ -10,7 +10,7 @@ from strategy.codes import Surface
 from strategy.course.model import Course
 from strategy.course.pins import green_numbers, parse_pin
 from strategy.plan.ask import Question, laid_out, location, place
-from strategy.plan.number import Number, the_number
+from strategy.plan.number import PlayingNumber, the_number
 from strategy.player.model import Player
 from strategy.units import YARD_M
 from strategy.week.model import Week
@@ -20,7 +20,7 @@ from strategy.week.model import Week
 class AskedNumber(Question):
     """A number on a course, and what it was asked of."""
 
-    number: Number
+    number: PlayingNumber
 
 
 def number_on_course(

@@ -13,6 +13,7 @@ from itertools import pairwise
 from types import MappingProxyType
 from typing import Final
 
+from strategy import codes
 from strategy.codes import Lie
 from strategy.player.model import LieEffect
 from strategy.units import INCH_M, YARD_M
@@ -60,18 +61,10 @@ LIES: Final[Mapping[Kind, frozenset[Lie]]] = MappingProxyType(
 # 42(2), 2012) a tour player needs 0.45 more from sand than off fairway at 60 yd, far more than a pitch would.
 LEAST_FROM_SAND_M: Final = 80.0 * YARD_M
 
+_OTHER_WORDS: Final = ("may jump", "bunker", "trees")
+# Words of a player file: of the lies it sets apart, each by one word.
 LIE_WORDS: Final[Mapping[str, frozenset[Lie]]] = MappingProxyType(
-    {
-        "tee": frozenset({Lie.TEE}),
-        "fairway": frozenset({Lie.FAIRWAY}),
-        "first cut": frozenset({Lie.FIRST_CUT}),
-        "rough": frozenset({Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER}),
-        "good rough": frozenset({Lie.ROUGH_GOOD}),
-        "poor rough": frozenset({Lie.ROUGH_POOR}),
-        "jumper": frozenset({Lie.JUMPER}),
-        "sand": frozenset({Lie.SAND}),
-        "recovery": frozenset({Lie.RECOVERY}),
-    }
+    {word: frozenset(lies) for word, lies in codes.LIE_WORDS.items() if word not in _OTHER_WORDS}
 )
 
 # Rough: with 50/35/15 % good, poor and jumper lies these multipliers raise a tour median leave by the 4.3

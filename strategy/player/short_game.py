@@ -50,7 +50,7 @@ _SAND: Final = frozenset({Lie.SAND})
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class ShortKind:
     """A shot round the green at full carry: launch, spin, scatter of the tour.
 
     Attributes
@@ -110,7 +110,7 @@ MISHIT_SCALE: Final = 2.5
 _LEAST_SCALE: Final = 0.5
 
 
-def _kinds() -> tuple[Kind, ...]:
+def _kinds() -> tuple[ShortKind, ...]:
     def grass(
         name: str,
         family: str,
@@ -120,19 +120,19 @@ def _kinds() -> tuple[Kind, ...]:
         spin: float,
         loft: str,
         wider: float,
-    ) -> Kind:
+    ) -> ShortKind:
         depth = DEPTH_30 * wider * (carry / 30.0) ** SHRINK
         long = name == "long pitch"
         share, shrink = (LONG_LIE_SHARE, LONG_SHRINK) if long else (1.0, SHRINK)
-        return Kind(
+        return ShortKind(
             name, family, carry, least, launch, spin, loft, SIDE * depth, depth, shrink, lie_share=share
         )
 
     def sand(
         name: str, carry: float, least: float, launch: float, spin: float, depth: float, shrink: float
-    ) -> Kind:
+    ) -> ShortKind:
         side = SIDE * depth
-        return Kind(name, "bunker shot", carry, least, launch, spin, "most", side, depth, shrink, _SAND)
+        return ShortKind(name, "bunker shot", carry, least, launch, spin, "most", side, depth, shrink, _SAND)
 
     return (
         grass("long pitch", "pitch", 62.0, 30.0, LONG_LAUNCH, 5900.0, "wedge", LONG_WIDER),
@@ -171,7 +171,7 @@ def scatter_of(level: float) -> float:
 
 
 def short_shots(
-    shots: Sequence[Shot], level: float, stated: ShortGameEntry, kinds: Sequence[Kind] = KINDS
+    shots: Sequence[Shot], level: float, stated: ShortGameEntry, kinds: Sequence[ShortKind] = KINDS
 ) -> tuple[Shot, ...]:
     """Shots round the green for a bag, longest carry first.
 
@@ -204,7 +204,7 @@ def short_shots(
 
 
 def _short_shot(
-    kind: Kind, gap: Gap, club: str, scatter: float, share: tuple[float, float], assumed: bool
+    kind: ShortKind, gap: Gap, club: str, scatter: float, share: tuple[float, float], assumed: bool
 ) -> Shot:
     """One of these over part of its carries; `scatter` is the level's, `share` the player's of it."""
     factor = scatter * (gap.carry_m / (kind.carry_yd * YARD_M)) ** kind.shrink * YARD_M

@@ -42,21 +42,21 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from strategy.arrays import FloatArray
-from strategy.codes import Lie, Surface
+from strategy.codes import ROUGH_LIES, Lie, Surface
 from strategy.reference import numbers
+from strategy.reference.spread import TOUR_LEVEL
 from strategy.units import FOOT_M, YARD_M
+from strategy.week.model import USUAL_ROUGH
 
 if TYPE_CHECKING:
     from strategy.outcome.today import HoleToday
 
 Curve = Callable[[FloatArray], FloatArray]
 
-TOUR_LEVEL: Final = 70.0
 FLAT_FT: Final = 97.0  # the printed table turns down beyond
 JOIN_YD: Final = 10.0  # the shortest distance of Table 9
 TEE_JOIN_YD: Final = 100.0  # the shortest tee shot of Table 9
 ROUGH_STEPS: Final = (-0.4, 0.45, 0.25)  # good, poor, jumper, in steps from fairway to rough
-USUAL_ROUGH: Final = (0.5, 0.35, 0.15)  # where the hole at hand has no rough
 
 _COLUMNS: Final = ("tee", "fairway", "rough", "sand", "recovery")
 _ANCHORS: Final = (
@@ -212,10 +212,10 @@ _NOT_PLAYED: Final = frozenset({Surface.YELLOW, Surface.RED, Surface.OUT, Surfac
 
 def _rough_chances(today: HoleToday) -> tuple[float, float, float]:
     row = today.lie_chance[Surface.ROUGH]
-    three = row[[Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER]]
+    three = row[list(ROUGH_LIES)]
     total = float(three.sum())
     if total <= 0.0:
-        return USUAL_ROUGH
+        return USUAL_ROUGH  # the hole at hand has no rough
     good, poor, jumper = (three / total).tolist()
     return float(good), float(poor), float(jumper)
 

@@ -58,7 +58,8 @@ from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
 from strategy.ball.ground import check_stimp, stopping_slope
-from strategy.strokes.baseline import TOUR_LEVEL, level_share
+from strategy.reference.spread import TOUR_LEVEL
+from strategy.strokes.baseline import level_share
 from strategy.strokes.roll import CAPTURE_MPS, aim, capture_half_width, track
 
 if TYPE_CHECKING:

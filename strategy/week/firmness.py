@@ -18,10 +18,9 @@ from typing import Final
 
 from strategy.codes import Surface
 from strategy.tomlfile import fault, within
-from strategy.units import FOOT_M, YARD_M
+from strategy.units import LENGTHS_M, PACES_M
 
-_UNITS: Final = {"pace": YARD_M, "yard": YARD_M, "yd": YARD_M, "m": 1.0, "metre": 1.0, "meter": 1.0,
-                 "feet": FOOT_M, "foot": FOOT_M, "ft": FOOT_M}  # fmt: skip
+_UNITS: Final = {**PACES_M, **LENGTHS_M}
 _GROUND: Final = {
     "green": Surface.GREEN,
     "fairway": Surface.FAIRWAY,
@@ -30,7 +29,7 @@ _GROUND: Final = {
 }
 _RUN: Final = re.compile(
     r"(?P<club>.+?)\s+(?P<verb>released|ran(?: on)?|rolled(?: out)?|spun back|came back|stopped(?: dead)?)"
-    r"(?:\s+(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>paces?|yards?|yds?|metres?|meters?|m|feet|foot|ft)?)?"
+    rf"(?:\s+(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>{'|'.join(_UNITS)})?)?"
     r"(?:\s+on (?:the |a )?(?P<ground>green|fairway|first cut|rough))?",
     re.IGNORECASE,
 )
@@ -101,7 +100,6 @@ def sighting(text: str) -> Sighting:
     if run["number"] is None and not verb.startswith("stopped"):
         raise fault(f'is "{text}", without how far', _SAMPLE)
     unit = (run["unit"] or "pace").casefold()
-    unit = unit if unit in _UNITS else unit.removesuffix("s")
     number = within(float(run["number"] or 0.0), 0.0, 90.0, unit, "Write how far it went on", [])
     sign = -1.0 if "back" in verb else 1.0
     fairway = verb.startswith(("ran", "rolled"))

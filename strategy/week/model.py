@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Final
+
+# Good, poor and jumper lies, where a week states none: engineering choice.
+USUAL_ROUGH: Final = (0.5, 0.35, 0.15)
+UNSTATED_STIMP_FT: Final = 11.0  # the green speed of a week, a day or a hole that states none
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,8 +131,8 @@ class Week:
     name: str
     rounds: tuple[Round, ...]
     height_m: float = 0.0
-    rough_chances: tuple[float, float, float] = (0.5, 0.35, 0.15)
-    stimp_ft: float = 11.0
+    rough_chances: tuple[float, float, float] = USUAL_ROUGH
+    stimp_ft: float = UNSTATED_STIMP_FT
     firmness_seen: tuple[str, ...] = ()
     front_reference: str = "line of play"
     margin_paces: float = 4.0

@@ -19,7 +19,7 @@ from strategy.errors import InputErrors, PhysicsError, WeekError
 from strategy.tomlfile import Found, Table, fault, read_toml, within
 from strategy.units import YARD_M
 from strategy.week.firmness import sighting
-from strategy.week.model import Round, Setup, Week, WindHour
+from strategy.week.model import UNSTATED_STIMP_FT, Round, Setup, Week, WindHour
 
 # Gusts not given: mean x 1.4. Engineering choice; over short grass with few trees hourly gusts reported by
 # weather services lie at 1.3 to 1.6 times the mean (common practice).
@@ -151,7 +151,7 @@ class WeekFile(Table):
     name: str
     units: Literal["yards", "metres"] = "yards"
     height: Height = 0.0
-    stimp: Stimp = 11.0
+    stimp: Stimp = UNSTATED_STIMP_FT
     rough: RoughEntry | None = None
     firmness: list[Seen] = Field(default_factory=list)
     front_reference: Literal["line of play", "front-most", "dot"] = "line of play"

@@ -10,6 +10,7 @@ from click.testing import CliRunner
 from strategy.cli.main import main
 from strategy.course import edges, read_course
 from strategy.course.numbers import hole_numbers
+from strategy.course.playline import line_from
 
 
 @pytest.fixture
@@ -32,7 +33,7 @@ def dogleg(new_sketch, tmp_path):
 
 def test_the_first_leg_is_drawn_on_past_the_turn(dogleg):
     hole = dogleg(275)
-    on = edges.straight_on(edges.fairway_of(hole), edges.line_from(hole, hole.tees[0].xy))
+    on = edges.straight_on(edges.fairway_of(hole), line_from(hole.line, hole.tees[0].xy))
     assert on is not None
     assert on.value_m == pytest.approx(275, abs=0.1)
     assert on.push == pytest.approx((0.0, 1.0), abs=1e-3)
@@ -40,7 +41,7 @@ def test_the_first_leg_is_drawn_on_past_the_turn(dogleg):
 
 def test_a_fairway_that_stops_short_of_the_turn_is_not_run_through(dogleg):
     hole = dogleg(200)
-    line = edges.line_from(hole, hole.tees[0].xy)
+    line = line_from(hole.line, hole.tees[0].xy)
     assert edges.straight_on(edges.fairway_of(hole), line) is None
     (end,) = edges.run_outs(edges.fairway_of(hole), hole.green, line)
     assert end.value_m == pytest.approx(200, abs=0.1)
@@ -68,7 +69,7 @@ def test_a_fairway_counts_where_it_lies_within_25_m_of_the_line(new_sketch, tmp_
     sketch.box(left, 150, left + 30, 300, golf="fairway")
     sketch.write(tmp_path / "course.geojson")
     hole = read_course(tmp_path).holes[0]
-    found = edges.width(edges.fairway_of(hole), edges.line_from(hole, hole.tees[0].xy), 220.0)
+    found = edges.width(edges.fairway_of(hole), line_from(hole.line, hole.tees[0].xy), 220.0)
     assert (found is not None) is there
     if found is not None:
         assert [edge.value_m for edge in found] == pytest.approx([left, left + 30], abs=0.1)

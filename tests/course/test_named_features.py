@@ -8,9 +8,10 @@ import pytest
 import shapely
 
 from strategy.codes import Surface
-from strategy.course.edges import line_from, named
+from strategy.course.edges import named
 from strategy.course.model import Area
 from strategy.course.numbers import hole_numbers, thing_numbers
+from strategy.course.playline import line_from
 from strategy.units import YARD_M
 from tests.plan.drawn import box, sand, straight, water
 
@@ -65,5 +66,5 @@ def test_a_thing_has_one_number_from_a_place():
     hole = straight(water(-30, 235, 30, 292))
     (thing,) = [t for t in named(hole) if t.kind == "water"]
     (row,) = hole_numbers(hole).sources[0].things
-    again = thing_numbers(hole, thing, line_from(hole, hole.tees[0].xy))
+    again = thing_numbers(hole, thing, line_from(hole.line, hole.tees[0].xy))
     assert dataclasses.asdict(again) == dataclasses.asdict(row)

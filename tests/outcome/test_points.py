@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import numpy as np
 import pytest
 
+import strategy
 from strategy.decide.kernels.packed import points_of
-from strategy.outcome.points import make_points, merged
+from strategy.outcome.points import Stream, make_points, merged
 
 
 def as_set(balls):
@@ -37,3 +41,17 @@ def test_what_is_odd_in_side_has_no_error_and_a_stroke_of_either_kind_hardly_any
     assert core.std(axis=0) == pytest.approx(1.0, abs=0.02)
     for axis in (0, 1):
         assert (core[:, axis] > 1.0).mean() == pytest.approx(0.158655, abs=0.01)
+
+
+def test_streams_of_one_seed_do_not_run_into_the_next():
+    assert len({stream.of(seed) for seed in range(20) for stream in Stream}) == 20 * len(Stream)
+    # These three see the same decision one after the other: found, judged, counted.
+    assert len({Stream.SEARCH + 2, Stream.MOVE, Stream.JUDGE, Stream.REPORT, Stream.PRICE}) == 5
+
+
+def test_the_package_makes_seeds_of_streams_in_one_place_only():
+    package = Path(strategy.__file__).parent
+    made = [
+        p.name for p in package.rglob("*.py") if re.search(r"seed \* 10\b", p.read_text(encoding="utf-8"))
+    ]
+    assert made == ["points.py"]

@@ -8,16 +8,21 @@ import pickle
 import numpy as np
 import pytest
 
+from strategy.ball.air import STANDARD_AIR
+from strategy.ball.ground import NORMAL_STIMP_FT
+from strategy.cli.number import number
 from strategy.codes import Lie, Surface
 from strategy.course import read_course
 from strategy.demofiles import demo
 from strategy.outcome.setup import lie_chances, today
-from strategy.outcome.weather import table_in, weather
+from strategy.outcome.shot_table import shot_table
+from strategy.outcome.weather import Weather, table_in, weather
 from strategy.player import read_player
+from strategy.units import YARD_M
 from strategy.week import read_week
-from strategy.week.model import Round, Setup, Week, WindHour
+from strategy.week.model import UNSTATED_STIMP_FT, Round, Setup, Week, WindHour
 from strategy.week.wind import wind_for
-from tests.worlds import a_player, a_shot, a_week, case
+from tests.worlds import a_player, a_shot, a_week, case, squared
 
 
 def test_the_doubtful_swing_of_the_player_is_there_and_widens_no_committed_swing():
@@ -191,3 +196,25 @@ def test_markers_moved_up_bring_the_tee_nearer_along_the_line():
     assert np.subtract(forward.tee, back.tee) == pytest.approx(15.0 * ahead, abs=1e-6)
     assert (forward.line[1:] == back.line[1:]).all()
     assert forward.tee_spot.x == forward.tee[0]
+
+
+def test_at_the_green_is_on_it_or_within_35_yards_of_the_hole():
+    here = squared(300, 200, lambda x, y: np.where(y > 190, int(Surface.GREEN), int(Surface.ROUGH)))
+    near, far = 150.0 - 34.9 * YARD_M, 150.0 - 35.1 * YARD_M
+    assert here.at_green((0.0, near))
+    assert not here.at_green((0.0, far))
+    assert here.at_green((0.0, 200.0))  # on the green, 54 yd past the hole
+
+
+def test_one_green_speed_where_none_is_stated():
+    shot = a_shot("pitch", 40, 2, 2)
+    plain = squared(300, 200, lambda x, y: np.full(x.shape, int(Surface.GREEN)), shot)
+    calm = Weather(wind=None, air=STANDARD_AIR)
+    assert {plain.stimp_ft, calm.stimp_ft, Week(name="", rounds=()).stimp_ft} == {UNSTATED_STIMP_FT}
+    files = demo()
+    player = read_player(files.player)
+    run, stated = shot_table(player).run, shot_table(player, stimp_ft=UNSTATED_STIMP_FT).run
+    np.testing.assert_array_equal(run, stated)
+    assert not np.array_equal(run, shot_table(player, stimp_ft=NORMAL_STIMP_FT).run)
+    option = next(p for p in number.params if p.name == "stimp")
+    assert f"[default: {UNSTATED_STIMP_FT:g}]" in option.help

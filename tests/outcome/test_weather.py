@@ -9,6 +9,7 @@ import pytest
 
 from strategy.ball.air import STANDARD_AIR, Air, air
 from strategy.ball.flight import fly, track
+from strategy.ball.ground import NORMAL_STIMP_FT
 from strategy.codes import Lie, Spot, Surface
 from strategy.demofiles import demo
 from strategy.outcome.play import track as play_track
@@ -39,7 +40,8 @@ def row(player, day, club="7-iron", heading=0.0):
 
 
 def test_calm_standard_air_and_normal_ground_leave_what_was_stated(player):
-    stated, table = shot_table(player), table_in(player, Weather(wind=None, air=STANDARD_AIR))
+    day = Weather(wind=None, air=STANDARD_AIR, stimp_ft=NORMAL_STIMP_FT)
+    stated, table = shot_table(player, stimp_ft=day.stimp_ft), table_in(player, day)
     for name in ("carry", "least", "mean", "covariance", "run"):
         now, then = getattr(table, name), getattr(stated, name)
         np.testing.assert_allclose(now, np.broadcast_to(then, now.shape), atol=0.15, err_msg=name)

@@ -14,7 +14,7 @@ from strategy.decide.misses import misses
 from strategy.decide.option import Word, word_for
 from strategy.decide.options import judged_options
 from strategy.decide.solver.need import Within
-from strategy.outcome.points import merged
+from strategy.outcome.points import Stream, merged
 from strategy.plan.advice.decision import _place, set_up, spot_of
 from strategy.plan.advice.quotes import SNAP_COST
 from strategy.plan.advice.what_follows import next_shots, scores_of
@@ -118,7 +118,7 @@ def _beyond(location, board, whole, decision, spot, seed):
     if bool(decision.why_first) != (best.cost > 0.0):
         yield f"{best.label} costs {best.cost} and stands first for {decision.why_first!r}"
     if decision.misses:
-        again = misses(board, spot, best.choice, value, merged(128, seed * 10 + 8, 4))
+        again = misses(board, spot, best.choice, value, merged(128, Stream.REPORT.of(seed), 4))
         if [m.where for m in again] != [m.where for m in decision.misses] or any(
             abs(a.strokes - m.strokes) > 0.05 or abs(a.share - m.share) > CHANCE
             for a, m in zip(again, decision.misses, strict=True)

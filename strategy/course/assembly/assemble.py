@@ -23,7 +23,7 @@ from strategy.codes import Surface
 from strategy.course.assembly.answers import with_answers
 from strategy.course.assembly.choose import choose
 from strategy.course.assembly.classify import Drawn, classify
-from strategy.course.assembly.hole import PAR_RANGE_YD, HolePlan, build_hole
+from strategy.course.assembly.hole import PAR_RANGE_YD, HoleMatch, build_hole
 from strategy.course.assembly.lines import HOW, from_areas, propose_lines
 from strategy.course.assembly.match import backwards, listed, match_greens, match_tees
 from strategy.course.assembly.unknown import far_places, misnamed, unknown_names
@@ -288,7 +288,7 @@ def _labels(features: Sequence[Feature], foreign: Mapping[str, str]) -> tuple[li
 
 def _plans(
     drawn: Drawn, labels: Sequence[str], foreign: Mapping[str, str]
-) -> tuple[list[HolePlan], list[Finding]]:
+) -> tuple[list[HoleMatch], list[Finding]]:
     """Lines in the direction of play, each with its green and tees; a line of two numbers is two."""
     greens = [shape for _, shape in drawn.greens]
     tees = [shape for _, shape in drawn.tees]
@@ -303,7 +303,7 @@ def _plans(
     users = Counter(i for i in own if i is not None)
     label_of = {green: labels[i] for i, green in enumerate(own) if green is not None}
     plans = [
-        HolePlan(
+        HoleMatch(
             label=label,
             feature=feature,
             line=lines[i],
@@ -396,7 +396,7 @@ def _whole_course(drawn: Drawn, notes: CourseNotes) -> list[Finding]:
 def _notes_faults(
     source: CourseSource,
     kept: FeatureTable,
-    plans: Sequence[HolePlan],
+    plans: Sequence[HoleMatch],
     labels: Sequence[str],
     frame: Frame,
 ) -> list[InputError]:

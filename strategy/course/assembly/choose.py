@@ -23,6 +23,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from strategy.course.frame import M_PER_DEG
 from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
 from strategy.errors import CourseError
 
@@ -33,7 +34,6 @@ KEEP_M = 1000.0
 ON_M = 60.0
 # A cluster this many times larger than all others together is the course, the rest slips of the pen.
 _DOMINANT = 4
-_M_PER_DEG = 111_320.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +58,7 @@ class Chosen:
 
 
 @dataclass(slots=True)
-class _Group:
+class _Candidate:
     name: str
     outline: int | None = None
     lines: list[int] = dataclasses.field(default_factory=list)
@@ -105,8 +105,8 @@ def choose(table: FeatureTable, wanted: str = "", likely: str = "", keep: Collec
 
 
 def _pick(
-    table: FeatureTable, groups: list[_Group], wanted: str, likely: str, findings: list[Finding]
-) -> _Group:
+    table: FeatureTable, groups: list[_Candidate], wanted: str, likely: str, findings: list[Finding]
+) -> _Candidate:
     listed = "; ".join(group.title(table) for group in groups[:12])
     listed += f"; and {len(groups) - 12} more" if len(groups) > 12 else ""
     if wanted:
@@ -152,7 +152,7 @@ def _pick(
     )
 
 
-def _matching(table: FeatureTable, groups: Sequence[_Group], wanted: str) -> list[_Group]:
+def _matching(table: FeatureTable, groups: Sequence[_Candidate], wanted: str) -> list[_Candidate]:
     """Groups of that name or outline, else the one at that place, else those whose name holds it."""
     sought = wanted.casefold().strip()
     found = [group for group in groups if group.name.casefold() == sought]
@@ -169,7 +169,7 @@ def _matching(table: FeatureTable, groups: Sequence[_Group], wanted: str) -> lis
     return [group for group in groups if sought and sought in group.name.casefold()]
 
 
-def _groups(table: FeatureTable) -> list[_Group]:
+def _groups(table: FeatureTable) -> list[_Candidate]:
     """Courses in file order, those with an outline first."""
     features = table.features
     lines = [
@@ -185,15 +185,15 @@ def _groups(table: FeatureTable) -> list[_Group]:
     greens = [i for i, f in enumerate(features) if f.tags.get("golf") == "green"]
     flat = _Flat(features, [*lines, *outlines, *greens])
     inside = _inside(flat, lines, outlines)
-    groups: dict[object, _Group] = {
-        i: _Group(name=features[i].tags.get("name", ""), outline=i) for i in outlines
+    groups: dict[object, _Candidate] = {
+        i: _Candidate(name=features[i].tags.get("name", ""), outline=i) for i in outlines
     }
     loose, parted = [], set[int | None]()
     for i in lines:
         called = features[i].tags.get("golf:course:name", "").strip()
         if called:
             key: object = next((k for k in outlines if features[k].tags.get("name") == called), called)
-            groups.setdefault(key, _Group(name=called)).lines.append(i)
+            groups.setdefault(key, _Candidate(name=called)).lines.append(i)
             parted.add(inside[i])
         elif inside[i] is not None:
             groups[inside[i]].lines.append(i)
@@ -211,7 +211,7 @@ def _groups(table: FeatureTable) -> list[_Group]:
         if near is not None and away[near] <= APART_M:
             groups[near].lines += members
         else:
-            groups["loose", number] = _Group(name="", lines=members)
+            groups["loose", number] = _Candidate(name="", lines=members)
     free = []
     for i, where in _inside(flat, greens, outlines).items():
         # An outline round courses that its holes name is no course beside them.
@@ -221,7 +221,7 @@ def _groups(table: FeatureTable) -> list[_Group]:
             free.append(i)
     if not lines:
         for number, cluster in enumerate(_clusters([flat.shape[i] for i in free])):
-            groups["free", number] = _Group(name="", greens=[free[k] for k in cluster])
+            groups["free", number] = _Candidate(name="", greens=[free[k] for k in cluster])
     found = [group for group in groups.values() if group.lines or group.greens]
     for group in found:
         at = group.lines or ([group.outline] if group.outline is not None else group.greens)
@@ -245,11 +245,11 @@ class _Flat:
     def xy(self, lonlat: NDArray[np.float64]) -> NDArray[np.float64]:
         # Across the antimeridian a neighbour may be 359 degrees away by the numbers.
         east = (lonlat[:, 0] - self.lon0 + 180.0) % 360.0 - 180.0
-        return np.column_stack((east * _M_PER_DEG * self.narrow, lonlat[:, 1] * _M_PER_DEG))
+        return np.column_stack((east * M_PER_DEG * self.narrow, lonlat[:, 1] * M_PER_DEG))
 
     def lonlat(self, x: float, y: float) -> tuple[float, float]:
-        lon = x / (_M_PER_DEG * self.narrow) + self.lon0
-        return (lon + 180.0) % 360.0 - 180.0, y / _M_PER_DEG
+        lon = x / (M_PER_DEG * self.narrow) + self.lon0
+        return (lon + 180.0) % 360.0 - 180.0, y / M_PER_DEG
 
 
 def _inside(flat: _Flat, things: Sequence[int], outlines: Sequence[int]) -> dict[int, int | None]:
@@ -293,8 +293,8 @@ def _clusters(shapes: Sequence[shapely.Geometry]) -> list[list[int]]:
 
 def _cut(
     table: FeatureTable,
-    groups: Sequence[_Group],
-    group: _Group,
+    groups: Sequence[_Candidate],
+    group: _Candidate,
     keep: Collection[str],
     findings: list[Finding],
 ) -> Chosen:
@@ -342,12 +342,12 @@ def _cut(
     )
 
 
-def _differ(one: _Group, other: _Group) -> bool:
+def _differ(one: _Candidate, other: _Candidate) -> bool:
     """Whether two are two courses; the one chosen may be a copy with a name."""
     return (one.lines, one.outline, one.greens) != (other.lines, other.outline, other.greens)
 
 
-def _away(flat: _Flat, group: _Group, count: int) -> NDArray[np.float64]:
+def _away(flat: _Flat, group: _Candidate, count: int) -> NDArray[np.float64]:
     """Distance of every feature from a course: its lines and outline, else its greens. [m]"""
     own = [flat.shape[i] for i in group.lines]
     own += [] if group.outline is None else [flat.shape[group.outline]]
@@ -359,7 +359,9 @@ def _away(flat: _Flat, group: _Group, count: int) -> NDArray[np.float64]:
     return found
 
 
-def _on_others(flat: _Flat, features: Sequence[Feature], groups: Sequence[_Group], group: _Group) -> set[int]:
+def _on_others(
+    flat: _Flat, features: Sequence[Feature], groups: Sequence[_Candidate], group: _Candidate
+) -> set[int]:
     """Golf on another course than one without lines of play: by the smallest outline, else the nearest."""
     golf = [i for i, f in enumerate(features) if "golf" in f.tags]
     others = [g for g in groups if _differ(g, group)]
@@ -373,7 +375,7 @@ def _on_others(flat: _Flat, features: Sequence[Feature], groups: Sequence[_Group
     return found
 
 
-def _key(table: FeatureTable, groups: Sequence[_Group], group: _Group) -> str:
+def _key(table: FeatureTable, groups: Sequence[_Candidate], group: _Candidate) -> str:
     if group.name and len(_matching(table, groups, group.name)) == 1:
         return group.name
     if group.outline is not None:
@@ -383,4 +385,4 @@ def _key(table: FeatureTable, groups: Sequence[_Group], group: _Group) -> str:
 
 def _distance(a: tuple[float, float], b: tuple[float, float]) -> float:
     east = ((a[0] - b[0] + 180.0) % 360.0 - 180.0) * math.cos(math.radians(a[1]))
-    return math.hypot(east, a[1] - b[1]) * _M_PER_DEG
+    return math.hypot(east, a[1] - b[1]) * M_PER_DEG

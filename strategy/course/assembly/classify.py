@@ -23,7 +23,6 @@ the choice is stated and reported:
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -36,6 +35,7 @@ from strategy.course.frame import Frame
 from strategy.course.maps.canopy import standing
 from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind, some
 from strategy.course.readers.notes import CourseNotes
+from strategy.course.stated import parse_length
 from strategy.tomlfile import nearest
 from strategy.units import YARD_M
 
@@ -75,7 +75,6 @@ _GOLF_SURFACE = {
 }
 _WET_LINES = {"ditch", "stream", "river", "drain", "canal"}
 _WOODS = {"natural": {"wood", "scrub", "tree_group"}, "landuse": {"forest"}}
-_FEET_M = 0.3048
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -481,12 +480,4 @@ def _polygons(shapes: Iterable[shapely.Geometry]) -> list[shapely.Polygon]:
 
 def _metres(text: str | None) -> float | None:
     """A length tag in metres unless it says feet or yards; None when it cannot be read."""
-    if text is None:
-        return None
-    number, _, unit = text.strip().partition(" ")
-    factor = {"": 1.0, "m": 1.0, "ft": _FEET_M, "yd": 0.9144}.get(unit.strip())
-    try:
-        value = float(number.removesuffix("m"))
-    except ValueError:
-        return None
-    return value * factor if factor is not None and math.isfinite(value) and value > 0.0 else None
+    return None if text is None else parse_length(text)[0]

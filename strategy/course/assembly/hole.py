@@ -18,7 +18,7 @@ from strategy.course.frame import Frame
 from strategy.course.model import Area, Feature, Finding, FindingKind, Hole, Tee
 from strategy.course.origin import Origin
 from strategy.course.playline import along_side, heading_at, line_length
-from strategy.course.readers.notes import CourseNotes, Place
+from strategy.course.readers.notes import CourseNotes, PlaceEntry
 from strategy.course.stated import Stated, judge, stated_lengths
 from strategy.units import yards
 
@@ -46,7 +46,7 @@ PAR_RANGE_YD = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HolePlan:
+class HoleMatch:
     """What matching decided for one hole, before it is built.
 
     Attributes
@@ -87,15 +87,15 @@ class _Say:
 
 
 def build_hole(
-    plan: HolePlan, plans: Sequence[HolePlan], drawn: Drawn, notes: CourseNotes, frame: Frame
+    plan: HoleMatch, plans: Sequence[HoleMatch], drawn: Drawn, notes: CourseNotes, frame: Frame
 ) -> Hole:
     """Build one hole.
 
     Parameters
     ----------
-    plan : HolePlan
+    plan : HoleMatch
         This hole.
-    plans : sequence of HolePlan
+    plans : sequence of HoleMatch
         All holes of the course: a feature stretches the map of the hole whose line is nearest.
     drawn : Drawn
         Everything on the course.
@@ -164,7 +164,7 @@ def infer_par(length_m: float) -> int:
     return next((par for limit, par in _PAR_LIMITS_YD if yards(length_m) < limit), 6)
 
 
-def _green(plan: HolePlan, drawn: Drawn, say: _Say) -> shapely.Polygon:
+def _green(plan: HoleMatch, drawn: Drawn, say: _Say) -> shapely.Polygon:
     if plan.green is None:
         say(
             FindingKind.ASSUMED,
@@ -189,7 +189,7 @@ def _green(plan: HolePlan, drawn: Drawn, say: _Say) -> shapely.Polygon:
     return shape
 
 
-def _tees(plan: HolePlan, drawn: Drawn, notes: CourseNotes, frame: Frame, say: _Say) -> tuple[Tee, ...]:
+def _tees(plan: HoleMatch, drawn: Drawn, notes: CourseNotes, frame: Frame, say: _Say) -> tuple[Tee, ...]:
     """Tees of the hole, back tee first."""
     path = np.asarray(plan.line.coords, dtype=np.float64)
     tees = []
@@ -233,7 +233,7 @@ def _tees(plan: HolePlan, drawn: Drawn, notes: CourseNotes, frame: Frame, say: _
     return tuple(result)
 
 
-def _tee_as_fairway(plan: HolePlan, drawn: Drawn) -> str | None:
+def _tee_as_fairway(plan: HoleMatch, drawn: Drawn) -> str | None:
     """The fairway no larger than a tee that is nearest to the start of the line of play, if one is near."""
     start = shapely.Point(plan.line.coords[0])
     near = [
@@ -262,7 +262,7 @@ def _tee_middle(shape: shapely.Geometry, path: FloatArray) -> tuple[float, float
 
 
 def _line(
-    plan: HolePlan, drawn: Drawn, tees: tuple[Tee, ...], green: shapely.Polygon, say: _Say
+    plan: HoleMatch, drawn: Drawn, tees: tuple[Tee, ...], green: shapely.Polygon, say: _Say
 ) -> FloatArray:
     """Line of play from the back tee over the drawn turns to the middle of the green."""
     path = np.asarray(plan.line.coords, dtype=np.float64)
@@ -299,7 +299,7 @@ def _line(
     return np.vstack([start, *inner, end])
 
 
-def _straight(plan: HolePlan, line: FloatArray, say: _Say) -> FloatArray:
+def _straight(plan: HoleMatch, line: FloatArray, say: _Say) -> FloatArray:
     """A par 3 is played straight at the green, however its line is drawn (one leg: OpenStreetMap wiki)."""
     straight = line[[0, -1]]
     off = float(np.abs(along_side(straight, line[1:-1])[:, 0]).max())
@@ -309,7 +309,7 @@ def _straight(plan: HolePlan, line: FloatArray, say: _Say) -> FloatArray:
     return straight
 
 
-def _par(plan: HolePlan, stated: int | None, length: float, say: _Say) -> tuple[int, bool]:
+def _par(plan: HoleMatch, stated: int | None, length: float, say: _Say) -> tuple[int, bool]:
     if stated is not None:
         return stated, False
     text = plan.feature.tags.get("par", "").strip()
@@ -337,7 +337,7 @@ def _par(plan: HolePlan, stated: int | None, length: float, say: _Say) -> tuple[
 
 
 def _check_dist(
-    plan: HolePlan, stated: Sequence[Stated], line: FloatArray, tees: Sequence[Tee], say: _Say
+    plan: HoleMatch, stated: Sequence[Stated], line: FloatArray, tees: Sequence[Tee], say: _Say
 ) -> None:
     """Every stated length against the line from its tee; from the back tee when it names none."""
     by_name = {tee.name.casefold(): tee for tee in tees}
@@ -352,7 +352,7 @@ def _check_dist(
 
 
 def _check_fairway(
-    par: int, path: shapely.LineString, areas: Sequence[Area], plan: HolePlan, say: _Say
+    par: int, path: shapely.LineString, areas: Sequence[Area], plan: HoleMatch, say: _Say
 ) -> None:
     """A par 4 or longer is played over a fairway: say when there is none, or when the line misses it."""
     if par < 4:
@@ -371,8 +371,8 @@ def _check_fairway(
 
 
 def _mapped(
-    plan: HolePlan,
-    plans: Sequence[HolePlan],
+    plan: HoleMatch,
+    plans: Sequence[HoleMatch],
     drawn: Drawn,
     tees: tuple[Tee, ...],
     green: shapely.Polygon,
@@ -400,7 +400,7 @@ def _nearer(area: Area, line: shapely.LineString, mine: float, others: Sequence[
     )
 
 
-def _areas(plan: HolePlan, drawn: Drawn, mapped: shapely.Geometry, say: _Say) -> tuple[Area, ...]:
+def _areas(plan: HoleMatch, drawn: Drawn, mapped: shapely.Geometry, say: _Say) -> tuple[Area, ...]:
     found = [area for area in drawn.areas if shapely.intersects(area.shape, mapped)]
     tagged = [a for a in found if a.surface.penalty_area and a.colour_known]
     kept = []
@@ -451,7 +451,7 @@ def _areas(plan: HolePlan, drawn: Drawn, mapped: shapely.Geometry, say: _Say) ->
 
 
 def _out(
-    plan: HolePlan,
+    plan: HoleMatch,
     drawn: Drawn,
     notes: CourseNotes,
     path: shapely.LineString,
@@ -484,7 +484,7 @@ def _edge(boundary: shapely.Geometry) -> shapely.Geometry:
 
 
 def _places(
-    places: Sequence[Place], label: str, frame: Frame, fallback: str
+    places: Sequence[PlaceEntry], label: str, frame: Frame, fallback: str
 ) -> tuple[tuple[str, float, float], ...]:
     found = []
     for place in places:

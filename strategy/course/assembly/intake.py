@@ -34,13 +34,11 @@ from strategy.course.assembly.assemble import named_features, read_course
 from strategy.course.assembly.choose import choose
 from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
 from strategy.course.readers.notes import CourseNotes, read_notes
-from strategy.course.readers.source import CourseSource, read_bytes, read_source, read_table
+from strategy.course.readers.source import NOTES, OUTLINES, CourseSource, read_bytes, read_source, read_table
 from strategy.course.readers.write import rounded, write_geojson
 from strategy.errors import CourseError, StrategyError
 from strategy.writing import write_text
 
-OUTLINES: Final = "course.geojson"
-NOTES: Final = "course.toml"
 RECORD: Final = "imported.json"
 DECIMALS: Final = 7  # a centimetre, and what OpenStreetMap itself keeps
 _NEW_NOTES: Final = """\

@@ -29,6 +29,7 @@ from strategy.course.maps.surface import fill, grid
 from strategy.course.model import Hole
 from strategy.course.origin import Origin
 from strategy.errors import CourseError
+from strategy.units import FOOT_M, LENGTHS_M
 
 # Vertical root-mean-square error of airborne lidar, quality level 2, about 10 cm (Lidar Base Specification
 # v2.1, by way of rules and standards, section 4); asked for in course.toml, assumed otherwise.
@@ -38,7 +39,7 @@ _HOLES_SHARE: Final = 0.2  # more of a hole than this without height: the model 
 _TALLEST_M: Final = 120.0  # no tree is higher: a value for no data that the file does not declare
 _FEW: Final = 10
 _US_FOOT_M: Final = 1200.0 / 3937.0
-HEIGHT_UNITS: Final = {"metres": 1.0, "feet": 0.3048, "us survey feet": _US_FOOT_M}
+HEIGHT_UNITS: Final = {"metres": 1.0, "feet": FOOT_M, "us survey feet": _US_FOOT_M}
 
 
 def height_map(hole: Hole, cell_m: float = 0.5) -> HeightMap | None:
@@ -262,8 +263,7 @@ class HeightModel:
             if axes:
                 return float(axes[0].unit_conversion_factor)
         unit = str((self.raster.units or ("",))[0] or "").strip().casefold()
-        known = {"m": 1.0, "metre": 1.0, "meter": 1.0, "ft": 0.3048, "foot": 0.3048, "feet": 0.3048}
-        return known.get(unit, _US_FOOT_M if "survey" in unit else 1.0)
+        return LENGTHS_M.get(unit, _US_FOOT_M if "survey" in unit else 1.0)
 
 
 def drawn_heights(hole: Hole, points: FloatArray) -> HeightMap | None:

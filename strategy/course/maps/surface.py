@@ -14,18 +14,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Final
 
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
+from strategy.arrays import BoolArray
 from strategy.codes import Surface
 from strategy.course.model import Area, Hole
 
-BoolArray = NDArray[np.bool_]
-
-# Painted in this order, later over earlier.
-_ORDER = (
+# Later over earlier, in maps and in pictures.
+PAINT_ORDER: Final = (
     Surface.ROUGH,
     Surface.TREES,
     Surface.FIRST_CUT,
@@ -121,7 +121,7 @@ def _drawn(what: _Drawn) -> SurfaceMap:
     area = np.full((ny, nx), -1, dtype=np.int16)
     wet = [a for a in hole.areas if a.surface.penalty_area]
     number = {id(a): k for k, a in enumerate(wet)}
-    for surface in _ORDER:
+    for surface in PAINT_ORDER:
         # Known colours over assumed ones: a drawn hazard often lies over plain water.
         for one in sorted((a for a in hole.areas if a.surface == surface), key=_known):
             shape = (

@@ -2,7 +2,7 @@
 
 In order:
 
-1. every line is looked up on its hole (`Job`); a name that is not there is a fault of the file;
+1. every line is looked up on its hole (`Lookup`); a name that is not there is a fault of the file;
 2. numbers for the same edge are compared where they ask it to stand: more than 5 yd apart they contradict
    each other, and none is used unless one alone was surveyed; closer than that the better origin, then the
    shorter distance, is used (pacing errs by a share of the distance);
@@ -26,12 +26,12 @@ import shapely
 from strategy.arrays import FloatArray
 from strategy.course import edges
 from strategy.course.edges import Edge
-from strategy.course.measured.measurements import Row
+from strategy.course.measured.measurements import MeasurementLine
 from strategy.course.measured.warp import Warp
 from strategy.course.model import Finding, FindingKind, Hole, Landmark, Measured
 from strategy.course.named_features import Thing
 from strategy.course.origin import Origin
-from strategy.course.playline import along_side, from_front, heading_at, point_at
+from strategy.course.playline import along_side, from_front, heading_at, line_from, point_at
 from strategy.units import YARD_M, yards
 
 APART_M: Final = 5.0 * YARD_M
@@ -45,7 +45,7 @@ _ORDER: Final = list(Origin)
 
 
 @dataclass(slots=True, eq=False)
-class Job:
+class Lookup:
     """One number on its hole: where it is taken from and which edge it speaks of.
 
     Attributes
@@ -58,7 +58,7 @@ class Job:
         For reach and carry.
     """
 
-    row: Row
+    row: MeasurementLine
     hole: Hole
     source: str
     xy: tuple[float, float]
@@ -86,7 +86,7 @@ class Job:
 
     def line(self, warp: Warp) -> FloatArray:
         """Line of play from where it was taken."""
-        return edges.line_from(self.hole, self.start(warp))
+        return line_from(self.hole.line, self.start(warp))
 
     def start(self, warp: Warp) -> tuple[float, float]:
         """Where it was taken, now that the ground has moved."""
@@ -118,11 +118,11 @@ class Job:
 
 
 @dataclass(slots=True)
-class Fit:
+class WarpFit:
     """What came out: the displacement, the jobs with their verdicts, findings by hole."""
 
     warp: Warp
-    jobs: list[Job]
+    jobs: list[Lookup]
     findings: list[Finding] = field(default_factory=list)
 
 
@@ -139,9 +139,9 @@ def stand(hole: Hole, green: shapely.Polygon, front_m: float, side_m: float) -> 
     return (float(x), float(y))
 
 
-def fit(jobs: Sequence[Job]) -> Fit:
+def fit(jobs: Sequence[Lookup]) -> WarpFit:
     """Meet all numbers that can be met; see the module."""
-    result = Fit(warp=Warp.through(np.empty((0, 2)), np.empty((0, 2))), jobs=list(jobs))
+    result = WarpFit(warp=Warp.through(np.empty((0, 2)), np.empty((0, 2))), jobs=list(jobs))
     still = Warp.through(np.empty((0, 2)), np.empty((0, 2)))
     lacks = {id(job): _lack(job, still) for job in jobs}
     for job in jobs:
@@ -170,7 +170,7 @@ def fit(jobs: Sequence[Job]) -> Fit:
     return result
 
 
-def measured(job: Job) -> Measured:
+def measured(job: Lookup) -> Measured:
     """The record of a job for its hole."""
     return Measured(
         source=job.source,
@@ -185,7 +185,7 @@ def measured(job: Job) -> Measured:
     )
 
 
-def _what(job: Job) -> str:
+def _what(job: Lookup) -> str:
     """What was measured in the program's own words, so that it is found again."""
     what = job.row.what
     if job.thing is not None:
@@ -195,13 +195,13 @@ def _what(job: Job) -> str:
     return what.kind
 
 
-def _lack(job: Job, warp: Warp) -> float | None:
+def _lack(job: Lookup, warp: Warp) -> float | None:
     """How much the outline lacks in all; None when there is no such edge. [m]"""
     looked = job.look(warp)
     return sum(lack for _, lack in looked) if looked else None
 
 
-def _judge(job: Job, lack: float | None, result: Fit) -> None:
+def _judge(job: Lookup, lack: float | None, result: WarpFit) -> None:
     """A number on its own: is there such an edge, does it beat the outline, is it plausible?"""
     if lack is None:
         kind = job.row.what.kind
@@ -223,9 +223,9 @@ def _judge(job: Job, lack: float | None, result: Fit) -> None:
         _ask(job, f"{off}, {_short(abs(lack), job)} away: is it the same thing? Not used", result)
 
 
-def _compare(jobs: Sequence[Job], result: Fit) -> None:
+def _compare(jobs: Sequence[Lookup], result: WarpFit) -> None:
     """Several numbers for one edge: contradiction, or one that stands for all."""
-    groups: dict[tuple[str, str, str, float], list[Job]] = {}
+    groups: dict[tuple[str, str, str, float], list[Lookup]] = {}
     for job in jobs:
         groups.setdefault(job.target, []).append(job)
     still = Warp.through(np.empty((0, 2)), np.empty((0, 2)))
@@ -250,7 +250,7 @@ def _compare(jobs: Sequence[Job], result: Fit) -> None:
             _say(job, FindingKind.IGNORED, f"{job.said}: {text}", result)
 
 
-def _forward(job: Job, warp: Warp) -> float:
+def _forward(job: Lookup, warp: Warp) -> float:
     """How far along the hole a number asks its edge to move; for a width, how much wider. [m]"""
     looked = job.look(warp)
     if job.row.what.kind == "width":
@@ -262,7 +262,7 @@ def _forward(job: Job, warp: Warp) -> float:
     return lack / edge.gain * (1.0 if way >= 0.0 else -1.0)
 
 
-def _inside_out(jobs: Sequence[Job], result: Fit) -> None:
+def _inside_out(jobs: Sequence[Lookup], result: WarpFit) -> None:
     """A near edge beyond the far one, as paced or as drawn, is a question."""
     still = Warp.through(np.empty((0, 2)), np.empty((0, 2)))
     pairs = {"reach": "carry", "carry": "reach", "front": "back", "back": "front"}
@@ -290,9 +290,9 @@ def _inside_out(jobs: Sequence[Job], result: Fit) -> None:
                 _ask(other, f"line {job.row.line} contradicts it; not used", result)
 
 
-def _solve(jobs: Sequence[Job]) -> tuple[Warp, list[tuple[Job, FloatArray, FloatArray]], Job | None]:
+def _solve(jobs: Sequence[Lookup]) -> tuple[Warp, list[tuple[Lookup, FloatArray, FloatArray]], Lookup | None]:
     """The displacement, its pulls (owner, place, pull), and a job that cannot be met, if any."""
-    pulls: list[tuple[Job, FloatArray, FloatArray]] = []
+    pulls: list[tuple[Lookup, FloatArray, FloatArray]] = []
     warp = _through(pulls)
     for _ in range(_ROUNDS):
         changed = False
@@ -327,15 +327,15 @@ def _solve(jobs: Sequence[Job]) -> tuple[Warp, list[tuple[Job, FloatArray, Float
     return warp, pulls, (max(late, key=lambda j: hard[id(j)]) if late else None)
 
 
-def _through(pulls: Sequence[tuple[Job, FloatArray, FloatArray]]) -> Warp:
+def _through(pulls: Sequence[tuple[Lookup, FloatArray, FloatArray]]) -> Warp:
     return Warp.through([at for _, at, _ in pulls], [pull for _, _, pull in pulls])
 
 
-def _longest(pulls: Sequence[tuple[Job, FloatArray, FloatArray]]) -> Job:
+def _longest(pulls: Sequence[tuple[Lookup, FloatArray, FloatArray]]) -> Lookup:
     return max(pulls, key=lambda p: float(np.hypot(*p[2])))[0]
 
 
-def _folded(warp: Warp, pulls: Sequence[tuple[Job, FloatArray, FloatArray]]) -> Job | None:
+def _folded(warp: Warp, pulls: Sequence[tuple[Lookup, FloatArray, FloatArray]]) -> Lookup | None:
     """The number with the longest pull on ground that folds, if any does."""
     bad = warp.folds()
     if not bad.any():
@@ -346,7 +346,7 @@ def _folded(warp: Warp, pulls: Sequence[tuple[Job, FloatArray, FloatArray]]) -> 
     return _longest(near or pulls)
 
 
-def _say_moved(job: Job, lack: float | None, warp: Warp, result: Fit) -> None:
+def _say_moved(job: Lookup, lack: float | None, warp: Warp, result: WarpFit) -> None:
     before = job.row.value_m - (lack or 0.0)
     word = str(job.row.origin)
     if abs(lack or 0.0) < MET_M and job.moved_m < MET_M:
@@ -362,21 +362,21 @@ def _say_moved(job: Job, lack: float | None, warp: Warp, result: Fit) -> None:
     _say(job, FindingKind.REPAIRED, text, result)
 
 
-def _near(place: FloatArray, job: Job, warp: Warp) -> bool:
+def _near(place: FloatArray, job: Lookup, warp: Warp) -> bool:
     moved = place + warp.shift(place)[0]
     return any(np.hypot(*(moved - mark)) < 1.0 for mark in job.marks)
 
 
-def _short(metres: float, job: Job) -> str:
+def _short(metres: float, job: Lookup) -> str:
     return f"{yards(metres):.0f} yd" if job.row.unit_m == YARD_M else f"{metres:.0f} m"
 
 
-def _ask(job: Job, text: str, result: Fit) -> None:
+def _ask(job: Lookup, text: str, result: WarpFit) -> None:
     job.used = False
     job.reason = text
     _say(job, FindingKind.QUESTION, f"{job.said}: {text}", result)
 
 
-def _say(job: Job, kind: FindingKind, text: str, result: Fit) -> None:
+def _say(job: Lookup, kind: FindingKind, text: str, result: WarpFit) -> None:
     place = f"measurements line {job.row.line}"
     result.findings.append(Finding(kind=kind, text=text, hole=job.hole.label, feature=place))

@@ -66,7 +66,7 @@ class What:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class MeasurementLine:
     """One line of the file. `side` is that of a landmark, "" when not said; `unit_m` the file's unit. [m]"""
 
     line: int
@@ -81,7 +81,7 @@ class Row:
     unit_m: float = YARD_M
 
 
-def read_measurements(path: Path) -> tuple[Row, ...]:
+def read_measurements(path: Path) -> tuple[MeasurementLine, ...]:
     """Read a file of measurements; names of holes, places and things are looked up later.
 
     Raises
@@ -179,7 +179,7 @@ def _table(path: Path, text: str) -> tuple[list[str] | None, float, list[tuple[i
 
 def _row(
     path: Path, number: int, cells: dict[str, str], over: int, unit: float, faults: list[CourseError]
-) -> Row | None:
+) -> MeasurementLine | None:
     before = len(faults)
 
     def fault(wrong: str, mend: str) -> None:
@@ -219,7 +219,7 @@ def _row(
         fault(f"side is {side!r}", 'Write it like "8 left", or "right" for the edge of the fairway')
     if len(faults) > before or what is None or value is None or origin is None:
         return None
-    return Row(
+    return MeasurementLine(
         line=number,
         hole=hole,
         source=source or "tee",

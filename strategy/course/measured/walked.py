@@ -15,9 +15,9 @@ import shapely
 
 from strategy.codes import Surface
 from strategy.course import edges
-from strategy.course.measured.fit import APART_M, Fit, Job, fit, measured, stand
+from strategy.course.measured.fit import APART_M, Lookup, WarpFit, fit, measured, stand
 from strategy.course.measured.ground import Heights, sketches
-from strategy.course.measured.measurements import FILE_NAME, Row, parse_side, read_measurements
+from strategy.course.measured.measurements import FILE_NAME, MeasurementLine, parse_side, read_measurements
 from strategy.course.measured.names import find_thing
 from strategy.course.model import (
     Area,
@@ -69,7 +69,7 @@ def add_walked(
         For every fault of the files.
     """
     files = dict(course.files)
-    rows: tuple[Row, ...] = ()
+    rows: tuple[MeasurementLine, ...] = ()
     wrong: list[InputError] = [*faults]
     if measurements is not None and measurements.is_file():
         try:
@@ -184,7 +184,7 @@ def _landmarks(
     holes: Mapping[str, Hole],
     notes: CourseNotes,
     notes_file: str,
-    rows: Sequence[Row],
+    rows: Sequence[MeasurementLine],
     rows_file: str,
     sides: dict[tuple[str, str], float],
     faults: list[InputError],
@@ -260,7 +260,7 @@ def _landmarks(
 def _renumber(
     hole: Hole,
     marks: list[Landmark],
-    row: Row,
+    row: MeasurementLine,
     sides: Mapping[tuple[str, str], float],
     told: list[Finding],
 ) -> None:
@@ -285,11 +285,11 @@ def _renumber(
 
 def _jobs(
     holes: Mapping[str, Hole],
-    rows: Sequence[Row],
+    rows: Sequence[MeasurementLine],
     file: str,
     sides: Mapping[tuple[str, str], float],
     faults: list[InputError],
-) -> list[Job]:
+) -> list[Lookup]:
     found = []
     named = {}
     for row in (r for r in rows if r.what.kind != "landmark"):
@@ -319,7 +319,7 @@ def _jobs(
         if mark is not None and row.what.kind == "front":
             continue  # it is the landmark's own number: see `_landmarks`
         found.append(
-            Job(
+            Lookup(
                 row=row,
                 hole=hole,
                 source=place.name if isinstance(place, Landmark) else edges.tee_words(place.name),
@@ -333,7 +333,9 @@ def _jobs(
     return found
 
 
-def _moved(holes: Mapping[str, Hole], done: Fit, sides: Mapping[tuple[str, str], float]) -> dict[str, Hole]:
+def _moved(
+    holes: Mapping[str, Hole], done: WarpFit, sides: Mapping[tuple[str, str], float]
+) -> dict[str, Hole]:
     """Holes with the ground moved under them; the edges that were walked say so."""
     warp = done.warp
     origin = _origins(done)
@@ -374,7 +376,7 @@ def _moved_area(area: Area, shape: shapely.Geometry, origin: Mapping[str, Origin
     return dataclasses.replace(area, shape=shape, origin=origin.get(area.fid, area.origin), drawn=drawn)
 
 
-def _origins(done: Fit) -> dict[str, Origin]:
+def _origins(done: WarpFit) -> dict[str, Origin]:
     """Best origin of every outline that a number was taken at, by feature."""
     order = list(Origin)
     found: dict[str, Origin] = {}

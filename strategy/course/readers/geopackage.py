@@ -20,6 +20,7 @@ from typing import Any, Final
 import numpy as np
 import shapely
 
+from strategy.course.frame import M_PER_DEG
 from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
 from strategy.course.readers.crs import ToLonLat
 from strategy.course.readers.geojson import OSM_CREDIT, OSM_ID
@@ -65,7 +66,6 @@ _CHOICE: Final = (
     "hole, green, tee, fairway, first cut, rough, bunker, penalty area, water, ditch, out of bounds, tree, "
     "wood, or nothing"
 )
-_M_PER_DEG: Final = 111_320.0
 _HSTORE: Final = re.compile(r'"((?:[^"\\]|\\.)*)"\s*=>\s*(?:"((?:[^"\\]|\\.)*)"|NULL)')
 _LETTER: Final = {"n": "node", "w": "way", "r": "relation"}
 
@@ -292,7 +292,7 @@ def _seen(shapes: Sequence[shapely.Geometry]) -> str:
     count = f"{len(shapes)} {word if len(kinds) == 1 else 'shape'}{'s' if len(shapes) > 1 else ''}"
     narrow = math.cos(math.radians(float(shapely.get_coordinates(shapes[0])[0, 1])))
     flat = shapely.transform(
-        shapely.force_2d(np.array(shapes, dtype=object)), lambda p: p * _M_PER_DEG * [narrow, 1.0]
+        shapely.force_2d(np.array(shapes, dtype=object)), lambda p: p * M_PER_DEG * [narrow, 1.0]
     )
     if kinds == {"Polygon"}:
         return f"{count} of about {float(np.median(shapely.area(flat))):.0f} m²"

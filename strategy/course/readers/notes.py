@@ -17,7 +17,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from strategy.demofiles import sample
 from strategy.errors import CourseError
 from strategy.tomlfile import Found, fault, nearest, read_toml, shown
-from strategy.units import FOOT_M, YARD_M
+from strategy.units import FOOT_M, LENGTHS_M, YARD_M
 
 # Engineering choice: a young plantation or birches, a mixed wood, old beeches or pines.
 TREE_CLASSES_M: Final = {"low": 8.0, "medium": 14.0, "tall": 22.0}
@@ -27,8 +27,7 @@ CROWN_ACROSS_M: Final = 8.0  # of the crown that `through` speaks of
 _HIGHEST_M: Final = 60.0
 _BRANCHES_M: Final = 30.0
 _STEMS_M: Final = (5.0, 1000.0)
-_UNITS: Final = {"ft": FOOT_M, "feet": FOOT_M, "m": 1.0, "metres": 1.0, "yd": YARD_M, "yards": YARD_M}
-_LENGTH: Final = re.compile(r"\s*(-?\d+(?:\.\d+)?)\s*(ft|feet|m|metres|yd|yards)\s*", re.IGNORECASE)
+_LENGTH: Final = re.compile(rf"\s*(-?\d+(?:\.\d+)?)\s*({'|'.join(LENGTHS_M)})\s*", re.IGNORECASE)
 
 
 def _checked_length(value: object) -> object:
@@ -91,7 +90,7 @@ class Boundary(_Table):
     holes: tuple[Label, ...] = ()
 
 
-class Place(_Table):
+class PlaceEntry(_Table):
     """A named place of one hole. [°]"""
 
     hole: Label
@@ -182,9 +181,9 @@ class CourseNotes(_Table):
     tree_branches: dict[str, Length] = Field(default_factory=dict)
     trees: TreesNote | None = None
     canopy: CanopyNote | None = None
-    drop_zones: tuple[Place, ...] = ()
-    tees: tuple[Place, ...] = ()
-    sight_marks: tuple[Place, ...] = ()
+    drop_zones: tuple[PlaceEntry, ...] = ()
+    tees: tuple[PlaceEntry, ...] = ()
+    sight_marks: tuple[PlaceEntry, ...] = ()
     landmarks: tuple[LandmarkNote, ...] = ()
     obstructions: tuple[ObstructionNote, ...] = ()
     heights: HeightsNote | None = None
@@ -321,4 +320,4 @@ def length_m(value: float | str, unit_m: float) -> float:
     found = _LENGTH.fullmatch(value)
     if found is None:
         raise ValueError(f"{value!r} is no length")
-    return float(found[1]) * _UNITS[found[2].casefold()]
+    return float(found[1]) * LENGTHS_M[found[2].casefold()]

@@ -13,7 +13,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from strategy.course.model import FeatureTable
 from strategy.course.readers.container import unpack
@@ -24,11 +24,12 @@ from strategy.course.readers.overpass import read_overpass
 from strategy.errors import CourseError, InputError, InputErrors
 from strategy.tomlfile import kind_of, load
 
-_OUTLINES = ("course.geojson", "course.json", "course.gpkg", "course.osm", "course.osm.pbf")
+OUTLINES: Final = "course.geojson"  # what a course folder holds, as this program writes it
+NOTES: Final = "course.toml"
+_OUTLINES = (OUTLINES, "course.json", "course.gpkg", "course.osm", "course.osm.pbf")
 _OTHERS = ("*.geojson", "*.json", "*.gpkg", "*.osm", "*.pbf", "*.gz", "*.bz2", "*.zip")
 # Beside the outlines, and no outlines themselves.
 _NOT_OUTLINES = ("imported.json", "plan.json")
-_NOTES = "course.toml"
 _GEOPACKAGE = b"SQLite format 3\x00"
 # How a text in UTF-16 can begin: with its mark, or with the first character of XML or JSON.
 _WIDE = {b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"} | {
@@ -95,7 +96,7 @@ def read_source(
     outline = _outline(given)
     packed = read_bytes(outline)
     files = {str(outline): hashlib.sha256(packed).hexdigest()}
-    notes_path = outline.parent / _NOTES
+    notes_path = outline.parent / NOTES
     notes, document, faults = CourseNotes(), dict[str, Any](), tuple[InputError, ...]()
     if outline.name.split(".")[0] == "course" and notes_path.is_file():
         document, files[str(notes_path)] = load(notes_path, CourseError)

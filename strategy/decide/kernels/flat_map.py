@@ -22,7 +22,7 @@ WIDE_DIAL: Final = 0.8  # a shot dialled below this share of its full carry is o
 NO_SCREEN: Final = np.zeros((0, 0), np.uint16)
 
 
-class Trees(NamedTuple):
+class TreeMap(NamedTuple):
     """Trees on the canopy's own cells, with a border; flat, and empty where none stands.
 
     Attributes
@@ -52,7 +52,7 @@ class Trees(NamedTuple):
     highest: float
 
 
-NO_TREES: Final = Trees(
+NO_TREES: Final = TreeMap(
     0, 0, 1.0, np.zeros(0, np.uint8), np.zeros(0, np.float32), np.zeros(0, np.float32), 0.0, 0.0, 0.0
 )
 
@@ -78,7 +78,7 @@ class Land(NamedTuple):
         Height of the ground, empty where it is flat. [m]
     settles : int32 (ny * nx,) or (0,)
         Cell where a ball that stops in a cell comes to rest; empty where each cell holds it.
-    trees : Trees
+    trees : TreeMap
         See `decide.woods`.
     """
 
@@ -93,7 +93,7 @@ class Land(NamedTuple):
     relief: NDArray[np.float32]
     height: NDArray[np.float32]
     settles: NDArray[np.int32]
-    trees: Trees
+    trees: TreeMap
 
 
 class Nodes(NamedTuple):
@@ -123,7 +123,7 @@ class Nodes(NamedTuple):
     outer: float
 
 
-def trees_of(today: HoleToday) -> Trees:
+def trees_of(today: HoleToday) -> TreeMap:
     """The trees of a hole as the kernels see them."""
     from scipy.ndimage import distance_transform_edt
 
@@ -141,7 +141,7 @@ def trees_of(today: HoleToday) -> Trees:
         (my, mx), (ny, nx) = canopy.top.shape, today.height.shape
         ground = np.pad(today.height, ((0, my * step - ny), (0, mx * step - nx)), mode="edge")
         highest = canopy.top + ground.reshape(my, step, mx, step).max(axis=(1, 3))
-    return Trees(
+    return TreeMap(
         top.shape[0],
         top.shape[1],
         float(step),

@@ -41,11 +41,11 @@ from strategy.decide.cost_field import Ground
 from strategy.decide.kernels.flat_map import DIRECTIONS, UNSEEN
 from strategy.decide.kernels.packed import points_of
 from strategy.decide.search import COARSE_DEPTH_M, COARSE_SIDE_M, best_per_shot, coarse_aims, neighbours
-from strategy.decide.solver.rounds import Chain
+from strategy.decide.solver.rounds import SURE, Chain
+from strategy.decide.solver.value_iteration import Judges
 from strategy.decide.solver.whole_hole import WholeHole
 from strategy.outcome.play import Choice
 
-Judges = tuple[NDArray[np.float32], int]
 Field = Callable[[int], FloatArray]  # chance of so many strokes or fewer from every cell
 
 TELLING: Final = 0.01
@@ -56,7 +56,6 @@ TIE: Final = 1e-4
 SLOTS: Final = 8
 _ROUNDS: Final = ((64, 4, 10), (128, 3, 6), (256, 2, 4), (1024, 1, 3))  # points, aims a shot, shots
 _JUDGED: Final = 2048
-_SURE: Final = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -249,7 +248,7 @@ class _Asked:
 
 def distribution(
     whole: WholeHole, spot: Spot, choice: Choice, value: float, *, most: int = 15, size: int = 1024,
-    seed: int = 1, within: Within | None = None, sure: float = _SURE, points: Judges | None = None,
+    seed: int = 1, within: Within | None = None, sure: float = SURE, points: Judges | None = None,
 ) -> FloatArray:  # fmt: skip
     """`rounds.score_chances`, from chances of so many strokes or fewer that are there already.
 

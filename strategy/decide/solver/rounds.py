@@ -13,20 +13,19 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from strategy.arrays import FloatArray
+from strategy.arrays import BoolArray, FloatArray
 from strategy.codes import Spot, Surface
 from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
 from strategy.decide.cost_field import Ground, ground, to_metres
 from strategy.decide.kernels.flat_map import NO_SCREEN, Nodes
 from strategy.decide.kernels.packed import points_of, table_of
 from strategy.decide.solver import value_iteration as passes
-from strategy.decide.solver.value_iteration import Solved, crossings_of
+from strategy.decide.solver.value_iteration import SolvedRegion, crossings_of
 from strategy.decide.solver.whole_hole import WholeHole
 from strategy.outcome.play import Choice
 from strategy.outcome.today import HoleToday
 
 IntArray = NDArray[np.integer]
-BoolArray = NDArray[np.bool_]
 
 WORTH: Final = 0.1  # a node's options within this of its best are looked at again from the ball
 STEP_M: Final = 1.4  # of that look
@@ -110,7 +109,7 @@ def play_out(
     return Rounds(strokes=found[:, 0] + found[:, 1], score=score)
 
 
-def nodes_of(solved: Solved | None, board: Ground) -> Nodes:
+def nodes_of(solved: SolvedRegion | None, board: Ground) -> Nodes:
     """A solved region as the kernels take it; one without a node-lie where there is none."""
     if solved is None:
         none, empty = np.full((9, 1, 1), -1, np.int32), np.zeros((0, 3))
@@ -261,14 +260,14 @@ class _Part:
     """Every node-lie's balls under its options in one region, and the chances that follow from them."""
 
     def __init__(
-        self, solved: Solved, cells: IntArray, penalty: IntArray, share: FloatArray, there: BoolArray
+        self, solved: SolvedRegion, cells: IntArray, penalty: IntArray, share: FloatArray, there: BoolArray
     ) -> None:
         self.solved, self.cells, self.penalty, self.share, self.there = solved, cells, penalty, share, there
         self.chances: list[FloatArray] = [np.zeros(len(solved.value))]
 
     @staticmethod
     def of(
-        board: Ground, solved: Solved, crossings: NDArray[np.int32], table: FloatArray,
+        board: Ground, solved: SolvedRegion, crossings: NDArray[np.int32], table: FloatArray,
         roll: NDArray[np.float32], slots: int,
     ) -> _Part:  # fmt: skip
         """The balls that the values were judged on, those of further options traced on the same points."""

@@ -111,7 +111,7 @@ class Balls:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Solved:
+class SolvedRegion:
     """What the passes found for one region.
 
     Attributes
@@ -274,9 +274,9 @@ class Passes:
         self.screens = screens
         self.sweeps += 1
 
-    def solution(self) -> Solved:
+    def solution(self) -> SolvedRegion:
         """What stands, and how it was found."""
-        return Solved(
+        return SolvedRegion(
             region=self.region,
             lattice=self.lattice,
             value=self.value,

@@ -45,7 +45,7 @@ from strategy.decide.aims import Aims
 from strategy.decide.cost_field import Ground, Unplayable, ground, to_cells, to_metres
 from strategy.decide.solver.lattice import lattice, near_lattice
 from strategy.decide.solver.unplayable import dearest, take
-from strategy.decide.solver.value_iteration import Passes, Region, Screens, Solved
+from strategy.decide.solver.value_iteration import Passes, Region, Screens, SolvedRegion
 from strategy.outcome.today import HoleToday
 from strategy.strokes.baseline import Baseline
 from strategy.strokes.greens import Greens
@@ -89,7 +89,7 @@ class WholeHole:
         What rules where nothing was solved.
     greens : Greens
         Putts of this hole location.
-    rest, near : Solved, Solved or None
+    rest, near : SolvedRegion, SolvedRegion or None
         The hole, and the ground round the hole location; None where the player has no shots for it.
     composed : ndarray of float32 (ny, nx)
         F of every cell, nan where no ball is played from.
@@ -102,8 +102,8 @@ class WholeHole:
     today: HoleToday
     baseline: Baseline
     greens: Greens
-    rest: Solved
-    near: Solved | None
+    rest: SolvedRegion
+    near: SolvedRegion | None
     composed: NDArray[np.float32]
     base: NDArray[np.float32]
     published: NDArray[np.float32]
@@ -163,7 +163,7 @@ class WholeHole:
             base[green] = self.greens.expected(p[green])
         return base
 
-    def _region(self, spot: Spot) -> Solved:
+    def _region(self, spot: Spot) -> SolvedRegion:
         """The region whose node-lies a spot is played like."""
         away = float(np.hypot(spot.x - self.today.hole[0], spot.y - self.today.hole[1]))
         return self.near if self.near is not None and away < 0.5 * (INNER_M + OUTER_M) else self.rest
@@ -320,7 +320,7 @@ def _compose_all(
     return cells
 
 
-def _solved(board: Ground, parts: Iterable[Passes | Solved]) -> NDArray[np.bool_]:
+def _solved(board: Ground, parts: Iterable[Passes | SolvedRegion]) -> NDArray[np.bool_]:
     """Cells of the bordered map, flat, in the lattice of any of the parts."""
     out = np.zeros(board.field.size, np.bool_)
     for part in parts:

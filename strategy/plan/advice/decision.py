@@ -15,7 +15,7 @@ from typing import Final
 import numpy as np
 
 from strategy.arrays import FloatArray
-from strategy.codes import Lie, Spot, Surface
+from strategy.codes import Lie, Spot
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
 from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground
@@ -31,7 +31,7 @@ from strategy.decide.solver.unplayable import dropped
 from strategy.decide.solver.whole_hole import WholeHole
 from strategy.decide.unseen import unseen
 from strategy.errors import RequestError
-from strategy.outcome.points import merged
+from strategy.outcome.points import Stream, merged
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
 from strategy.plan.advice.jump import jump, quoted_lies
@@ -323,14 +323,14 @@ def _short_side(bench: Bench, board: Ground, spot: Spot, aim: tuple[float, float
     """The near edge that the advice finishes towards, where the numbers do not see it."""
     if isinstance(board.to_go, WholeHole) and board.to_go.near is not None:
         return ""
-    return short_side(bench.hole, spot, board.today.hole, aim) if _reaches_green(board.today, aim) else ""
+    return short_side(bench.hole, spot, board.today.hole, aim) if board.today.at_green(aim) else ""
 
 
 def _sides(board: Ground, spot: Spot, role: Role, found: tuple[Option, ...]) -> Sides | None:
     """Which side of the hole to putt from, of a shot at the green."""
     if not found or role in (Role.LEFT, Role.RIGHT) or not isinstance(board.to_go, WholeHole):
         return None
-    if not _reaches_green(board.today, found[0].aim):
+    if not board.today.at_green(found[0].aim):
         return None
     return sides(board.today, board.to_go.greens, spot)
 
@@ -348,16 +348,16 @@ def _commit(
 
 def _misses(board: Ground, spot: Spot, role: Role, found: tuple[Option, ...], seed: int) -> tuple[Miss, ...]:
     """Where to miss, of a shot at the green."""
-    if not found or role in (Role.LEFT, Role.RIGHT) or not _reaches_green(board.today, found[0].aim):
+    if not found or role in (Role.LEFT, Role.RIGHT) or not board.today.at_green(found[0].aim):
         return ()
     best = found[0]
-    return misses(board, spot, best.choice, best.strokes - best.cost, merged(128, seed * 10 + 8, 4))
+    return misses(board, spot, best.choice, best.strokes - best.cost, merged(128, Stream.REPORT.of(seed), 4))
 
 
 def _at_flag(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) -> AtFlag | None:
     """Cheapest way to finish at the hole, against the best option; None where the advice is there already."""
     here = board.today
-    if not found or not _reaches_green(here, found[0].aim):
+    if not found or not here.at_green(found[0].aim):
         return None
     if np.hypot(*np.subtract(found[0].aim, here.hole)) < AT_HOLE_M:
         return None
@@ -373,11 +373,6 @@ def _at_flag(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) ->
         return None
     cost, half, label = max(best[0], 0.0), best[1], best[2]
     return AtFlag(label=label, cost=cost, cost_error=half, word=word_for(cost, half))
-
-
-def _reaches_green(here: HoleToday, aim: tuple[float, float]) -> bool:
-    near = np.hypot(*np.subtract(aim, here.hole)) < 35.0 * YARD_M
-    return bool(near or int(here.surface_at(aim)[0]) == Surface.GREEN)
 
 
 def _planned(player: Player, option: Option, said: Said | None) -> PlannedOption:
@@ -461,12 +456,9 @@ def _place(spot: Spot) -> Place:
     return Place(x=float(spot.x), y=float(spot.y), lie=Lie(spot.lie).label)
 
 
-_LIES: Final = {lie.label: lie for lie in Lie}
-
-
 def spot_of(place: Place) -> Spot:
     """The spot behind a place of the document."""
-    return Spot(place.x, place.y, _LIES[place.lie])
+    return Spot(place.x, place.y, Lie.of_label(place.lie))
 
 
 def _to_hole(here: HoleToday, spot: Spot) -> float:

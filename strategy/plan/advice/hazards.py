@@ -58,7 +58,7 @@ def shot_numbers(hole: Hole, thing: Thing, line: FloatArray, aim: tuple[float, f
     thing : Thing
         Sand or water of ``edges.named(hole)``.
     line : ndarray (n, 2)
-        ``edges.line_from(hole, ball)``: the first place of it is the ball. [m]
+        ``playline.line_from(hole.line, ball)``: the first place of it is the ball. [m]
     aim : tuple of two floats
         Where a well-struck ball finishes. [m]
     """

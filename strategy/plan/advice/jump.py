@@ -11,21 +11,19 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from typing import Final
 
 import numpy as np
 
-from strategy.codes import Lie, Spot, Surface
+from strategy.codes import ROUGH_LIES, Lie, Spot, Surface
 from strategy.decide import Ground
 from strategy.decide.aims import DIAL_M, Aims, beyond_dial, choice_towards, finish_of
 from strategy.decide.finish import counts_of
 from strategy.decide.options import judge
 from strategy.decide.unseen import Unseen
 from strategy.outcome.play import Choice, on_the_ground
+from strategy.outcome.points import Stream
 from strategy.outcome.today import HoleToday
 from strategy.plan.quoted import Jump, OneLie, UnseenLie
-
-MAY_JUMP: Final = (Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER)
 
 
 def jump(board: Ground, spot: Spot, aim: tuple[float, float], value: float, *, seed: int = 1) -> Jump | None:
@@ -49,7 +47,7 @@ def jump(board: Ground, spot: Spot, aim: tuple[float, float], value: float, *, s
     """
     here = board.today
     may = spot.lie == Lie.JUMPER or here.lie_chance[Surface.ROUGH, Lie.JUMPER] > 0.0
-    if spot.lie not in MAY_JUMP or not may:
+    if spot.lie not in ROUGH_LIES or not may:
         return None
     jumps, clean = Spot(spot.x, spot.y, Lie.JUMPER), Spot(spot.x, spot.y, Lie.FAIRWAY)
     best = _best(board, jumps, aim, value, seed)
@@ -104,7 +102,9 @@ def _best(board: Ground, spot: Spot, aim: tuple[float, float], value: float, see
     if not found:
         return None
     if len(found) > 1:
-        judged = judge(board, spot, Aims.of(found), seed=seed * 10 + 9, guess=value, value=value, size=64)
+        judged = judge(
+            board, spot, Aims.of(found), seed=Stream.PRICE.of(seed), guess=value, value=value, size=64
+        )
         found = [found[int(np.argmin(np.round(judged.repeated, 6)))]]
     row = here.shots.at(found[0].shot, int(spot.lie), found[0].heading)
     carry = float(np.clip(found[0].carry, float(row.least), float(row.carry)))

@@ -28,7 +28,7 @@ from strategy.decide.aims import Aims, sums
 from strategy.decide.option import EVEN
 from strategy.decide.search import pool
 from strategy.outcome.play import finishes
-from strategy.outcome.points import merged
+from strategy.outcome.points import Stream, merged
 from strategy.outcome.today import Canopy, HoleToday
 from strategy.plan.quoted import Through
 from strategy.player.model import Player, Shot
@@ -146,7 +146,7 @@ def clearer_first(
     aims = Aims.of([o.choice for o in ordered])
 
     def strokes(there: Ground) -> dict[int, float]:
-        once = sums(there, spot, aims, pool(seed * 10 + 9, _POINTS), 1.0 + value).once(value)
+        once = sums(there, spot, aims, pool(Stream.PRICE.of(seed), _POINTS), 1.0 + value).once(value)
         return {o.index: float(s) for o, s in zip(ordered, once, strict=True)}
 
     if clearer:
@@ -178,7 +178,7 @@ def _through(
 
 
 def _struck(today: HoleToday, spot: Spot, option: Option, seed: int) -> float:
-    ends = finishes(today, spot, option.choice, merged(128, seed * 10 + 8, 4))
+    ends = finishes(today, spot, option.choice, merged(128, Stream.REPORT.of(seed), 4))
     return float(ends.weight[ends.flown < 1.0].sum())
 
 

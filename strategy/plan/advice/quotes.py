@@ -23,11 +23,11 @@ import shapely
 
 from strategy.arrays import FloatArray
 from strategy.codes import Spot, Surface
-from strategy.course.edges import line_from, named
+from strategy.course.edges import named
 from strategy.course.model import Hole
 from strategy.course.named_features import Thing, origin_of
 from strategy.course.origin import Origin
-from strategy.course.playline import along_side, heading_at, point_at
+from strategy.course.playline import along_side, heading_at, line_from, point_at
 from strategy.decide import Ground, Option, costs_over
 from strategy.decide.aims import Aims, finish_of, start_line_of
 from strategy.decide.misses import NEAR_EDGE_M
@@ -44,7 +44,6 @@ from strategy.plan.quoted import (
 from strategy.units import YARD_M
 
 SNAP_COST: Final = 0.01
-AT_GREEN_M: Final = 35.0 * YARD_M
 LEFT_OVER_M: Final = 4.0 * YARD_M
 BESIDE_M: Final = 15.0 * YARD_M
 _SIDE: Final = np.arange(-24.0, 25.0) * YARD_M
@@ -137,7 +136,7 @@ def snapped(
     """
     today = board.today
     aim = finish_of(today, spot, choice)
-    if _at_green(board, aim):
+    if board.today.at_green(aim):
         return choice, None
     line = start_line_of(today, spot, choice)
     within = float(np.degrees(_SIDE[-1] / max(float(np.hypot(aim[0] - spot.x, aim[1] - spot.y)), 1.0)))
@@ -181,7 +180,7 @@ def told(
     row = board.today.shots.at(option.index, int(spot.lie), option.heading)
     less = max(option.choice.carry - float(row.least), 0.0)
     more = max(float(row.carry) - option.choice.carry, 0.0)
-    at_green = _at_green(board, option.aim)
+    at_green = board.today.at_green(option.aim)
     begin: Start | None = None
     room: tuple[float, float] | None = None
     depth_room: tuple[float, float] | None = None
@@ -250,12 +249,6 @@ def _room(offset: FloatArray, cost: FloatArray) -> tuple[float, float]:
         return float(abs(offset[i] + np.clip(share, 0.0, 1.0) * (offset[i + step] - offset[i])))
 
     return reach(-1), reach(1)
-
-
-def _at_green(board: Ground, aim: tuple[float, float]) -> bool:
-    today = board.today
-    away = float(np.hypot(*(np.asarray(aim) - today.hole)))
-    return away < AT_GREEN_M or int(today.surface_at(aim)[0]) == Surface.GREEN
 
 
 # --- the start line ----------------------------------------------------------------------------------
@@ -397,7 +390,7 @@ def _reaches(
     widths = {"sand": BESIDE_M, "water": WATER_M}
     beside = {k: over if at_green else shapely.buffer(strip, w, cap_style="flat") for k, w in widths.items()}
     carry, finish = option.carry_m, option.carry_m + run
-    line = line_from(seen.hole, (spot.x, spot.y))
+    line = line_from(seen.hole.line, (spot.x, spot.y))
     found: list[tuple[bool, float, Reach]] = []
     for thing in seen.things:
         if thing.kind == "trees":

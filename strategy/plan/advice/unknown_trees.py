@@ -15,6 +15,7 @@ from strategy.decide.aims import Aims
 from strategy.decide.kernels.flat_map import trees_of
 from strategy.decide.option import word_for
 from strategy.decide.options import judge
+from strategy.outcome.points import Stream
 from strategy.plan.quoted import Trees, TreesAt
 
 ASSUMED_M: Final = TREE_CLASSES_M["medium"]
@@ -45,7 +46,7 @@ def trees_unknown(
         there = dataclasses.replace(
             board, today=today, trees=trees_of(today), relief=np.full_like(board.relief, np.nan)
         )
-        judged = judge(there, spot, aims, seed=seed * 10 + 9, guess=value, value=value, size=128)
+        judged = judge(there, spot, aims, seed=Stream.PRICE.of(seed), guess=value, value=value, size=128)
         best = int(np.argmin(np.round(judged.repeated, 6)))
         cost = float(judged.strokes[0] - judged.strokes[best])
         half = judged.cost_error(0, best) if best else 0.0

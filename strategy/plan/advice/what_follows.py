@@ -20,7 +20,7 @@ from strategy.decide.option import word_for
 from strategy.decide.options import judged_on
 from strategy.decide.solver.need import Within, distribution, need
 from strategy.outcome.play import finishes, on_the_ground
-from strategy.outcome.points import merged
+from strategy.outcome.points import Stream, merged
 from strategy.plan.document import Decision, PlannedOption
 from strategy.plan.quoted import ByTable, Needed, Next
 from strategy.strokes.baseline import Baseline
@@ -71,7 +71,7 @@ def next_shots(board: Ground, tee: Decision, decided: Sequence[Decided], seed: i
     if not tee.options or not isinstance(board.to_go, WholeHole):
         return ()
     here = board.today
-    ends = [finishes(here, here.tee_spot, tee.options[0].choice, merged(128, seed * 10 + 8, 4))]
+    ends = [finishes(here, here.tee_spot, tee.options[0].choice, merged(128, Stream.REPORT.of(seed), 4))]
     return tuple(
         Next(
             lie=s.lie.label,
@@ -102,7 +102,7 @@ def needed(within: Within, spot: Spot, planned: Sequence[PlannedOption], n: int,
     best = planned[0]
     choices = [option.choice for option in planned]
     value = best.strokes - best.cost
-    found = need(within.whole, spot, choices, value, n, seed=seed * 10 + 9, within=within)
+    found = need(within.whole, spot, choices, value, n, seed=Stream.PRICE.of(seed), within=within)
     here, choice = within.whole.today, found.choice
     aim = finish_of(here, spot, choice)
     out = np.subtract(best.aim, (spot.x, spot.y))

@@ -10,11 +10,12 @@ import numpy as np
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
 from strategy.decide.cost_field import Ground
-from strategy.decide.option import EVEN, Option
+from strategy.decide.option import EVEN, SMALL, Option
 from strategy.decide.options import costs_over
+from strategy.outcome.play import dialled
 from strategy.plan.drawing.outlines import PlayFrame, Window
 
-LEVELS: Final = (0.02, 0.05, 0.1, 0.2)
+LEVELS: Final = (EVEN, 0.05, SMALL, 0.2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -36,12 +37,11 @@ def contours_of(
     from contourpy import contour_generator
     from scipy.ndimage import gaussian_filter, zoom
 
-    table, lie = board.today.shots, int(spot.lie)
-    key = (best.index, lie, table.heading_bin(best.heading))
-    sd = np.sqrt(np.diag(table.covariance[key])) * best.choice.carry / table.carry[key] / axes.unit_m
+    stroke = dialled(board.today, spot, best.choice)
+    sd = np.hypot(*stroke.factor().T) / axes.unit_m
     run = float(np.hypot(*axes.point(best.aim))) - axes.units(best.choice.carry)
-    near = axes.units(float(table.least[key])) + run - 2.5 * sd[1]
-    far = axes.units(float(table.carry[key])) + run + 1.5 * sd[1]
+    near = axes.units(float(stroke.row.least)) + run - 2.5 * sd[1]
+    far = axes.units(float(stroke.row.carry)) + run + 1.5 * sd[1]
     step = float(np.clip(0.45 * sd.min(), axes.units(1.5), axes.units(3.0)))
     low, high, short, long = window
     short, long = max(short, near - 2.0 * step), min(long, far + 2.0 * step)

@@ -11,8 +11,10 @@ import shapely
 
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
-from strategy.course.edges import line_from, named
+from strategy.course.edges import named
+from strategy.course.maps.surface import PAINT_ORDER
 from strategy.course.model import Hole
+from strategy.course.playline import line_from
 from strategy.plan.advice.hazards import ALONG_M, OVER_M, shot_numbers
 from strategy.units import YARD_M
 
@@ -20,11 +22,6 @@ Window = tuple[float, float, float, float]  # least and greatest side, least and
 
 IN_PLAY: Final = 2.8  # an outline this many s.d. wide holds 98 of 100 well-struck balls
 _BEHIND_BALL_M: Final = 11.0
-# Painted in this order, later over earlier; the same as the surface map's.
-_ORDER: Final = (
-    Surface.ROUGH, Surface.TREES, Surface.FIRST_CUT, Surface.FAIRWAY, Surface.TEE, Surface.RED,
-    Surface.YELLOW, Surface.BUNKER, Surface.GREEN,
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +114,7 @@ def pieces_of(hole: Hole, axes: PlayFrame, window: Window) -> tuple[Piece, ...]:
     low, high, _, far = window
     frame = shapely.box(low, -axes.units(_BEHIND_BALL_M), high, far)
     drawn: list[tuple[Surface, shapely.Geometry]] = []
-    for s in _ORDER:
+    for s in PAINT_ORDER:
         shapes = [a.shape for a in hole.areas if a.surface == s]
         # Hazards stay apart, as the Rules and the numbers take them; other ground joins where it meets.
         joined = shapes if s == Surface.BUNKER or s.penalty_area else [shapely.union_all(shapes)]
@@ -170,7 +167,7 @@ def numbers_of(
     over = shapely.buffer(way, axes.units(OVER_M), cap_style="flat")
     under = shapely.intersection(over, shapely.box(low, 0.0, high, short))
     goes = float(np.hypot(*landing))
-    line = line_from(hole, axes.origin)
+    line = line_from(hole.line, axes.origin)
     x, y = axes.to_course(aim[None])[0]
     found = []
     for thing in named(hole):

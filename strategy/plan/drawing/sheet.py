@@ -29,9 +29,10 @@ from strategy.course.playline import along_side, front_point, line_length, point
 from strategy.decide.cost_field import Ground
 from strategy.decide.option import Option
 from strategy.errors import RequestError
-from strategy.outcome.play import finishes, track
-from strategy.outcome.points import scrambles
+from strategy.outcome.play import Choice, dialled, finishes, track, well_struck
+from strategy.outcome.points import Stream, scrambles
 from strategy.outcome.today import HoleToday
+from strategy.plan.document import SAID
 from strategy.plan.drawing.costs import Contour, contours_of, even_of, strip_of
 from strategy.plan.drawing.outlines import (
     IN_PLAY,
@@ -45,16 +46,14 @@ from strategy.plan.drawing.outlines import (
 )
 from strategy.units import MPH_MPS, YARD_M
 
-SAID: Final = 3  # never more than three answers
 MAP_SHAPE: Final = 3.95 / 3.3  # depth over side of the window
 _LEAST_LANDING_M: Final = 120.0 * YARD_M
 _LEAST_GREEN_M: Final = 58.0 * YARD_M
 _MOST_M: Final = 230.0 * YARD_M
-_GREEN_WITHIN_M: Final = 45.0 * YARD_M
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Decision:
+class DrawnAnswer:
     """One answer, to be written beside the left ruler at the depth where it finishes."""
 
     club: str
@@ -128,7 +127,7 @@ class Sheet:
         What the strip counts left and right from ("fairway": its middle, "line", "hole"), and its side.
     left_ticks, right_ticks : tuple of (float, int)
         Depth and number of each tick of the rulers.
-    decisions : tuple of Decision
+    decisions : tuple of DrawnAnswer
         Best first, at most three.
     """
 
@@ -166,7 +165,7 @@ class Sheet:
     zero: tuple[str, float]
     left_ticks: tuple[tuple[float, int], ...]
     right_ticks: tuple[tuple[float, int], ...]
-    decisions: tuple[Decision, ...]
+    decisions: tuple[DrawnAnswer, ...]
     numbers: tuple[HazardNumber, ...]
     wind: WindFacts | None
     wind_counts: bool
@@ -234,10 +233,9 @@ def hole_sheet(
         raise RequestError(f"hole {today.label}: no option to draw")
     best = options[0]
     green = shapely.Polygon(today.green)
-    near = float(shapely.distance(green, shapely.Point(best.aim)))
-    at_green = near < _GREEN_WITHIN_M and best.leave is None
+    at_green = today.at_green(best.aim)
     axes = PlayFrame((spot.x, spot.y), _heading(today, spot, best, green, at_green=at_green), unit_m)
-    rings, radius = _spreads(today, spot, options[:SAID], axes, seed)
+    rings, radius = spreads(today, spot, options[:SAID], axes, seed)
     outline = rings[0] * radius + axes.point(best.aim)
     around = [r * IN_PLAY + axes.point(o.aim) for r, o in zip(rings, options[:SAID], strict=True)]
     landing, flight = _flight(today, spot, best, axes)
@@ -260,7 +258,7 @@ def hole_sheet(
         round=today.round,
         unit_m=unit_m,
         from_tee=spot.lie == Lie.TEE,
-        lie=spot.lie.label,
+        lie=spot.lie.said,
         at_green=at_green,
         to_front=float(np.hypot(*(np.asarray(front) - ball))) / unit_m,
         to_hole=float(np.hypot(*(np.asarray(today.hole) - ball))) / unit_m,
@@ -305,35 +303,49 @@ def _heading(today: HoleToday, spot: Spot, best: Option, green: shapely.Polygon,
     return float(np.degrees(np.arctan2(out[0], out[1])) % 360.0)
 
 
-def _spreads(
+def spreads(
     today: HoleToday, spot: Spot, options: Sequence[Option], axes: PlayFrame, seed: int
 ) -> tuple[list[FloatArray], float]:
-    """Ellipses of one s.d. round each aim (n, 2), and the factor at which the first holds 2 of 3 balls.
+    """Ellipses of one s.d. about each aim (n, 2), and the factor at which the first holds 2 of 3 balls.
 
     The shape is that of the well-struck balls with their run; the factor counts every ball where it
     rests, mishits too.
     """
-    table, lie = today.shots, int(spot.lie)
     circle = np.linspace(0.0, 2.0 * np.pi, 97)[:-1]
     rings, radius = [], 0.0
     for number, option in enumerate(options):
-        key = (option.index, lie, table.heading_bin(option.heading))
-        dial = option.choice.carry / table.carry[key]
-        cov = table.covariance[key] * dial**2
-        cov[1, 1] += float(table.run_sd[key][Surface.FAIRWAY]) ** 2
-        factor = np.linalg.cholesky(cov)
         a = np.radians(option.heading - axes.heading)
         turn = np.array([[np.cos(a), np.sin(a)], [-np.sin(a), np.cos(a)]])  # shot axes to the sheet's
-        rings.append(np.column_stack((np.sin(circle), np.cos(circle))) @ (turn @ factor).T / axes.unit_m)
+        factor = turn @ _rest_scatter(today, spot, option.choice) / axes.unit_m
+        rings.append(np.column_stack((np.sin(circle), np.cos(circle))) @ factor.T)
         if number == 0:
-            ends = [finishes(today, spot, option.choice, p) for p in scrambles(512, seed * 10 + 5, 4)]
+            ends = [finishes(today, spot, option.choice, p) for p in scrambles(512, Stream.DRAWN.of(seed), 4)]
             off = axes.to_sheet(np.vstack([e.rest for e in ends])) - axes.point(option.aim)
-            away = np.hypot(*np.linalg.solve(turn @ factor / axes.unit_m, off.T))
+            away = np.hypot(*np.linalg.solve(factor, off.T))
             weight = np.concatenate([e.weight for e in ends])
             order = np.argsort(away)
             share = np.cumsum(weight[order]) / weight.sum()
             radius = float(away[order][np.searchsorted(share, 2.0 / 3.0)])
     return rings, radius
+
+
+def _rest_scatter(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:
+    """Core scatter where well-struck balls rest (2, 2), a factor of its covariance, as (side, depth). [m]
+
+    Balls run on along their own lines from the ball: the run spreads them aside as the flight does.
+    """
+    stroke = dialled(today, spot, choice)
+    struck = well_struck(today, spot, choice)
+    surface = int(today.surface_at(struck[0])[0])
+    landing, rest = PlayFrame((spot.x, spot.y), choice.heading, 1.0).to_sheet(struck)
+    far = float(np.hypot(*landing))
+    line = landing / far
+    aside = np.array([line[1], -line[0]])
+    run = rest - landing
+    core = (np.eye(2) + float(run @ line) / far * np.outer(aside, aside)) @ stroke.factor()
+    length = float(np.hypot(*run))
+    along = (run / length if length > 0.0 else line) * stroke.row.run_sd[surface] * stroke.run_share
+    return np.asarray(np.linalg.cholesky(core @ core.T + np.outer(along, along)))
 
 
 def _ticks(outline: FloatArray, aim: FloatArray) -> FloatArray:
@@ -344,15 +356,8 @@ def _ticks(outline: FloatArray, aim: FloatArray) -> FloatArray:
 
 def _flight(today: HoleToday, spot: Spot, option: Option, axes: PlayFrame) -> tuple[FloatArray, FloatArray]:
     """Mean landing (2,) and the flight to it (n, 2)."""
-    table = today.shots
-    key = (option.index, int(spot.lie), table.heading_bin(option.heading))
-    dial = option.choice.carry / table.carry[key]
-    side, depth = table.mean[key] * dial + np.array([0.0, option.carry_m])
-    a = np.radians(option.heading)
-    landing = np.array(
-        [spot.x + side * np.cos(a) + depth * np.sin(a), spot.y - side * np.sin(a) + depth * np.cos(a)]
-    )
-    bend = float(-4.0 * table.bend[key][1] * dial)
+    landing = well_struck(today, spot, option.choice)[0]
+    bend = float(dialled(today, spot, option.choice).bend)
     path = track(spot, landing, bend, np.linspace(0.0, 1.0, 41))
     return axes.to_sheet(landing[None])[0], axes.to_sheet(path)
 
@@ -440,9 +445,9 @@ def _right_ticks(
     return _round_ticks(to_front, window, 20)
 
 
-def _decision(option: Option, axes: PlayFrame) -> Decision:
+def _decision(option: Option, axes: PlayFrame) -> DrawnAnswer:
     side, depth = axes.point(option.aim)
-    return Decision(
+    return DrawnAnswer(
         club=option.club,
         shot="" if option.label == option.club else option.shot,
         carry=axes.units(option.carry_m),

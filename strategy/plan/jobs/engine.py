@@ -70,7 +70,7 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Group:
+class _RoundsAlike:
     """Rounds of one hole that share markers and hole locations."""
 
     rounds: tuple[int, ...]
@@ -130,7 +130,7 @@ def plan_course(
     store = Store(None if out is None else Path(out), owner, anew=anew)
     found: dict[str, LocationPlan] = {}
     trouble: dict[str, list[Note]] = {h.label: [] for h in chosen}
-    groups: dict[str, tuple[_Group, ...]] = {}
+    groups: dict[str, tuple[_RoundsAlike, ...]] = {}
     wanted: dict[str, list[Job]] = {}
     for hole in chosen:
         groups[hole.label], mine = _jobs(hole, player, week, numbers, labels, seed, trouble[hole.label])
@@ -232,7 +232,7 @@ def _jobs(
     labels: tuple[str, ...],
     seed: int,
     trouble: list[Note],
-) -> tuple[tuple[_Group, ...], list[Job]]:
+) -> tuple[tuple[_RoundsAlike, ...], list[Job]]:
     """Groups of rounds of one hole and the jobs behind them, in the same order."""
     same: dict[tuple[str, float, str, int], list[int]] = {}
     for number in numbers:
@@ -240,7 +240,7 @@ def _jobs(
         # Every round has its own wind and air; only shots as stated are the same in all of them.
         weather = 0 if week.as_stated else number
         same.setdefault((written.tee, written.up_m, written.location, weather), []).append(number)
-    groups: list[_Group] = []
+    groups: list[_RoundsAlike] = []
     jobs: list[Job] = []
     for (tee, up_m, location, _), rounds in same.items():
         try:
@@ -252,7 +252,7 @@ def _jobs(
             continue
         name = tee or hole.tees[0].name
         groups.append(
-            _Group(rounds=tuple(rounds), tee=name, up_m=up_m, length_m=line_length(line), cuts=cuts)
+            _RoundsAlike(rounds=tuple(rounds), tee=name, up_m=up_m, length_m=line_length(line), cuts=cuts)
         )
         played = None if week.as_stated else dataclasses.replace(week.round(rounds[0]), holes={}, date="")
         people = (_for_numbers(hole), _for_numbers(player), _for_numbers(week))
@@ -323,7 +323,7 @@ def _hole(
     hole: Hole,
     week: Week,
     labels: tuple[str, ...],
-    groups: Sequence[_Group],
+    groups: Sequence[_RoundsAlike],
     jobs: Sequence[Job],
     found: Mapping[str, LocationPlan],
     trouble: Sequence[Note],

@@ -16,8 +16,9 @@ import shapely
 
 from strategy.codes import Surface
 from strategy.decide.option import EVEN
+from strategy.plan.drawing.costs import LEVELS
 from strategy.plan.drawing.outlines import HazardNumber
-from strategy.plan.drawing.sheet import Decision, Sheet
+from strategy.plan.drawing.sheet import DrawnAnswer, Sheet
 from strategy.report.pictures.fonts import has_letters
 from strategy.report.pictures.ground import INK, PAPER, SHOT, SOFT_INK, draw_ground
 from strategy.report.pictures.labels import stacked
@@ -54,7 +55,7 @@ if TYPE_CHECKING:
 
 _STRIP_TOP_COST: Final = 0.25
 _ORIGINS: Final = {"fairway": "middle", "line": "line", "hole": "hole"}
-_LINES: Final = {0.02: (1.5, "-"), 0.05: (0.8, "-"), 0.1: (0.9, (0, (5, 2))), 0.2: (1.0, (0, (1, 1.6)))}
+_LINES: Final = ((1.5, "-"), (0.8, "-"), (0.9, (0, (5, 2))), (1.0, (0, (1, 1.6))))  # of `LEVELS`
 
 
 def write_picture(sheet: Sheet, sentences: Sequence[str], path: Path, *, counts: str = "") -> None:
@@ -228,7 +229,7 @@ class _Drawing(Page):
     def _contours(self) -> None:
         """Lines of equal cost with their number in a gap; a line that no number fits is not drawn."""
         frame = (LEFT, MAP[0], RIGHT, MAP[1])
-        for level, (width, style) in _LINES.items():
+        for level, (width, style) in zip(LEVELS, _LINES, strict=True):
             said = f"{level:.2f}"
             size = self.size(said, 8.0)
             lines = sorted(
@@ -406,7 +407,7 @@ class _Drawing(Page):
             self.line([(RIGHT, y), (RIGHT + 5.0, y)])
             self.text(RIGHT + 8.0, y, words, 8.5, gid="ruler")
 
-    def _decision(self, decision: Decision) -> str:
+    def _decision(self, decision: DrawnAnswer) -> str:
         """Club, shot and number in lines that leave the ruler's own numbers room."""
         lines: list[str] = []
         for part in filter(None, (decision.club, decision.shot)):
@@ -495,8 +496,9 @@ class _Drawing(Page):
         ]
         if not self.hole_in_window():
             signs.remove("○ hole")
+        lines = f"Lines {LEVELS[0]:.2f} to {LEVELS[-1]:.2f}"
         notes = [
-            "Lines 0.02 to 0.20: strokes it costs to have this shot finish there, were it to carry so.",
+            f"{lines}: strokes it costs to have this shot finish there, were it to carry so.",
             "" if sheet.out_known else "Out of bounds: not mapped.",
             *(f"Also: {s}." for s in self.unplaced),
         ]

@@ -45,7 +45,7 @@ def check_text(
         For a hole that the course does not have.
     """
     wanted = {check.course.hole(label).label for label in holes}
-    writer = _Writer("m" if metres else "yd", 1.0 if metres else YARD_M, everything)
+    writer = _CheckWriter("m" if metres else "yd", 1.0 if metres else YARD_M, everything)
     lines = list(writer.whole(check))
     for hole in check.holes:
         if not wanted or hole.label in wanted:
@@ -79,7 +79,7 @@ def _some(fids: Sequence[str]) -> str:
     return f" ({', '.join(fids)})" if len(fids) <= 3 else ""
 
 
-class _Writer:
+class _CheckWriter:
     def __init__(self, unit: str, unit_m: float, everything: bool) -> None:
         self.unit, self.unit_m = unit, unit_m
         self.kinds = _ORDER if everything else tuple(k for k in _ORDER if k is not FindingKind.IGNORED)

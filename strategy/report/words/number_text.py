@@ -8,11 +8,11 @@ from typing import Final
 
 from strategy.codes import Lie, Surface
 from strategy.plan.cautions import RULE
-from strategy.plan.number import Fit, Number
+from strategy.plan.number import Fit, PlayingNumber
 from strategy.plan.number_on_course import AskedNumber
 from strategy.report.words.costs import capital, spoken
 from strategy.report.words.lines import wrapped
-from strategy.report.words.sentences import LIES, Units, question_words, wind_words
+from strategy.report.words.sentences import Units, question_words, wind_words
 from strategy.units import MPH_MPS
 
 DRIFT: Final = "Left and right are the wind's, beside the shot's own shape: start it that much the other way."
@@ -38,13 +38,13 @@ _NO_GREEN: Final = {
 
 
 def number_text(
-    number: Number, units: Units = Units.YARDS, *, heading: Sequence[str] = (), compass: bool = False
+    number: PlayingNumber, units: Units = Units.YARDS, *, heading: Sequence[str] = (), compass: bool = False
 ) -> str:
     """The ladder, the shots that fit, and what is taken for granted.
 
     Parameters
     ----------
-    number : Number
+    number : PlayingNumber
     units : Units
         Of everything printed; whole ones, and the lines add up as printed.
     heading : sequence of str
@@ -64,7 +64,7 @@ def number_text(
     return "\n".join(lines) + "\n"
 
 
-def plain_text(number: Number, player: str, units: Units = Units.YARDS) -> str:
+def plain_text(number: PlayingNumber, player: str, units: Units = Units.YARDS) -> str:
     """A number from plain numbers."""
     return number_text(number, units, heading=wrapped(f"{player}. Distances in {units}."))
 
@@ -108,7 +108,7 @@ def wind_where(wind_from: float) -> str:
     return _WHERE[round(wind_from / 45.0) % 8]
 
 
-def _ladder(number: Number, units: Units, *, compass: bool) -> Iterator[str]:
+def _ladder(number: PlayingNumber, units: Units, *, compass: bool) -> Iterator[str]:
     rows: list[tuple[str, str, str]] = []
     unit = units.metres
     front, (on, across), hole = whole_steps(number.front_m, [number.on_m, number.across_m], unit)
@@ -119,7 +119,7 @@ def _ladder(number: Number, units: Units, *, compass: bool) -> Iterator[str]:
         rows.append(("off the line", "", f"{across:+d}"))
     rows.append(("hole", "", f"{hole}"))
     run = "land short, for the run" if number.land_short_m <= 0.0 else "land past, it spins back"
-    lie = LIES.get(number.lie.label, number.lie.label)
+    lie = number.lie.said
     words = (
         (run, ""),
         ("wind", _wind(number, compass=compass)),
@@ -137,7 +137,7 @@ def _ladder(number: Number, units: Units, *, compass: bool) -> Iterator[str]:
         yield f"{name:<{wide}}  {value:>4}{tail}"
 
 
-def _wind(number: Number, *, compass: bool) -> str:
+def _wind(number: PlayingNumber, *, compass: bool) -> str:
     if number.wind is None or round(number.wind.speed_mps / MPH_MPS) == 0:
         return "calm"
     said = wind_words(number.wind.speed_mps, number.wind.blows_from)
@@ -156,7 +156,7 @@ def _air(air_m: float) -> str:
     return "thinner" if air_m < 0.0 else "heavier"
 
 
-def _sentences(number: Number, units: Units) -> Iterator[str]:
+def _sentences(number: PlayingNumber, units: Units) -> Iterator[str]:
     best = number.fits[0]
     yield _answer(best, units)
     clean, playing = units.whole(number.clean_m), units.whole(number.playing_m)

@@ -24,10 +24,11 @@ def numbers_text(numbers: HoleNumbers, *, metres: bool = False) -> str:
     metres : bool
         Whole metres instead of whole yards.
     """
-    return "\n".join(_Writer(1.0 if metres else YARD_M, "metres" if metres else "yards").hole(numbers)) + "\n"
+    writer = _NumbersWriter(1.0 if metres else YARD_M, "metres" if metres else "yards")
+    return "\n".join(writer.hole(numbers)) + "\n"
 
 
-class _Writer:
+class _NumbersWriter:
     def __init__(self, unit_m: float, word: str) -> None:
         self.unit_m, self.word = unit_m, word
 

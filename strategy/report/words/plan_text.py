@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from strategy.codes import Lie
 from strategy.columns import columns
 from strategy.course.edges import the_tee
 from strategy.plan.ask import AskedShot
@@ -23,7 +24,6 @@ from strategy.report.words.lie_words import lie_words, unseen_words
 from strategy.report.words.lines import wrapped
 from strategy.report.words.next_words import leaves_words, miss_words, next_sentence
 from strategy.report.words.sentences import (
-    LIES,
     Units,
     answer,
     answers,
@@ -216,7 +216,7 @@ def _edges(edges: Sequence[Decision], units: Units, indent: str) -> Iterator[str
     words = []
     for edge in edges:
         side = "left" if edge.role is Role.LEFT else "right"
-        lie = LIES.get(edge.place.lie, edge.place.lie)
+        lie = Lie.of_label(edge.place.lie).said
         where = f"{side} edge ({units.whole(edge.front_m)} front, {lie})"
         words.append(f"{where}: {brief(edge, units)}")
     if words:

@@ -15,6 +15,7 @@ from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from typing import Final
 
+from strategy.codes import Lie
 from strategy.decide.option import Word
 from strategy.plan.ask import Question
 from strategy.plan.document import (
@@ -31,6 +32,7 @@ from strategy.plan.quoted import (
     Said,
     Start,
 )
+from strategy.quantity import COMPASS
 from strategy.report.words.costs import (
     alternative,
     capital,
@@ -64,14 +66,6 @@ class Units(StrEnum):
 
 TELLING_PUTT: Final = 0.04  # putts between two sides of the hole
 _OF_THE_HOLE: Final = {"short": "short of", "long": "beyond", "left": "left of", "right": "right of"}
-LIES: Final = {
-    "good lie in rough": "good rough",
-    "poor lie in rough": "poor rough",
-    "recovery": "trees",
-}
-_POINTS: Final = (
-    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
-)  # fmt: skip
 
 
 def answer(decision: Decision, units: Units = Units.YARDS) -> str:
@@ -367,7 +361,7 @@ def jump_words(decision: Decision, units: Units) -> str:
 
 def from_words(decision: Decision, location: LocationPlan | None, units: Units) -> str:
     """Where a shot is played from: "115 front, 15 on, fairway"."""
-    lie = LIES.get(decision.place.lie, decision.place.lie)
+    lie = Lie.of_label(decision.place.lie).said
     on = "" if location is None else f", {units.whole(location.on_m)} on"
     return f"{units.whole(decision.front_m)} front{on}, {lie}"
 
@@ -418,7 +412,7 @@ def brief(decision: Decision, units: Units) -> str:
 def wind_words(speed_mps: float, blows_from: float) -> str:
     """A wind: "9 mph from the SW"; "calm" under half a mile an hour."""
     speed = round(speed_mps / MPH_MPS)
-    point = _POINTS[round(blows_from / 22.5) % 16]
+    point = COMPASS[round(blows_from / 22.5) % 16]
     return f"{speed} mph from the {point}" if speed else "calm"
 
 

@@ -14,6 +14,7 @@ from strategy.course import edges, read_course
 from strategy.course.maps.heights import height_map
 from strategy.course.model import FindingKind
 from strategy.course.origin import Origin
+from strategy.course.playline import line_from
 from strategy.errors import CourseError, InputErrors
 from strategy.units import FOOT_M, YARD_M
 
@@ -175,7 +176,7 @@ def test_a_walked_number_prints_its_origin_and_a_contradiction_its_question(sket
     sketch.box(-26, 220, -17, 235, golf="bunker")
     sketch.write(tmp_path / "course.geojson")
     hole = read_course(tmp_path).holes[0]
-    line = edges.line_from(hole, hole.tees[0].xy)
+    line = line_from(hole.line, hole.tees[0].xy)
     front = round(edges.front(hole.green, line).value_m / YARD_M)
     (tmp_path / "measurements.csv").write_text(
         "hole,from,what,yards,how\n"

@@ -16,6 +16,7 @@ from strategy.course import edges, read_course
 from strategy.course.measured.warp import REACH_M, Warp
 from strategy.course.model import FindingKind
 from strategy.course.origin import Origin
+from strategy.course.playline import line_from
 from strategy.errors import InputErrors
 from strategy.units import YARD_M
 
@@ -45,7 +46,7 @@ def course_of(new_sketch, tmp_path):
 def number(course, kind, word):
     """To reach or carry the bunker on one side, from the tee. [yd]"""
     hole = course.holes[0]
-    line = edges.line_from(hole, hole.tees[0].xy)
+    line = line_from(hole.line, hole.tees[0].xy)
     thing = next(t for t in edges.named(hole) if word in t.name)
     return getattr(edges, kind)(thing, line).value_m / YARD_M
 
@@ -79,7 +80,7 @@ def test_what_is_not_named_does_not_move_beyond_the_reach(course_of, more, kind)
     edge = number(plain, kind, "left")
     walked = course_of(f"1,tee,{kind} left bunker,{edge + more:.2f},paced\n", "b")
     hole = plain.holes[0]
-    line = edges.line_from(hole, hole.tees[0].xy)
+    line = line_from(hole.line, hole.tees[0].xy)
     left = next(t for t in edges.named(hole) if "left" in t.name)
     place = np.asarray(getattr(edges, kind)(left, line).xy)
     reach = max(REACH_M, 2.4 * 15.0 * YARD_M)  # the stated reach for the longest pull that is believed
@@ -127,7 +128,7 @@ def test_a_surveyed_number_settles_a_contradiction(course_of):
 def test_landmarks_have_front_numbers_and_numbers_are_taken_from_them(course_of):
     plain = course_of()
     hole = plain.holes[0]
-    front = edges.front(hole.green, edges.line_from(hole, hole.tees[0].xy)).value_m / YARD_M
+    front = edges.front(hole.green, line_from(hole.line, hole.tees[0].xy)).value_m / YARD_M
     rows = f"1,landmark,sprinkler head,{front - 200:.1f},published\n"
     walked = course_of(rows, "b")
     place = edges.place_of(walked.holes[0], "sprinkler head")

@@ -7,9 +7,10 @@ import pytest
 import shapely
 
 from strategy.codes import Surface
-from strategy.course.edges import line_from, named
+from strategy.course.edges import named
 from strategy.course.model import Area
 from strategy.course.numbers import thing_numbers
+from strategy.course.playline import line_from
 from strategy.plan.advice.hazards import shot_kind, shot_numbers
 from strategy.units import YARD_M
 from tests.plan.drawn import sand, straight, water
@@ -17,7 +18,7 @@ from tests.plan.drawn import sand, straight, water
 
 def only(hole):
     (thing,) = [t for t in named(hole) if t.kind != "trees"]
-    return thing, line_from(hole, hole.tees[0].xy)
+    return thing, line_from(hole.line, hole.tees[0].xy)
 
 
 def aimed(side, depth):

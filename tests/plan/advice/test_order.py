@@ -10,30 +10,24 @@ import pytest
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import ground
 from strategy.decide.aims import Aims
-from strategy.decide.option import EVEN, Option, OptionError, Word
+from strategy.decide.option import EVEN
 from strategy.decide.options import judged_options
 from strategy.outcome.play import Choice
 from strategy.outcome.today import Canopy
 from strategy.plan.advice.order import CLEARER, FEWER, by_taste, clearer_first, counts_as_stock, in_order
 from strategy.strokes.baseline import Baseline
-from tests.worlds import a_player, a_shot, squared
+from tests.worlds import a_player, a_shot, an_option, squared
 
 
-def an_option(index, cost, *, name="stock", struck=0.0):
-    club = f"c{index}"
-    return Option(
-        club=club, shot=name, label=f"s{index}", index=index, carry_m=100.0, heading=0.0, aim=(0.0, 100.0),
-        aim_lonlat=(2.0, 54.5), start_line=0.0, strokes=4.0 + cost, error=OptionError(sampling=0.001),
-        cost=cost, cost_error=0.004, word=Word.EVEN, counts={"fairway": 20}, chances={"fairway": 1.0},
-        struck=struck,
-    )  # fmt: skip
+def option(index, cost, *, name="stock", struck=0.0):
+    return an_option(index, shot=name, strokes=4.0 + cost, cost=cost, struck=struck)
 
 
 def fairway(x, y):
     return np.full(x.shape, int(Surface.FAIRWAY))
 
 
-FOUND = tuple(an_option(i, c) for i, c in enumerate((0.0, 0.004, 0.012, 0.05)))
+FOUND = tuple(option(i, c) for i, c in enumerate((0.0, 0.004, 0.012, 0.05)))
 
 
 def bag(*not_stock, likes=(), dislikes=()):

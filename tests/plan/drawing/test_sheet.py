@@ -13,21 +13,21 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Area, Measured
 from strategy.course.origin import Origin
 from strategy.decide import cost_at, ground, options
-from strategy.decide.aims import Aims
+from strategy.decide.aims import Aims, finish_of
 from strategy.decide.option import EVEN
 from strategy.decide.options import judge
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, finishes
-from strategy.outcome.points import scrambles
+from strategy.outcome.points import make_points, scrambles
 from strategy.outcome.setup import today
 from strategy.plan.advice.quotes import sight, told
 from strategy.plan.drawing.costs import LEVELS, even_of
 from strategy.plan.drawing.outlines import PlayFrame
-from strategy.plan.drawing.sheet import hole_sheet
+from strategy.plan.drawing.sheet import hole_sheet, spreads
 from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
-from tests.worlds import a_player, a_shot, a_week, case
+from tests.worlds import a_player, a_shot, a_week, an_option, case, of_demo
 
 WOODS = (
     a_shot("driver", 285, 17, 13, run=14, bend=18, name="the fade"),
@@ -121,6 +121,43 @@ def test_the_outline_holds_two_of_three_balls(either):
     assert weight[inside].sum() / weight.sum() == pytest.approx(2 / 3, abs=0.01)
 
 
+@pytest.mark.parametrize(
+    ("name", "share", "ground"),
+    [("chip", 0.4, Surface.GREEN), ("pitch", 0.5, Surface.GREEN), ("stock", 0.9, Surface.FAIRWAY)],
+)
+def test_the_outline_is_that_of_the_balls_of_play_dialled(name, share, ground):
+    """Its half width every way round, against the covariance of where `finishes` says well-struck balls rest.
+
+    A twentieth allows for 2,048 balls (s.e. 1.6 % of an s.d.) and for the depth that bends round the ball.
+    """
+    here = of_demo("1")
+    flat = dataclasses.replace(
+        here, surface=np.full_like(here.surface, ground), height=None, settles=None, canopy=None
+    )
+    table = flat.shots
+    shot = max(
+        (i for i in range(table.shots) if table.names[i] == name and table.allowed[i, Lie.FAIRWAY]),
+        key=lambda i: float(table.carry[i, Lie.FAIRWAY].mean()),
+    )
+    spot, heading = Spot(*flat.tee, Lie.FAIRWAY), 11.3  # between two headings of the table
+    choice = Choice(shot, heading, share * float(table.at(shot, Lie.FAIRWAY, heading).carry))
+    aim = finish_of(flat, spot, choice)
+    option = an_option(index=shot, heading=heading, carry_m=choice.carry, aim=aim)
+    axes = PlayFrame((spot.x, spot.y), 40.0)
+    (ring,), radius = spreads(flat, spot, [option], axes, 1)
+    points = make_points(2048, 3)
+    ends = finishes(flat, spot, choice, points)
+    core = axes.to_sheet(ends.rest[:2048])
+    for degrees in range(0, 180, 15):
+        way = np.array([np.sin(np.radians(degrees)), np.cos(np.radians(degrees))])
+        assert (ring @ way).max() == pytest.approx(float((core @ way).std()), rel=0.05)
+    shape = shapely.Polygon(ring * radius + axes.point(aim))
+    rest = axes.to_sheet(ends.rest)
+    assert ends.weight[shapely.contains_xy(shape, rest[:, 0], rest[:, 1])].sum() == pytest.approx(
+        2 / 3, abs=0.02
+    )
+
+
 def test_start_line_and_flight_leave_the_ball_together(either):
     sheet, found, _, _ = either
     np.testing.assert_allclose(sheet.start[0], 0.0, atol=1e-9)
@@ -158,6 +195,18 @@ def test_rulers_count_from_the_ball_and_to_the_front(landing):
     assert [v for _, v in sheet.right_ticks] == sorted((v for _, v in sheet.right_ticks), reverse=True)
     assert not sheet.at_green
     assert sheet.length == pytest.approx(440, abs=1.0)
+
+
+@pytest.mark.parametrize(("short_yd", "at_green"), [(30, True), (40, False)])
+def test_the_picture_is_at_the_green_where_the_sentence_is(approach, short_yd, at_green):
+    _, found, today_, board = approach
+    hole, _, _ = case("A")
+    spot = today_.tee_spot
+    aim = (today_.hole[0], today_.hole[1] - short_yd * YARD_M)
+    option = dataclasses.replace(found[0], aim=aim)
+    seen = sight(hole, today_.line)
+    assert (told(seen, board, spot, option, seed=1).finish.of == "hole") == at_green
+    assert hole_sheet(hole, today_, board, spot, [option]).at_green == at_green
 
 
 def test_at_the_green_the_right_ruler_counts_paces_on(approach):

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from strategy.codes import Lie, Surface
 from strategy.columns import FILED as WIDTH
-from strategy.plan.number import Fit, Number
+from strategy.plan.number import Fit, PlayingNumber
 from strategy.plan.number_on_course import AskedNumber
 from strategy.report.words.number_text import asked_text, plain_text, whole_steps, wind_where
 from strategy.report.words.sentences import Units
@@ -45,7 +45,7 @@ def a_number(front=142.0, on=11.0, causes=(-4.0, 6.4, 3.3, -1.2, 0.0), *fits, un
         "jumps_m": None, "cover_m": None, "cover_past_m": None, "lands": Surface.GREEN, "lie": Lie.FAIRWAY,
         "wind": blows, "wind_from": 315.0, "fits": fits or (a_fit(),), "assumptions": ("calm", "level"),
     }  # fmt: skip
-    return Number(**{**lengths, **rest, **given})
+    return PlayingNumber(**{**lengths, **rest, **given})
 
 
 def printed(text):
