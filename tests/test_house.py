@@ -62,6 +62,7 @@ INNER = {
     "decide": (
         ("leaves", "misses", "unseen"),
         ("options", "commit"),
+        ("worlds",),
         ("solver", "finish", "putts"),
         ("search",),
         ("aims", "option"),

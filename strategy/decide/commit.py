@@ -26,16 +26,16 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
 from strategy.ball.air import Air
 from strategy.ball.flight import Launch, fly
 from strategy.codes import Lie, Spot
-from strategy.decide.aims import DIAL_M, Aims, beyond_dial, moved_to, sums
+from strategy.decide.aims import DIAL_M, beyond_dial
 from strategy.decide.cost_field import Ground
 from strategy.decide.option import Option
 from strategy.decide.search import pool
+from strategy.decide.worlds import carried_over, number_of, numbered, remade, valued
 from strategy.outcome.play import Choice, mean_landing
 from strategy.outcome.points import Stream
 from strategy.outcome.shot_table import parts, together
@@ -192,21 +192,22 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
     planned = option.choice
     target = mean_landing(today, spot, planned)
     right = [
-        planned if w == _FORECAST else _right_there(there.today, spot, planned, target)
+        planned if w == _FORECAST else carried_over(planned, spot, today, there.today)
         for w, there in enumerate(boards)
     ]
-    lull, forecast, gust = (_number(b.today.shots, lie, c) for b, c in zip(boards, right, strict=True))
+    lull, forecast, gust = (number_of(b.today, spot, c) for b, c in zip(boards, right, strict=True))
     numbers = (lull, forecast, gust)
     if max(numbers) - min(numbers) < LEAST_APART_M:
         return None
     if max(numbers) > _longest(today.shots, lie, option.heading) + LEAST_APART_M:
         return None
     value = option.strokes - option.cost
-    points = pool(Stream.PRICE.of(seed), _POINTS)
+    points = [pool(Stream.PRICE.of(seed), _POINTS)]
     strokes = np.empty((3, 4))  # by wind: the three numbers held, and what would have been right there
-    held = [[_struck(b.today.shots, lie, option, n) for n in numbers] for b in boards]
+    swings = [numbered(boards[_FORECAST].today, spot, planned, n) for n in numbers]
+    held = [[carried_over(s, spot, boards[_FORECAST].today, b.today) for s in swings] for b in boards]
     for w, there in enumerate(boards):
-        strokes[w] = _strokes(there, spot, [*held[w], right[w]], points, value)
+        strokes[w] = valued(there, spot, [*held[w], right[w]], points, value).once(value)
     over = np.asarray(CHANCES) @ strokes[:, :3]
     dialled = [beyond_dial(today, spot, choice) <= DIAL_M for choice in held[_FORECAST]]
     best = _best(over, dialled)
@@ -214,7 +215,7 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
     cost_doubt = None
     if today.doubtful_swing > 1.0:
         doubtful = [
-            _strokes(there, spot, [held[w][best]], points, value)[0]
+            valued(there, spot, [held[w][best]], points, value).once(value)[0]
             for w, there in enumerate(_in_winds(board, spot, option, windy, today.doubtful_swing))
         ]
         cost_doubt = float(np.dot(CHANCES, doubtful) - over[best])
@@ -239,7 +240,7 @@ def _in_winds(
 ) -> tuple[Ground, Ground, Ground]:
     """The hole with the shots of a steady lull, forecast and gust."""
     lull, forecast, gust = (
-        dataclasses.replace(board, today=dataclasses.replace(board.today, shots=shots))
+        remade(board, dataclasses.replace(board.today, shots=shots))
         for shots in steady(board.today, int(spot.lie), option.heading, windy, doubt)
     )
     return lull, forecast, gust
@@ -316,13 +317,6 @@ def _softer(table: ShotTable, lie: int, carry: FloatArray) -> FloatArray:
     return np.asarray(ratio * carry + np.einsum("sni,si->sn", there, fit), dtype=np.float64)
 
 
-def _strokes(
-    board: Ground, spot: Spot, choices: list[Choice], points: NDArray[np.float32], value: float
-) -> FloatArray:
-    """Strokes of A choices: one play, then best play (A,); `value` is V."""
-    return sums(board, spot, Aims.of(choices), points, 1.0 + value).once(value)
-
-
 def _best(over: FloatArray, dialled: list[bool]) -> int:
     """The number that costs least over the range, of those the shot is dialled to."""
     best = _FORECAST
@@ -331,24 +325,6 @@ def _best(over: FloatArray, dialled: list[bool]) -> int:
             best = int(i)
             break
     return best
-
-
-def _right_there(today: HoleToday, spot: Spot, planned: Choice, target: FloatArray) -> Choice:
-    """What lands at a place in another wind: the planned shot where its dial reaches, else a stock shot."""
-
-    def lands(choice: Choice) -> FloatArray:
-        return mean_landing(today, spot, choice)
-
-    table = today.shots
-    own = moved_to(target, planned, lands)
-    if beyond_dial(today, spot, own) <= DIAL_M:
-        return own
-    stock = table.stock | (np.arange(table.shots) == own.shot)
-    others = [
-        dataclasses.replace(own, shot=int(s)) for s in np.flatnonzero(table.allowed[:, int(spot.lie)] & stock)
-    ]
-    other = min(others, key=lambda choice: beyond_dial(today, spot, choice))
-    return own if other.shot == own.shot else moved_to(target, other, lands)
 
 
 def _other(today: HoleToday, option: Option, right: Choice) -> str:
@@ -361,22 +337,6 @@ def _longest(table: ShotTable, lie: int, heading: float) -> float:
     shots = np.flatnonzero(table.allowed[:, lie])
     full = table.at(shots, lie, np.full(len(shots), heading)).carry
     return max(table.playing(int(s), lie, heading, float(c)) for s, c in zip(shots, full, strict=True))
-
-
-def _number(table: ShotTable, lie: int, choice: Choice) -> float:
-    return table.playing(choice.shot, lie, choice.heading, choice.carry)
-
-
-def _struck(table: ShotTable, lie: int, option: Option, number_m: float) -> Choice:
-    """An option's shot along its own line, struck as a number of the player's: what it carries in this wind.
-
-    Numbers go in proportion to carries (`ShotTable.playing`), beyond the dial too: such a number is worked
-    out with the others, and never settled on.
-    """
-    full = float(table.at(option.index, lie, option.heading).carry)
-    here, there = (table.playing(option.index, lie, option.heading, c) for c in (full, 0.9 * full))
-    carry = full + (number_m - here) * 0.1 * full / (here - there)
-    return Choice(option.index, option.heading, carry)
 
 
 def _right_of(target: FloatArray, landing: FloatArray) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -115,8 +116,14 @@ def _pair(place: FloatArray) -> tuple[float, float]:
     return float(place[0]), float(place[1])
 
 
-def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
-    """Lay out a hole for the kernels: once for each hole location and way of counting."""
+def ground(today: HoleToday, to_go: StrokesToGo, *, like: Ground | None = None) -> Ground:
+    """Lay out a hole for the kernels: once for each hole location and way of counting.
+
+    Parameters
+    ----------
+    like : Ground, optional
+        A hole laid out before; what both share is taken from it.
+    """
     field = np.pad(to_go.field(today).astype(np.float32), 1)
     surface = np.pad(today.surface, 1, constant_values=Surface.OFF_MAP)
     field[surface >= Surface.OUT] = np.inf
@@ -131,17 +138,65 @@ def ground(today: HoleToday, to_go: StrokesToGo) -> Ground:
         rows=field.shape[0],
         columns=field.shape[1],
         field=field.ravel(),
-        packed=_packed(surface.tobytes(), area.tobytes(), surface.shape),
+        packed=like.packed
+        if like is not None and same_map(today, like.today)
+        else _packed(surface.tobytes(), area.tobytes(), surface.shape),
         relief=np.full((2, field.size), np.nan, dtype=np.float32),
         height=height.ravel(),
         settles=settles,
         steep=steep,
-        trees=_trees(today),
+        trees=_trees(today) if like is None else trees_like(today, like),
         zones=to_cells(today, zones),
         hole=_pair(to_cells(today, today.hole)),
     )
     board.settle()
     return board
+
+
+# What the strokes to go of places stand on; maps first.
+_MAPS: Final = ("surface", "area", "corner", "cell_m")
+_GROUND: Final = (
+    *_MAPS,
+    "height",
+    "settles",
+    "lie_chance",
+    "hole",
+    "drop_zones",
+    "longest_club_m",
+    "level",
+    "stimp_ft",
+)
+
+
+def same_map(today: HoleToday, other: HoleToday) -> bool:
+    """Whether two holes today have the same surfaces on the same cells."""
+    return all(_same(getattr(today, name), getattr(other, name)) for name in _MAPS)
+
+
+def same_ground(today: HoleToday, other: HoleToday) -> bool:
+    """Whether places are the same in two holes today: all but markers, shots, trees and the day."""
+    return all(_same(getattr(today, name), getattr(other, name)) for name in _GROUND)
+
+
+def _same(one: object, other: object) -> bool:
+    if one is other:
+        return True
+    if isinstance(one, np.ndarray) or isinstance(other, np.ndarray):
+        return one is not None and other is not None and np.array_equal(one, other)  # type: ignore[arg-type]
+    return one == other
+
+
+def trees_like(today: HoleToday, like: Ground) -> Trees:
+    """The trees of a hole today, with all that still holds of those of a hole laid out before."""
+    canopy, before = today.canopy, like.today.canopy
+    if canopy is before and _same(today.height, like.today.height):
+        return like.trees
+    if canopy is None or before is None or not _same(today.height, like.today.height):
+        return trees_of(today)
+    if canopy.top is not before.top or canopy.base is not before.base or canopy.cell_m != before.cell_m:
+        return trees_of(today)
+    # Only how many balls come through is otherwise.
+    return like.trees._replace(crown=canopy.cell_m / canopy.crown_m, stems=canopy.cell_m / canopy.stems_m)
 
 
 def _settling(today: HoleToday) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
@@ -155,16 +210,16 @@ def _settling(today: HoleToday) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
     return to, np.flatnonzero(to != np.arange(to.size)).astype(np.int32)
 
 
-_LAST_TREES: list[tuple[Canopy, TreeMap]] = []
+_LAST_TREES: list[tuple[Canopy, object, TreeMap]] = []
 
 
 def _trees(today: HoleToday) -> TreeMap:
-    """`trees_of`, remembered for the last canopy: hole locations and rounds of a hole share it."""
+    """`trees_of`, remembered for the last canopy and ground under it: hole locations of a hole share them."""
     if today.canopy is None:
         return NO_TREES
-    if not _LAST_TREES or _LAST_TREES[0][0] is not today.canopy:
-        _LAST_TREES[:] = [(today.canopy, trees_of(today))]
-    return _LAST_TREES[0][1]
+    if not _LAST_TREES or _LAST_TREES[0][0] is not today.canopy or _LAST_TREES[0][1] is not today.height:
+        _LAST_TREES[:] = [(today.canopy, today.height, trees_of(today))]
+    return _LAST_TREES[0][2]
 
 
 @lru_cache(maxsize=2)

@@ -19,12 +19,13 @@ from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
-from strategy.decide.aims import Aims, Pages, choice_at, finish_of, many_sums, start_line_of, sums
+from strategy.decide.aims import Aims, Pages, choice_at, finish_of, start_line_of, sums
 from strategy.decide.cost_field import Ground, ground
 from strategy.decide.finish import counts_of, finish_chances, leave_of
 from strategy.decide.option import Option, OptionError, Word, word_for
 from strategy.decide.search import FoundAims, pool, search, sets_of
 from strategy.decide.solver.whole_hole import WholeHole
+from strategy.decide.worlds import valued
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, Finishes, finishes, on_the_ground
 from strategy.outcome.points import Stream, merged
@@ -171,8 +172,7 @@ def prices(
         Points of each stratum and scramble.
     """
     aims = Aims.join([Aims.of([own]), others])
-    parts = many_sums(board, spot, aims, sets_of(Stream.MOVE.of(seed), size), 1.0 + value)
-    strokes = np.array([p.once(value) for p in parts])
+    strokes = valued(board, spot, aims, sets_of(Stream.MOVE.of(seed), size), value).by_set(value)
     above = strokes[:, 1:] - strokes[:, :1]
     return above.mean(axis=0), above.std(axis=0, ddof=1) / np.sqrt(SCRAMBLES)
 
@@ -194,25 +194,20 @@ def judge(
     """
     v = guess if value is None else value
     for _ in range(6):
-        parts = many_sums(board, spot, aims, sets_of(seed, size), 1.0 + v)
-        onward = np.array([p.onward for p in parts])
-        returning = np.array([p.returning for p in parts])
-        a, p = onward.mean(axis=0), returning.mean(axis=0)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            repeated = np.where(p < 1.0, (1.0 + a + p) / (1.0 - p), np.inf)
+        found = valued(board, spot, aims, sets_of(seed, size), v)
         if value is not None:
             break
         # V only weighs balls worth just that much, of which hardly any is; one that is near is near enough.
-        before, v = v, float(repeated.min())
+        before, v = v, float(found.repeated.min())
         if abs(v - before) < SETTLED:
             break
     return Judged(
         value=v,
-        strokes=1.0 + a + p * (1.0 + v),
-        repeated=repeated,
-        by_scramble=1.0 + onward + returning * (1.0 + v),
+        strokes=found.once(v),
+        repeated=found.repeated,
+        by_scramble=found.by_set(v),
         by_spread=under_posterior(board, spot, aims, seed, v),
-        returning=p,
+        returning=found.returning.mean(axis=0),
     )
 
 

@@ -17,6 +17,7 @@ A tree stops a ball in the air (`trees`); where a stopped ball drops counts as i
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 from typing import Final
 
 import numpy as np
@@ -42,6 +43,13 @@ ACROSS_M: Final = 2.0  # to each side of the middle of a run, where the slope ac
 STOPPERS: Final = (Surface.BUNKER, Surface.YELLOW, Surface.RED)
 
 
+class Held(Enum):
+    """What of a choice stays the same in another wind."""
+
+    LANDING = "landing"
+    SWING = "swing"
+
+
 @dataclass(frozen=True, slots=True)
 class Choice:
     """A stroke as chosen.
@@ -54,11 +62,14 @@ class Choice:
         From the spot to the target, clockwise from north. [°]
     carry : float
         Mean landing depth asked for; between the shot's shortest dial and its full carry. [m]
+    held : Held
+        What it means in another wind: the same landing, or the same swing along the same start line.
     """
 
     shot: int
     heading: float
     carry: float
+    held: Held = Held.LANDING
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

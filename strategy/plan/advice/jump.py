@@ -16,10 +16,11 @@ import numpy as np
 
 from strategy.codes import ROUGH_LIES, Lie, Spot, Surface
 from strategy.decide import Ground
-from strategy.decide.aims import DIAL_M, Aims, beyond_dial, choice_towards, finish_of
+from strategy.decide.aims import DIAL_M, beyond_dial, choice_towards, finish_of
 from strategy.decide.finish import counts_of
-from strategy.decide.options import judge
+from strategy.decide.search import sets_of
 from strategy.decide.unseen import Unseen
+from strategy.decide.worlds import valued
 from strategy.outcome.play import Choice, on_the_ground
 from strategy.outcome.points import Stream
 from strategy.outcome.today import HoleToday
@@ -102,10 +103,8 @@ def _best(board: Ground, spot: Spot, aim: tuple[float, float], value: float, see
     if not found:
         return None
     if len(found) > 1:
-        judged = judge(
-            board, spot, Aims.of(found), seed=Stream.PRICE.of(seed), guess=value, value=value, size=64
-        )
-        found = [found[int(np.argmin(np.round(judged.repeated, 6)))]]
+        repeated = valued(board, spot, found, sets_of(Stream.PRICE.of(seed), 64), value).repeated
+        found = [found[int(np.argmin(np.round(repeated, 6)))]]
     row = here.shots.at(found[0].shot, int(spot.lie), found[0].heading)
     carry = float(np.clip(found[0].carry, float(row.least), float(row.carry)))
     return dataclasses.replace(found[0], carry=carry)

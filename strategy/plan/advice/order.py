@@ -20,13 +20,12 @@ import dataclasses
 from dataclasses import dataclass
 from typing import Final
 
-import numpy as np
-
 from strategy.codes import Lie, Spot
 from strategy.decide import Ground, Option
-from strategy.decide.aims import Aims, sums
+from strategy.decide.aims import Aims
 from strategy.decide.option import EVEN
 from strategy.decide.search import pool
+from strategy.decide.worlds import remade, valued
 from strategy.outcome.play import finishes
 from strategy.outcome.points import Stream, merged
 from strategy.outcome.today import Canopy, HoleToday
@@ -146,7 +145,7 @@ def clearer_first(
     aims = Aims.of([o.choice for o in ordered])
 
     def strokes(there: Ground) -> dict[int, float]:
-        once = sums(there, spot, aims, pool(Stream.PRICE.of(seed), _POINTS), 1.0 + value).once(value)
+        once = valued(there, spot, aims, [pool(Stream.PRICE.of(seed), _POINTS)], value).once(value)
         return {o.index: float(s) for o, s in zip(ordered, once, strict=True)}
 
     if clearer:
@@ -185,10 +184,4 @@ def _struck(today: HoleToday, spot: Spot, option: Option, seed: int) -> float:
 def _coming_through(board: Ground, canopy: Canopy, share: float) -> Ground:
     """The same hole with other mean free ways through its trees, as a share of those in use."""
     other = dataclasses.replace(canopy, crown_m=share * canopy.crown_m, stems_m=share * canopy.stems_m)
-    trees = board.trees._replace(crown=board.trees.crown / share, stems=board.trees.stems / share)
-    return dataclasses.replace(
-        board,
-        today=dataclasses.replace(board.today, canopy=other),
-        trees=trees,
-        relief=np.full_like(board.relief, np.nan),
-    )
+    return remade(board, dataclasses.replace(board.today, canopy=other))

@@ -12,9 +12,9 @@ from strategy.course.model import Hole
 from strategy.course.readers.notes import TREE_CLASSES_M
 from strategy.decide import Ground, Option
 from strategy.decide.aims import Aims
-from strategy.decide.kernels.flat_map import trees_of
 from strategy.decide.option import word_for
 from strategy.decide.options import judge
+from strategy.decide.worlds import remade
 from strategy.outcome.points import Stream
 from strategy.plan.quoted import Trees, TreesAt
 
@@ -42,10 +42,7 @@ def trees_unknown(
         other = dataclasses.replace(
             canopy, top=(canopy.top * share).astype(np.float32), base=(canopy.base * share).astype(np.float32)
         )
-        today = dataclasses.replace(board.today, canopy=other)
-        there = dataclasses.replace(
-            board, today=today, trees=trees_of(today), relief=np.full_like(board.relief, np.nan)
-        )
+        there = remade(board, dataclasses.replace(board.today, canopy=other))
         judged = judge(there, spot, aims, seed=Stream.PRICE.of(seed), guess=value, value=value, size=128)
         best = int(np.argmin(np.round(judged.repeated, 6)))
         cost = float(judged.strokes[0] - judged.strokes[best])

@@ -5,7 +5,6 @@ And what to play for a score that is needed.
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Mapping, Sequence
 from typing import Final
 
@@ -19,11 +18,11 @@ from strategy.decide.leaves import Decided, stretches
 from strategy.decide.option import word_for
 from strategy.decide.options import judged_on
 from strategy.decide.solver.need import Within, distribution, need
+from strategy.decide.worlds import remade
 from strategy.outcome.play import finishes, on_the_ground
 from strategy.outcome.points import Stream, merged
 from strategy.plan.document import Decision, PlannedOption
 from strategy.plan.quoted import ByTable, Needed, Next
-from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 
 ANOTHER_LINE_M: Final = 6.0 * YARD_M
@@ -37,13 +36,8 @@ def by_table(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) ->
     if not found or found[0].leave is None or not isinstance(board.to_go, WholeHole):
         return None  # near the green both count by the table
     best = found[0]
-    table = Baseline(here)
-    flat = dataclasses.replace(
-        board,
-        to_go=table,
-        field=board.to_go.published.ravel(),
-        relief=np.full_like(board.relief, np.nan),
-    )
+    table = board.to_go.baseline
+    flat = remade(board, to_go=table)
     one = options(here, spot, table, seed=seed, keep=2, laid_out=flat)[0]
     away, out = np.subtract(one.aim, best.aim), np.subtract(best.aim, (spot.x, spot.y))
     side = float(away @ (out[1], -out[0]) / np.hypot(*out))

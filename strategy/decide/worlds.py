@@ -1,0 +1,163 @@
+"""Other worlds of a hole that is laid out: it is re-made here, and here given options are valued in it.
+
+Whoever asks "what if" (trees, gusts, the published table) says what is otherwise, and gets a `Ground` that
+keeps what that does not touch. Strokes to go are kept where none are given: what follows is then played as
+in the world that the hole was laid out in.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from strategy.arrays import FloatArray
+from strategy.codes import Spot
+from strategy.decide.aims import DIAL_M, Aims, beyond_dial, many_sums, moved_to
+from strategy.decide.cost_field import Ground, ground, same_ground, trees_like
+from strategy.outcome.play import Choice, Held, mean_landing
+from strategy.outcome.today import HoleToday
+from strategy.strokes.protocol import StrokesToGo
+
+
+def remade(board: Ground, today: HoleToday | None = None, to_go: StrokesToGo | None = None) -> Ground:
+    """A hole laid out again under other conditions, keeping what did not change.
+
+    Packed surfaces, trees and heights are kept where they still hold; what relief is worth as well, unless
+    strokes to go are others.
+
+    Parameters
+    ----------
+    board : Ground
+        The hole laid out.
+    today : HoleToday, optional
+        The hole under the other conditions; the same by default.
+    to_go : StrokesToGo, optional
+        What follows; as `board` has it by default, even where shots or trees are others.
+
+    Raises
+    ------
+    ValueError
+        Without `to_go`, where the ground or the hole location is another: those strokes are of other places.
+    """
+    here = board.today if today is None else today
+    if to_go is not None and to_go is not board.to_go:
+        return ground(here, to_go, like=board)
+    if not same_ground(here, board.today):
+        raise ValueError("the ground or the hole location is another: say what strokes to go are there")
+    return dataclasses.replace(board, today=here, trees=trees_like(here, board))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Valued:
+    """A options of one spot on R sets of common points, see `decide.aims`.
+
+    Attributes
+    ----------
+    onward, returning : ndarray (R, A)
+        Strokes of the balls played on, and the share that returns.
+    """
+
+    onward: FloatArray
+    returning: FloatArray
+
+    @property
+    def repeated(self) -> FloatArray:
+        """Q of each (A,): strokes if it were repeated after every return; inf where every ball returns."""
+        a, p = self.onward.mean(axis=0), self.returning.mean(axis=0)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return np.where(p < 1.0, (1.0 + a + p) / (1.0 - p), np.inf)
+
+    def by_set(self, value: float) -> FloatArray:
+        """Strokes of one play, then best play worth `value`, on each set (R, A)."""
+        return 1.0 + self.onward + self.returning * (1.0 + value)
+
+    def once(self, value: float) -> FloatArray:
+        """The same over all sets (A,)."""
+        return np.asarray(
+            1.0 + self.onward.mean(axis=0) + self.returning.mean(axis=0) * (1.0 + value), dtype=np.float64
+        )
+
+
+def valued(
+    world: Ground,
+    spot: Spot,
+    options: Aims | Sequence[Choice],
+    points: Sequence[NDArray[np.floating]],
+    value: float,
+) -> Valued:
+    """Given options in a given world, all on the same points.
+
+    Parameters
+    ----------
+    options : Aims or sequence of Choice
+        A of them; exactly these headings and carries.
+    points : sequence of ndarray (3, 2 K)
+        R sets of common points of one type, core first.
+    value : float
+        V of the spot there: a ball worth more than 1 + V goes back.
+    """
+    aims = options if isinstance(options, Aims) else Aims.of(options)
+    parts = many_sums(world, spot, aims, points, 1.0 + value)
+    return Valued(
+        onward=np.array([part.onward for part in parts]),
+        returning=np.array([part.returning for part in parts]),
+    )
+
+
+def carried_over(choice: Choice, spot: Spot, here: HoleToday, there: HoleToday) -> Choice:
+    """What becomes of a choice in another wind: the same swing or the same landing, as it says itself.
+
+    The same landing is one of the same shot where its dial reaches, else of a stock shot. The same swing is
+    the same start line and the same number of the player's, which carries otherwise there.
+
+    Parameters
+    ----------
+    choice : Choice
+        As chosen `here`.
+    spot : Spot
+        Where from.
+    here, there : HoleToday
+        The same hole in both winds.
+    """
+    if choice.held is Held.LANDING:
+        return _landing_at(there, spot, choice, mean_landing(here, spot, choice))
+    return numbered(there, spot, choice, number_of(here, spot, choice))
+
+
+def number_of(today: HoleToday, spot: Spot, choice: Choice) -> float:
+    """The player's own number of a choice. [m]"""
+    return today.shots.playing(choice.shot, int(spot.lie), choice.heading, choice.carry)
+
+
+def numbered(today: HoleToday, spot: Spot, choice: Choice, number_m: float) -> Choice:
+    """A choice's shot along its own line, struck as a number of the player's: the swing, by what it carries.
+
+    Numbers go in proportion to carries (`ShotTable.playing`), beyond the dial too: `beyond_dial` tells.
+    """
+    table, lie = today.shots, int(spot.lie)
+    full = float(table.at(choice.shot, lie, choice.heading).carry)
+    all_of_it, less = (table.playing(choice.shot, lie, choice.heading, c) for c in (full, 0.9 * full))
+    carry = full + (number_m - all_of_it) * 0.1 * full / (all_of_it - less)
+    return Choice(choice.shot, choice.heading, carry, Held.SWING)
+
+
+def _landing_at(there: HoleToday, spot: Spot, planned: Choice, target: FloatArray) -> Choice:
+    """What lands at a place: the planned shot where its dial reaches, else the nearest stock shot."""
+
+    def lands(choice: Choice) -> FloatArray:
+        return mean_landing(there, spot, choice)
+
+    table = there.shots
+    own = moved_to(target, planned, lands)
+    if beyond_dial(there, spot, own) <= DIAL_M:
+        return own
+    stock = table.stock | (np.arange(table.shots) == own.shot)
+    others = [
+        dataclasses.replace(own, shot=int(s)) for s in np.flatnonzero(table.allowed[:, int(spot.lie)] & stock)
+    ]
+    other = min(others, key=lambda choice: beyond_dial(there, spot, choice))
+    return own if other.shot == own.shot else moved_to(target, other, lands)
