@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
@@ -14,6 +15,7 @@ from strategy.arrays import FloatArray
 from strategy.codes import Surface
 from strategy.decide.kernels.flat_map import NO_TREES, Land, TreeMap, trees_of
 from strategy.outcome.play import STOPPERS
+from strategy.outcome.table import ShotTable
 from strategy.outcome.today import Canopy, HoleToday
 from strategy.strokes.protocol import StrokesToGo
 
@@ -123,6 +125,11 @@ def ground(today: HoleToday, to_go: StrokesToGo, *, like: Ground | None = None) 
     ----------
     like : Ground, optional
         A hole laid out before; what both share is taken from it.
+
+    Raises
+    ------
+    ValueError
+        If `to_go` was solved for another hole today.
     """
     field = np.pad(to_go.field(today).astype(np.float32), 1)
     surface = np.pad(today.surface, 1, constant_values=Surface.OFF_MAP)
@@ -153,36 +160,54 @@ def ground(today: HoleToday, to_go: StrokesToGo, *, like: Ground | None = None) 
     return board
 
 
-# What the strokes to go of places stand on; maps first.
-_MAPS: Final = ("surface", "area", "corner", "cell_m")
-_GROUND: Final = (
-    *_MAPS,
-    "height",
-    "settles",
-    "lie_chance",
-    "hole",
-    "drop_zones",
-    "longest_club_m",
-    "level",
-    "stimp_ft",
-)
+_MAPS: Final = dict.fromkeys(("surface", "area", "corner", "cell_m"), "another map")
+# What the strokes to go of places stand on, and what is said where it is otherwise.
+_PLACES: Final = {
+    **_MAPS,
+    **dict.fromkeys(("height", "settles"), "other heights"),
+    **dict.fromkeys(("longest_club_m", "level"), "another player"),
+    "lie_chance": "other lies",
+    "hole": "another hole location",
+    "drop_zones": "other drop zones",
+    "stimp_ft": "another green speed",
+}
+_PLAY: Final = {"shots": "other shots or another wind", "canopy": "other trees"}
 
 
 def same_map(today: HoleToday, other: HoleToday) -> bool:
     """Whether two holes today have the same surfaces on the same cells."""
-    return all(_same(getattr(today, name), getattr(other, name)) for name in _MAPS)
+    return not _otherwise(today, other, _MAPS)
 
 
 def same_ground(today: HoleToday, other: HoleToday) -> bool:
     """Whether places are the same in two holes today: all but markers, shots, trees and the day."""
-    return all(_same(getattr(today, name), getattr(other, name)) for name in _GROUND)
+    return not _otherwise(today, other, _PLACES)
+
+
+def otherwise(today: HoleToday, other: HoleToday) -> tuple[str, ...]:
+    """What changes this player's strokes to go between two holes today, in words; empty where nothing does.
+
+    Markers do not, nor does a wind that is only said.
+    """
+    return _otherwise(today, other, {**_PLACES, **_PLAY})
+
+
+def _otherwise(today: HoleToday, other: HoleToday, words: Mapping[str, str]) -> tuple[str, ...]:
+    found = (text for name, text in words.items() if not _same(getattr(today, name), getattr(other, name)))
+    return tuple(dict.fromkeys(found))
 
 
 def _same(one: object, other: object) -> bool:
+    """Whether two parts of a hole today hold the same, array by array."""
     if one is other:
         return True
-    if isinstance(one, np.ndarray) or isinstance(other, np.ndarray):
-        return one is not None and other is not None and np.array_equal(one, other)  # type: ignore[arg-type]
+    if one is None or other is None:
+        return False
+    if isinstance(one, np.ndarray):
+        return np.array_equal(one, other)  # type: ignore[arg-type]
+    if isinstance(one, Canopy | ShotTable):
+        names = [f.name for f in dataclasses.fields(one)]
+        return all(_same(getattr(one, name), getattr(other, name)) for name in names)
     return one == other
 
 

@@ -42,7 +42,7 @@ from numpy.typing import ArrayLike, NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims
-from strategy.decide.cost_field import Ground, Unplayable, ground, to_cells, to_metres
+from strategy.decide.cost_field import Ground, Unplayable, ground, otherwise, to_cells, to_metres
 from strategy.decide.solver.lattice import lattice, near_lattice
 from strategy.decide.solver.unplayable import dearest, take
 from strategy.decide.solver.value_iteration import Passes, Region, Screens, SolvedRegion
@@ -201,9 +201,18 @@ class WholeHole:
         return np.where(node >= 0, self.rest.options[node, 0, 0], -1.0).astype(np.int64)
 
     def field(self, today: HoleToday) -> FloatArray:
-        """F of every cell (ny, nx); `today` must be the hole that was solved."""
-        if today.hole != self.today.hole or today.surface is not self.today.surface:
-            raise ValueError("this whole hole was solved for another hole location or another map")
+        """F of every cell (ny, nx).
+
+        Raises
+        ------
+        ValueError
+            If `today` is not what was solved: another hole location, wind, player, map, other trees.
+        """
+        unlike = otherwise(today, self.today)
+        if self.rest.lattice.landings and today.tee != self.today.tee:
+            unlike = (*unlike, "other markers")
+        if unlike:
+            raise ValueError(f"this whole hole was solved for {' and '.join(unlike)}")
         return np.asarray(self.composed, dtype=np.float64)
 
 

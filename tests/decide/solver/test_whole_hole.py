@@ -12,6 +12,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_at, ground, options
 from strategy.decide.aims import Aims
@@ -21,9 +22,12 @@ from strategy.decide.search import search
 from strategy.decide.solver.whole_hole import solve
 from strategy.outcome.setup import today
 from strategy.outcome.shot_table import shot_table
+from strategy.outcome.today import Canopy
+from strategy.outcome.weather import Weather, table_in
 from strategy.player.defaults import LIE_EFFECTS
 from strategy.reference.spread import landing_scatter
 from strategy.units import YARD_M
+from strategy.week.model import WindHour
 from tests.worlds import (
     a_player,
     a_shot,
@@ -390,3 +394,55 @@ def test_looking_ahead_from_near_by_finds_what_the_whole_search_finds(plain):
         compared += 1
     assert compared == 12
     assert plain.whole.aims_near(plain.today.tee_spot) is None  # a teed ball is no node-lie
+
+
+# -- what it was solved for ---------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def windy():
+    """A short hole in a wind that counts, solved where balls from the tee come down."""
+    bag = a_player(a_shot("7-iron", 150, 6, 6, dial=0.3), a_shot("wedge", 90, 4, 5, dial=0.4))
+    wind = WindHour(hour=9.0, speed_mps=4.0, gust_mps=4.0, blows_from=20.0)
+    day = Weather(wind=wind, air=STANDARD_AIR)
+
+    def paint(x, y):
+        return np.where(np.hypot(x, y - 130.0) < 14.0, int(Surface.GREEN), int(Surface.FAIRWAY))
+
+    here = squared(220, 100, paint, *bag.shots, hole=(0.0, 130.0))
+    here = dataclasses.replace(here, day=day, wind=wind, player=bag, shots=table_in(bag, day))
+    return here, solve(here, landings=True, size=16)
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (lambda h: h.with_wind(dataclasses.replace(h.wind, speed_mps=6.0)), "other shots or another wind"),
+        (lambda h: h.with_wind(None), "other shots or another wind"),
+        (lambda h: h.with_pin((2.0, 131.0)), "another hole location"),
+        (lambda h: h.with_tee((0.0, 9.0)), "other markers"),
+        (lambda h: dataclasses.replace(h, surface=np.roll(h.surface, 1)), "another map"),
+        (lambda h: dataclasses.replace(h, height=np.zeros(h.surface.shape, np.float32)), "other heights"),
+        (lambda h: dataclasses.replace(h, stimp_ft=12.0), "another green speed"),
+        (lambda h: dataclasses.replace(h, level=80.0), "another player"),
+        (
+            lambda h: dataclasses.replace(h, canopy=Canopy.of(h.surface, h.surface, h.cell_m)),
+            "other trees",
+        ),
+    ],
+)
+def test_a_hole_it_was_not_solved_for_is_refused_by_name(windy, change, said):
+    here, whole = windy
+    other = change(here)
+    with pytest.raises(ValueError, match=f"^this whole hole was solved for {said}$"):
+        whole.field(other)
+    with pytest.raises(ValueError, match=said):
+        ground(other, whole)
+
+
+def test_the_same_hole_set_up_again_is_the_one_that_was_solved(windy):
+    here, whole = windy
+    again = here.with_wind(here.wind)
+    assert again.shots is not here.shots
+    field = whole.field(dataclasses.replace(again, surface=here.surface.copy(), label="2"))
+    np.testing.assert_array_equal(field, whole.field(here))
