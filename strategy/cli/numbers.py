@@ -114,15 +114,15 @@ def _set_up(
     places: list[Tee | Landmark] = [place_of(hole, name) for name in tees]
     if week is None:
         return places or None, "line of play", "", None
-    from strategy.outcome.setup import line_from_tee
+    from strategy.outcome.request import request
     from strategy.units import yards
 
-    setup = week.round(number).setup(hole.label)
-    line = line_from_tee(hole, setup.tee, setup.up_m)
-    tee = place_of(hole, setup.tee or "tee")
-    up = f", {yards(abs(setup.up_m)):.0f} yd {'up' if setup.up_m > 0.0 else 'back'}" if setup.up_m else ""
+    asked = request(hole, None, week, number)
+    line = asked.line
+    tee = place_of(hole, asked.tee or "tee")
+    up = f", {yards(abs(asked.up_m)):.0f} yd {'up' if asked.up_m > 0.0 else 'back'}" if asked.up_m else ""
     name = f"{tee.name} tee in round {number}{up}"
     in_use = dataclasses.replace(tee, name=name, xy=(float(line[0, 0]), float(line[0, 1])))
     assert isinstance(in_use, Tee)
     chosen = places or [in_use, *hole.landmarks]
-    return chosen, week.front_reference, setup.location, line
+    return chosen, week.front_reference, asked.location, line

@@ -1,4 +1,4 @@
-"""One hole set up for one player and one round: `today`."""
+"""One hole set up for one player and one round: `today`, from a `Request`."""
 
 from __future__ import annotations
 
@@ -11,9 +11,7 @@ from strategy.course.maps.canopy import ASSUMED_M, canopy_map
 from strategy.course.maps.heights import height_map
 from strategy.course.maps.surface import surface_map
 from strategy.course.model import Hole
-from strategy.course.pins import pin_xy
-from strategy.course.playline import line_from, point_at
-from strategy.errors import RequestError
+from strategy.outcome.request import Request, request
 from strategy.outcome.rolloff import settling
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.today import Canopy, HoleToday
@@ -21,7 +19,7 @@ from strategy.outcome.weather import table_in, weather
 from strategy.player.model import Player
 from strategy.units import yards
 from strategy.week.model import Week
-from strategy.week.wind import played_before, wind_for
+from strategy.week.wind import wind_for
 
 
 def today(
@@ -53,15 +51,23 @@ def today(
     RequestError
         If the round or the tee is not there, or the location is off the green.
     """
-    played = week.round(round)
-    setup = played.setup(hole.label)
-    if order is None:
-        order = played_before(played, hole.label, hole.card) if hole.card else 0
-    line = line_from_tee(hole, setup.tee, setup.up_m)
+    return today_of(request(hole, player, week, round, pin="" if pin is None else pin, before=order))
+
+
+def today_of(asked: Request) -> HoleToday:
+    """The same from a request; a player is needed for the shots.
+
+    Raises
+    ------
+    ValueError
+        If the request names no player.
+    """
+    hole, week, played, line, pin = asked.hole, asked.week, asked.played, asked.line, asked.pin
+    player = asked.player
+    if player is None:
+        raise ValueError("a hole is set up for a player")
     assumptions: list[str] = []
-    if pin is None and setup.location:
-        pin = pin_xy(hole, line, setup.location, reference=week.front_reference)
-    elif pin is None:
+    if pin is None:
         centre = (
             shapely.point_on_surface(hole.green) if not hole.green.contains(hole.green.centroid) else None
         )
@@ -74,9 +80,9 @@ def today(
         assumptions.append("no rough drawn: ground between the outlines counts as rough")
     day = None
     if week.as_stated:
-        wind, shots = wind_for(played, order), shot_table(player, stimp_ft=week.stimp_ft)
+        wind, shots = wind_for(played, asked.before), shot_table(player, stimp_ft=week.stimp_ft)
     else:
-        day = weather(player, week, played, hole.label, order)
+        day = weather(player, week, played, hole.label, asked.before)
         wind, shots = day.wind, table_in(player, day)
         assumptions += day.said
     ground = surface_map(hole)
@@ -88,7 +94,7 @@ def today(
     return HoleToday(
         label=hole.label,
         par=hole.par,
-        round=round,
+        round=played.number,
         frame=hole.frame,
         surface=ground.codes,
         area=ground.area,
@@ -144,18 +150,3 @@ def lie_chances(rough: tuple[float, float, float]) -> FloatArray:
     chance[Surface.GREEN, Lie.GREEN] = 1.0
     chance[Surface.TREES, Lie.RECOVERY] = 1.0
     return chance
-
-
-def line_from_tee(hole: Hole, name: str, up_m: float) -> FloatArray:
-    """Line of play from the markers in use."""
-    tee = hole.tees[0]
-    if name:
-        named = [t for t in hole.tees if t.name.casefold() == name.casefold()]
-        if not named:
-            there = ", ".join(t.name or "(unnamed)" for t in hole.tees)
-            raise RequestError(f"hole {hole.label} has no tee {name!r}; its tees are {there}")
-        tee = named[0]
-    line = line_from(hole.line, tee.xy)
-    if up_m:
-        line[0] = point_at(line, 0.0, up_m)[0]
-    return line

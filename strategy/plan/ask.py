@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import re
 from dataclasses import dataclass
 from typing import Final
@@ -11,12 +10,12 @@ import numpy as np
 
 from strategy.codes import LIE_WORDS, Lie, Spot, Surface
 from strategy.course.model import Course, Hole
-from strategy.course.pins import pin_text, pin_xy
+from strategy.course.pins import pin_text
 from strategy.course.playline import from_front
 from strategy.errors import RequestError
-from strategy.outcome.setup import line_from_tee
+from strategy.outcome.request import request
 from strategy.outcome.today import HoleToday
-from strategy.plan.advice.decision import Bench, decide, set_up
+from strategy.plan.advice.decision import Bench, bench_of, decide
 from strategy.plan.advice.jump import may_lie
 from strategy.plan.cautions import TABLE_ONLY, counted
 from strategy.plan.codec import rounded
@@ -153,16 +152,11 @@ def laid_out(
     """One hole set up as it was asked for, and whether its location was given; parameters of `ask`."""
     chosen = course.hole(hole)
     number = week.rounds[0].number if round is None else week.round(round).number
-    written = week.round(number).setup(chosen.label)
-    line = line_from_tee(chosen, written.tee, written.up_m)
-    text = pin or written.location
-    if text:
-        xy = pin_xy(chosen, line, text, reference=week.front_reference)
-    else:
-        xy = (float(line[-1, 0]), float(line[-1, 1]))
-    labels = tuple(h.label for h in course.holes)
-    bench = set_up(chosen, player, week, number, labels, xy)
-    return dataclasses.replace(bench, sheet=text.strip()), bool(text)
+    asked = request(chosen, player, week, number, pin=pin, labels=tuple(h.label for h in course.holes))
+    if asked.pin is not None:
+        return bench_of(asked), True
+    x, y = asked.line[-1]
+    return bench_of(asked.at((float(x), float(y)))), False
 
 
 def location(bench: Bench) -> str:

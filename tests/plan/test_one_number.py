@@ -17,7 +17,8 @@ from strategy.course.numbers import hole_numbers
 from strategy.course.origin import Origin
 from strategy.decide import ground
 from strategy.demofiles import demo
-from strategy.outcome.setup import line_from_tee, today
+from strategy.outcome.request import line_from_tee
+from strategy.outcome.setup import today
 from strategy.plan.advice.decision import as_option, spot_of
 from strategy.plan.drawing.sheet import hole_sheet
 from strategy.report.words.sentences import Units

@@ -32,7 +32,8 @@ from strategy.decide.solver.whole_hole import WholeHole
 from strategy.decide.unseen import unseen
 from strategy.errors import RequestError
 from strategy.outcome.points import Stream, merged
-from strategy.outcome.setup import today
+from strategy.outcome.request import Request, request
+from strategy.outcome.setup import today_of
 from strategy.outcome.today import HoleToday
 from strategy.plan.advice.jump import jump, quoted_lies
 from strategy.plan.advice.order import MORE_TRIED, Order, by_taste, in_order, why_first
@@ -59,7 +60,6 @@ from strategy.plan.quoted import (
 from strategy.player.model import Player
 from strategy.units import YARD_M
 from strategy.week.model import Week
-from strategy.week.wind import played_before
 
 MORE_SHOTS: Final = 3
 NEAR_M: Final = 40.0
@@ -150,15 +150,21 @@ def set_up(
     RequestError
         If the round or the tee is not there.
     """
-    order = played_before(week.round(round_number), hole.label, labels)
-    here = today(hole, player, week, round_number, pin=pin, order=order)
+    return bench_of(request(hole, player, week, round_number, pin=pin, labels=labels))
+
+
+def bench_of(asked: Request) -> Bench:
+    """Set a hole up as it is asked about; a player and a hole location are needed."""
+    assert asked.player is not None
+    here = today_of(asked)
     return Bench(
-        hole=hole,
-        player=player,
-        week=week,
+        hole=asked.hole,
+        player=asked.player,
+        week=asked.week,
         today=here,
-        seen=sight(hole, here.line),
-        windy=gusts(player, here.day),
+        seen=sight(asked.hole, here.line),
+        windy=gusts(asked.player, here.day),
+        sheet=asked.location,
     )
 
 

@@ -19,12 +19,12 @@ from strategy import __version__
 from strategy.arrays import FloatArray
 from strategy.compiled import code_digest
 from strategy.course.model import Course, Finding, Hole
-from strategy.course.pins import green_numbers, parse_pin, pin_xy
+from strategy.course.pins import green_numbers, parse_pin
 from strategy.course.playline import line_length
 from strategy.course.propose import propose_pins
 from strategy.errors import StrategyError
-from strategy.outcome.setup import line_from_tee
-from strategy.plan.advice.decision import Bench, Cut, plan_location, set_up
+from strategy.outcome.request import Request, line_from_tee, request
+from strategy.plan.advice.decision import Bench, Cut, bench_of, plan_location
 from strategy.plan.cautions import assumed, cautions, strays
 from strategy.plan.codec import rounded
 from strategy.plan.document import (
@@ -60,11 +60,7 @@ class Job:
 
     key: str
     setup: str  # equal for jobs that share a bench
-    hole: Hole
-    player: Player
-    week: Week
-    round: int
-    labels: tuple[str, ...]
+    asked: Request
     cut: Cut
     seed: int
 
@@ -146,12 +142,12 @@ def plan_course(
     for number, done in enumerate(_work(todo, workers), start=1):
         job, result = done.job, done.result
         if isinstance(result, Failed):
-            trouble[job.hole.label].append(Note(kind="failed", text=f"{job.cut.text}: {result.reason}"))
+            trouble[job.asked.hole.label].append(Note(kind="failed", text=f"{job.cut.text}: {result.reason}"))
         else:
             found[job.key] = result.plan
-            store.put(job.hole.label, job.key, result.plan, result.value)
+            store.put(job.asked.hole.label, job.key, result.plan, result.value)
         if progress is not None:
-            progress(kept + number, total, f"hole {job.hole.label}")
+            progress(kept + number, total, f"hole {job.asked.hole.label}")
     if numbers == tuple(r.number for r in week.rounds):  # a part of the rounds says nothing of the rest
         for label, mine in wanted.items():
             store.keep_only(label, [job.key for job in mine])
@@ -204,7 +200,7 @@ def plan_job(job: Job) -> Planned:
     """Plan one job; run in a worker process. The last bench is remembered: its neighbours need it too."""
     bench = _bench.get(job.setup)
     if bench is None:
-        bench = set_up(job.hole, job.player, job.week, job.round, job.labels, job.cut.xy)
+        bench = bench_of(job.asked.at(job.cut.xy))
         _bench.clear()
         _bench[job.setup] = bench
     board, whole = bench.lay_out(job.cut.xy, seed=job.seed)
@@ -242,30 +238,26 @@ def _jobs(
         same.setdefault((written.tee, written.up_m, written.location, weather), []).append(number)
     groups: list[_RoundsAlike] = []
     jobs: list[Job] = []
-    for (tee, up_m, location, _), rounds in same.items():
+    for (tee, up_m, _, _), rounds in same.items():
         try:
-            line = line_from_tee(hole, tee, up_m)
-            cuts = _cuts(hole, line, week, location)
+            asked = request(hole, player, week, rounds[0], labels=labels)
+            cuts = _cuts(asked)
         except StrategyError as fault:
             text = f"{_rounds(rounds)}: {fault}"
             trouble.append(Note(kind="failed", text=text))
             continue
         name = tee or hole.tees[0].name
         groups.append(
-            _RoundsAlike(rounds=tuple(rounds), tee=name, up_m=up_m, length_m=line_length(line), cuts=cuts)
+            _RoundsAlike(rounds=tuple(rounds), tee=name, up_m=up_m, length_m=line_length(asked.line), cuts=cuts)
         )
-        played = None if week.as_stated else dataclasses.replace(week.round(rounds[0]), holes={}, date="")
+        played = None if week.as_stated else dataclasses.replace(asked.played, holes={}, date="")
         people = (_for_numbers(hole), _for_numbers(player), _for_numbers(week))
         setup = digest(code_digest(), *people, played, labels, tee, up_m)
         jobs += [
             Job(
                 key=digest(VERSION, setup, cut, seed),
                 setup=setup,
-                hole=hole,
-                player=player,
-                week=week,
-                round=rounds[0],
-                labels=labels,
+                asked=asked,
                 cut=cut,
                 seed=seed,
             )
@@ -286,14 +278,14 @@ def _for_numbers(value: Hole | Player | Week) -> Hole | Player | Week:
     return dataclasses.replace(value, name="", rounds=(), files={})
 
 
-def _cuts(hole: Hole, line: FloatArray, week: Week, location: str) -> tuple[Cut, ...]:
+def _cuts(asked: Request) -> tuple[Cut, ...]:
     """The hole location the sheet gives, or likely ones where there is none."""
+    hole, line, week = asked.hole, asked.line, asked.week
     reference = week.front_reference
-    if location:
-        xy = pin_xy(hole, line, location, reference=reference)
+    if asked.pin is not None:
         # In the sheet's own words: what a player reads on both must be the same.
-        on_m = parse_pin(location, hole.label)[0]
-        return (Cut(text=location.strip(), on_m=on_m, xy=xy, origin="published"),)
+        on_m = parse_pin(asked.location, hole.label)[0]
+        return (Cut(text=asked.location, on_m=on_m, xy=asked.pin, origin="published"),)
     # Tough ones matter most; one plain one stands for the rest.
     likely = propose_pins(hole, line, margin_m=week.margin_paces * YARD_M, count=6, reference=reference)
     tough = [p for p in likely if p.tough][: PROPOSED - 1]

@@ -10,6 +10,7 @@ import pytest
 
 from strategy.codes import Lie
 from strategy.errors import RequestError
+from strategy.outcome.request import request
 from strategy.plan import ask, plan_course
 from strategy.plan.document import Plan, Role, read_plan
 from strategy.plan.jobs.engine import _cuts, _jobs
@@ -170,7 +171,7 @@ def test_a_location_is_printed_as_the_sheet_gave_it(course, player, week):
     """In the sheet's own words and numbers, not worked out anew from the place on the drawn green."""
     for text in ("14 on, 5 from the left", " 22 on 4 R", "9.5 on, 6.5 from the right"):
         hole = course.hole("4")
-        (cut,) = _cuts(hole, hole.line, week, text)
+        (cut,) = _cuts(request(hole, player, week, 1, pin=text))
         assert cut.text == text.strip()
         assert cut.on_m == pytest.approx(float(text.split()[0]) * YARD_M)
         bench, given = ask.laid_out(course, player, week, "4", round=1, pin=text)
