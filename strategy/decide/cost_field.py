@@ -211,7 +211,7 @@ def _same(one: object, other: object) -> bool:
     return one == other
 
 
-def trees_like(today: HoleToday, like: Ground) -> Trees:
+def trees_like(today: HoleToday, like: Ground) -> TreeMap:
     """The trees of a hole today, with all that still holds of those of a hole laid out before."""
     canopy, before = today.canopy, like.today.canopy
     if canopy is before and _same(today.height, like.today.height):

@@ -27,8 +27,9 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
+from numpy.typing import ArrayLike
 
-from strategy.arrays import BoolArray, FloatArray
+from strategy.arrays import BoolArray, FloatArray, IntArray
 from strategy.ball.air import Air, air, wind_on_shot
 from strategy.ball.clubs import known_club
 from strategy.ball.flight import Flights, fly
@@ -137,8 +138,16 @@ def _wet_words(player: Player, wet: frozenset[Lie]) -> tuple[str, ...]:
     return (f"the grass is wet: {does} {where}",)
 
 
-def table_in(player: Player, day: Weather) -> ShotTable:
-    """Every shot of a player from every lie along 48 headings, as the day makes it."""
+def table_in(player: Player, day: Weather, along: ArrayLike | None = None) -> ShotTable:
+    """Every shot of a player from every lie along 48 headings, as the day makes it.
+
+    Parameters
+    ----------
+    along : array_like, optional
+        Headings that are asked for: only the rows that `ShotTable.at` reads for them are flown, the others
+        are nan. So are `fall` and `climb`, which stand on all headings. All by default. [°]
+    """
+    rows = np.arange(HEADINGS) if along is None else _rows_beside(along)
     player = with_lies(player, day.rough)
     stated = shot_table(player, day.wet, day.stimp_ft)
     each = [[parts(player, shot, lie, day.wet) for lie in Lie] for shot in player.shots]
@@ -148,14 +157,17 @@ def table_in(player: Player, day: Weather) -> ShotTable:
         carry=np.array([[e.carry for e in row] for row in effects]),
         run_stated=np.array([["run" in e.stated for e in row] for row in effects]),
     )
-    arrays = _repeated(stated)
+    arrays = _repeated(stated, len(rows))
     arrays["run"] *= np.array([[_run_left(found) for found in row] for row in each])[..., None, None]
-    head, cross = winds(day.wind, np.arange(HEADINGS, dtype=np.float64) * (360.0 / HEADINGS))
+    head, cross = winds(day.wind, np.asarray(rows * (360.0 / HEADINGS), dtype=np.float64))
     # One flight serves every lie that leaves a shot its spin; any other spin is flown where it is played.
     plain = (spin == 1.0) | ~stated.allowed
     _put(arrays, pairs, plain, player, 1.0, head, cross, day)
     for share in np.unique(spin[~plain]):
         _put(arrays, pairs, ~plain & (spin == share), player, float(share), head, cross, day)
+    if along is not None:
+        arrays = {name: _at_rows(flown, rows) for name, flown in arrays.items()}
+        arrays["fall"][:] = arrays["climb"][:] = np.nan
     return dataclasses.replace(
         stated,
         **arrays,  # type: ignore[arg-type]
@@ -218,7 +230,8 @@ def _put(
     curved = (up.carry_m + down.carry_m - 2.0 * now.carry_m) / (2.0 * _RISE_M**2)
     arrays["rise"][(*at, slice(None), 1)] = curved[own] / effect
     arrays["apex"][at] = now.apex_m[own] * effect
-    arrays["climb"][at] = climb(launch, head, cross, day.air)[own]
+    if len(head) == HEADINGS:
+        arrays["climb"][at] = climb(launch, head, cross, day.air)[own]
     # The track leaves along the start line and comes down where the wind has taken it.
     quarters = np.array([u * u - u for u in (0.25, 0.5, 0.75)])
     arrays["bend"][at] += (drift * effect)[..., None] * quarters
@@ -393,13 +406,26 @@ def _one(found: Air) -> Air:
     return Air(density=float(found.density), viscosity=float(found.viscosity))
 
 
-def _repeated(stated: ShotTable) -> dict[str, FloatArray]:
-    """Arrays of a table with one heading, the same along every heading, to be changed."""
+def _rows_beside(along: ArrayLike) -> IntArray:
+    """Rows of the heading axis that headings lie between. [°]"""
+    low = np.floor(np.atleast_1d(np.asarray(along, dtype=np.float64)) % 360.0 / 360.0 * HEADINGS)
+    return np.unique(np.concatenate((low, low + 1.0)).astype(np.int64) % HEADINGS)
+
+
+def _at_rows(flown: FloatArray, rows: IntArray) -> FloatArray:
+    """Arrays of some headings (S, L, n, ...) in a table of all, nan along the others."""
+    whole = np.full((*flown.shape[:2], HEADINGS, *flown.shape[3:]), np.nan)
+    whole[:, :, rows] = flown
+    return whole
+
+
+def _repeated(stated: ShotTable, headings: int) -> dict[str, FloatArray]:
+    """Arrays of a table with one heading, the same along so many, to be changed."""
     arrays = {}
     for f in dataclasses.fields(stated):
         one = getattr(stated, f.name)
         if isinstance(one, np.ndarray) and one.ndim >= 3:
-            arrays[f.name] = np.repeat(one, HEADINGS, axis=2)
+            arrays[f.name] = np.repeat(one, headings, axis=2)
     return arrays
 
 

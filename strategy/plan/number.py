@@ -149,6 +149,7 @@ def the_number(
     rise_m: float = 0.0,
     lands_on: Ground | None = None,
     assumptions: tuple[str, ...] = (),
+    shots: ShotTable | None = None,
 ) -> PlayingNumber:
     """What a hole number is playing, and the shots that fit it.
 
@@ -168,6 +169,8 @@ def the_number(
         The hole above the ball. [m]
     lands_on : function, optional
         Surface at a distance along the shot; by default fairway to the front and green from there on.
+    shots : ShotTable, optional
+        The player's shots that day, where they are flown already.
 
     Raises
     ------
@@ -176,7 +179,7 @@ def the_number(
     """
     hole = front_m + on_m if hole_m is None else hole_m
     ground = lands_on or (lambda d: Surface.GREEN if d >= front_m - 1e-9 else Surface.FAIRWAY)
-    tables = _Tables(player, day, heading, rise_m)
+    tables = _Tables(player, day, heading, rise_m, shots)
     fits = _fits(tables, player, lie, hole, ground)
     best = fits[0]
     steps = tables.steps(best.shot, lie, hole)
@@ -215,19 +218,20 @@ def the_number(
 class _Tables:
     """A player's shot table along one heading, under one more of the day's causes each time."""
 
-    def __init__(self, player: Player, day: Weather | None, heading: float, rise_m: float) -> None:
+    def __init__(
+        self, player: Player, day: Weather | None, heading: float, rise_m: float, shots: ShotTable | None
+    ) -> None:
         self.heading, self.rise = heading, rise_m
         plain = dataclasses.replace(player, lie_effects={**player.lie_effects, Lie.TEE: LieEffect()})
         self.still: ShotTable
         if day is None:
-            self.still = self.clean = self.today = shot_table(player)
+            self.still = self.clean = self.today = shot_table(player) if shots is None else shots
             self.rise = 0.0
         else:
-            self.still = table_in(plain, dataclasses.replace(day, wind=None))
-            self.clean = table_in(plain, day)
-            self.today = table_in(player, day)
-        shots = len(player.shots)
-        self.reached = np.ones(shots, dtype=bool)
+            self.still = table_in(plain, dataclasses.replace(day, wind=None), heading)
+            self.clean = table_in(plain, day, heading)
+            self.today = table_in(player, day, heading) if shots is None else shots
+        self.reached = np.ones(len(player.shots), dtype=bool)
         self._extra: dict[int, FloatArray] = {}
         if self.rise:
             self._fly_up(player, day)

@@ -75,5 +75,6 @@ def number_on_course(
             rise_m=float(high - low),
             lands_on=lambda d: Surface(int(here.surface_at(at + d * along)[0])),
             assumptions=tuple(said),
+            shots=here.shots,
         ),
     )

@@ -14,7 +14,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.demofiles import demo
 from strategy.outcome.play import track as play_track
 from strategy.outcome.shot_table import shot_table
-from strategy.outcome.weather import HELPING, INTO, Weather, launches, table_in, weather, winds
+from strategy.outcome.weather import HEADINGS, HELPING, INTO, Weather, launches, table_in, weather, winds
 from strategy.player import read_player
 from strategy.units import FOOT_M, MPH_MPS, YARD_M
 from strategy.week import read_week
@@ -287,3 +287,39 @@ def test_a_club_under_a_name_of_its_own_flies_like_one_that_carries_as_far(playe
         for p, club in ((player, "7-iron"), (other, "the old blade"))
     ]
     assert into[1] == pytest.approx(into[0], abs=4 * YARD_M)
+
+
+# --- only what is asked for is flown -----------------------------------------------------------------
+
+
+@pytest.mark.parametrize("heading", [0.0, 93.1, 356.0])
+def test_a_table_along_one_heading_is_that_of_all_read_there(player, heading):
+    day = blowing(14, 40, 19)
+    whole, along = table_in(player, day), table_in(player, day, heading)
+    pairs = np.meshgrid(np.arange(whole.shots), [int(lie) for lie in Lie], indexing="ij")
+    for name in (f.name for f in dataclasses.fields(whole)):
+        one, all_of_it = getattr(along, name), getattr(whole, name)
+        if not isinstance(one, np.ndarray) or one.ndim < 3:
+            np.testing.assert_array_equal(one, all_of_it, err_msg=name)
+        elif name not in ("fall", "climb"):  # they stand on all headings
+            there = [getattr(table.at(*pairs, heading), name) for table in (along, whole)]
+            np.testing.assert_allclose(*there, rtol=0.0, atol=1e-6, err_msg=name)
+    assert np.isnan(along.fall).all()
+    assert np.isnan(along.climb).all()
+    assert np.isnan(along.carry).any(axis=(0, 1)).sum() == HEADINGS - 2
+
+
+def test_a_number_flies_the_rows_beside_its_heading_alone(player, monkeypatch):
+    day, flown = blowing(14, 40), []
+
+    def counted(launch, **given):
+        found = fly(launch, **given)
+        flown.append(found.carry_m.size)
+        return found
+
+    monkeypatch.setattr("strategy.outcome.weather.fly", counted)
+    table_in(player, day)
+    whole = sum(flown)
+    flown.clear()
+    table_in(player, day, 93.1)
+    assert sum(flown) * 24 == whole

@@ -17,6 +17,7 @@ from strategy.course.height_map import HeightMap
 from strategy.course.origin import Origin
 from strategy.demofiles import demo
 from strategy.errors import PhysicsError, RequestError
+from strategy.outcome.setup import today
 from strategy.outcome.weather import INTO, launches, table_in
 from strategy.plan.number import the_number
 from strategy.plan.number_on_course import number_on_course
@@ -361,3 +362,23 @@ def test_a_week_as_stated_leaves_the_day_out(demo_course):
     assert found.wind is None
     assert [getattr(found, c) for c in CAUSES[1:]] == pytest.approx([0.0] * 4, abs=1e-9)
     assert any("as the player states it" in a for a in found.assumptions)
+
+
+def test_shots_that_are_flown_already_are_not_flown_again(demo_course, monkeypatch):
+    """The table of the hole set up is the day's own: what a number makes beside it is along its heading."""
+    asked = []
+
+    def seen(player, day, along=None):
+        asked.append(along)
+        return table_in(player, day, along)
+
+    monkeypatch.setattr("strategy.plan.number.table_in", seen)
+    found = number_on_course(demo_course, tour(), demo_week(), "7", "142 front").number
+    assert len(asked) == 2
+    assert None not in asked
+    here = today(demo_course.hole("7"), tour(), demo_week(), 1)
+    same = {name: getattr(found, name) for name in ("front_m", "on_m", "hole_m", "lie", "rise_m")}
+    alone = the_number(tour(), here.day, heading=asked[0], **same)
+    assert len(asked) == 5
+    for cause in (*CAUSES, "playing_m"):
+        assert getattr(alone, cause) == pytest.approx(getattr(found, cause), abs=1e-6)
