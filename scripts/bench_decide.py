@@ -27,7 +27,7 @@ def the_decision():
     from strategy.course import read_course
     from strategy.course.playline import from_front
     from strategy.decide.aims import Aims
-    from strategy.decide.cost_field import ground
+    from strategy.decide.cost_field import cost_field
     from strategy.demofiles import demo
     from strategy.outcome.setup import today
     from strategy.player import read_player
@@ -42,7 +42,7 @@ def the_decision():
     x, y = from_front(hole.green, here.line, 150 * 0.9144)
     spot = Spot(float(x), float(y), Lie.FAIRWAY)
     to_go = Baseline(here)
-    board = ground(here, to_go)
+    field = cost_field(here, to_go)
     table = here.shots
     distance = float(np.hypot(here.hole[0] - x, here.hole[1] - y))
     nearest = np.argsort(np.abs(table.carry[:, int(Lie.FAIRWAY), 0] - distance))[:SHOTS]
@@ -53,7 +53,7 @@ def the_decision():
     aims = Aims(
         shot=np.repeat(nearest, AIMS), heading=np.tile(heading, SHOTS) % 360.0, carry=np.tile(carry, SHOTS)
     )
-    return hole, here, spot, to_go, board, aims
+    return hole, here, spot, to_go, field, aims
 
 
 def plainly(hole, here, spot, to_go, aims, points, count):
@@ -129,29 +129,29 @@ def bench_decide(*, quick: bool = False) -> dict[str, str]:
     from strategy.decide.options import options
     from strategy.decide.search import pool
 
-    hole, here, spot, to_go, board, aims = the_decision()
+    hole, here, spot, to_go, field, aims = the_decision()
     points = pool(1, POINTS // 32)  # 16 scrambles; POINTS balls in all, half of them mishits
     again = 4.0
     halves = (aims[slice(0, None, 2)], aims[slice(1, None, 2)])
 
     def one_core():
-        sums(board, spot, aims, points, again, pages=Pages.of(board, spot))
+        sums(field, spot, aims, points, again, pages=Pages.of(field, spot))
 
     def two_cores():
-        pages = Pages.of(board, spot)
+        pages = Pages.of(field, spot)
         with ThreadPoolExecutor(2) as threads:
-            list(threads.map(lambda part: sums(board, spot, part, points, again, pages=pages), halves))
+            list(threads.map(lambda part: sums(field, spot, part, points, again, pages=pages), halves))
 
     def in_rounds():
         """The same aims, halved in rounds: all on 128 balls, the best 600 on 512, the best 120 on all."""
-        pages, left = Pages.of(board, spot), np.arange(len(aims))
+        pages, left = Pages.of(field, spot), np.arange(len(aims))
         for balls, keep in ((128, 600), (512, 120), (POINTS, 1)):
-            q = sums(board, spot, aims[left], pool(1, balls // 32), again, pages=pages).repeated
+            q = sums(field, spot, aims[left], pool(1, balls // 32), again, pages=pages).repeated
             left = left[np.argsort(q, kind="stable")[:keep]]
         return int(left[0])
 
     def walking_every_track():
-        sums(board, spot, aims, points, again)
+        sums(field, spot, aims, points, again)
 
     one_core()
     walking_every_track()
@@ -159,17 +159,17 @@ def bench_decide(*, quick: bool = False) -> dict[str, str]:
     in_rounds()
     works = (one_core, two_cores, in_rounds, walking_every_track)
     single, double, rounds, exact = (best_of(w, times) for w in works)
-    every = sums(board, spot, aims, points, again, pages=Pages.of(board, spot)).repeated
+    every = sums(field, spot, aims, points, again, pages=Pages.of(field, spot)).repeated
     regret = every[in_rounds()] - every.min()
     count = 8 if quick else 40
     start = time.perf_counter()
     plain = plainly(hole, here, spot, to_go, aims, points, count)
     per_aim = (time.perf_counter() - start) / count
     whole = per_aim * len(aims)
-    fast = sums(board, spot, aims[slice(0, count)], points, again)
+    fast = sums(field, spot, aims[slice(0, count)], points, again)
     gap = np.abs(fast.once(3.0) - plain).max()
-    options(here, spot, to_go, laid_out=board)
-    answer = best_of(lambda: options(here, spot, to_go, laid_out=board), times)
+    options(here, spot, to_go, laid_out=field)
+    answer = best_of(lambda: options(here, spot, to_go, laid_out=field), times)
     balls = len(aims) * POINTS
     return {
         f"best of {SHOTS} shots x {AIMS} aims by {POINTS} balls, halved in rounds": f"{rounds * 1e3:8.1f} ms",

@@ -98,7 +98,7 @@ def gathers(quick):
     from numba import njit
 
     from strategy.decide.aims import NO_MAP
-    from strategy.decide.cost_field import ground
+    from strategy.decide.cost_field import cost_field
     from strategy.decide.kernels.flat_map import AIM, NO_SCREEN
     from strategy.decide.kernels.packed import points_of, table_of
     from strategy.decide.kernels.strokes import expected
@@ -106,15 +106,15 @@ def gathers(quick):
     from strategy.decide.solver.whole_hole import solve
 
     @njit(nogil=True)
-    def gather(field, cells):
+    def gather(values, cells):
         total = np.float32(0.0)
         for k in range(cells.shape[0]):
-            total += field[cells[k]]
+            total += values[cells[k]]
         return total
 
     dry = dict(features())["+ run by surface"]
     whole = solve(dry)
-    board = ground(dry, whole)
+    field = cost_field(dry, whole)
     table, roll, _ = table_of(dry)
     points, core = points_of(256, 3)
     nodes = np.flatnonzero(whole.rest.options[:, 0, 0] >= 0)[:: 200 if quick else 50]
@@ -133,7 +133,7 @@ def gathers(quick):
         for k, node in enumerate(nodes):
             ox, oy, up = whole.rest.lattice.spots[node]
             expected(
-                board.land, board.field, board.field[None], NO_MAP, up, ox, oy, aims[k], page, row[k],
+                field.land, field.values, field.values[None], NO_MAP, up, ox, oy, aims[k], page, row[k],
                 roll, points, core, 1.0 + whole.rest.value[node], NO_SCREEN, page, out,
             )  # fmt: skip
 
@@ -143,10 +143,10 @@ def gathers(quick):
     rng = np.random.default_rng(1)
     x = aims[:, :, :1] + 12.0 * rng.standard_normal((*row.shape, points.shape[1]))
     y = aims[:, :, 1:2] + 12.0 * rng.standard_normal(x.shape)
-    col, line = np.clip(x, 0, board.columns - 1), np.clip(y, 0, board.rows - 1)
-    cells = (line.astype(np.int64) * board.columns + col.astype(np.int64)).ravel()
-    gather(board.field, cells)
-    per_gather = took(lambda: gather(board.field, cells), 5) / len(cells)
+    col, line = np.clip(x, 0, field.columns - 1), np.clip(y, 0, field.rows - 1)
+    cells = (line.astype(np.int64) * field.columns + col.astype(np.int64)).ravel()
+    gather(field.values, cells)
+    per_gather = took(lambda: gather(field.values, cells), 5) / len(cells)
     return 1e-6 / per_ball, 1e-6 / per_gather
 
 

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Spot
-from strategy.decide.cost_field import Ground, to_cells
+from strategy.decide.cost_field import CostField, to_cells
 from strategy.decide.kernels.flat_map import AIM, DIRECTIONS, NO_SCREEN, UNSEEN, WIDE_DIAL
 from strategy.decide.kernels.packed import rolls_of
 from strategy.outcome.play import Choice, well_struck
@@ -99,7 +99,7 @@ class Sums:
 
 
 def sums(
-    ground: Ground,
+    field: CostField,
     spot: Spot,
     aims: Aims,
     points: Points | NDArray[np.floating],
@@ -112,7 +112,7 @@ def sums(
 
     Parameters
     ----------
-    ground : Ground
+    field : CostField
         The hole laid out.
     spot : Spot
         Where the ball is.
@@ -129,11 +129,11 @@ def sums(
         every track.
     """
     z = np.ascontiguousarray(points.stacked.T, dtype=np.float32) if isinstance(points, Points) else points
-    return many_sums(ground, spot, aims, [z], again, covariance, mean, pages)[0]
+    return many_sums(field, spot, aims, [z], again, covariance, mean, pages)[0]
 
 
 def many_sums(
-    ground: Ground,
+    field: CostField,
     spot: Spot,
     aims: Aims,
     sets: Sequence[NDArray[np.floating]],
@@ -145,18 +145,18 @@ def many_sums(
     """`sums` of the same aims on several sets of points (3, 2 K) of one type, packed once."""
     from strategy.decide.kernels.strokes import expected
 
-    today = ground.today
+    today = field.today
     cells, row, roll = in_cells(today, *pack(today, spot, aims, covariance, mean))
-    ox, oy = ground.cells(spot.x, spot.y)
+    ox, oy = field.cells(spot.x, spot.y)
     roll = roll.astype(sets[0].dtype)
     page = np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot]
-    screens = NO_SCREEN if pages is None or not ground.trees.free.size else pages.screens
+    screens = NO_SCREEN if pages is None or not field.trees.free.size else pages.screens
     level = float(today.height_at((spot.x, spot.y))[0])
     found = []
     for z in sets:
         out = np.empty((len(aims), 2))
         expected(
-            ground.land, ground.field, ground.field[None] if pages is None else pages.values, NO_MAP,
+            field.land, field.values, field.values[None] if pages is None else pages.values, NO_MAP,
             level, ox, oy, cells, page, row, roll, z, z.shape[1] // 2, again,
             screens, aims.shot, out,
         )  # fmt: skip
@@ -188,13 +188,13 @@ class Pages:
     screens: NDArray[np.uint16]
 
     @staticmethod
-    def of(ground: Ground, spot: Spot) -> Pages:
+    def of(field: CostField, spot: Spot) -> Pages:
         """Fresh pages for a spot."""
-        bend = -4.0 * ground.today.shots.bend[:, int(spot.lie), :, 1].mean(axis=1)
+        bend = -4.0 * field.today.shots.bend[:, int(spot.lie), :, 1].mean(axis=1)
         classes, page = np.unique(np.round(bend / BEND_CLASS_M), return_inverse=True)
         # Two pages at least: a single one would be taken for the field itself.
         return Pages(
-            values=np.tile(ground.field, (max(len(classes), 2), 1)),
+            values=np.tile(field.values, (max(len(classes), 2), 1)),
             page=np.asarray(page).ravel(),
             screens=np.full((len(page), DIRECTIONS), UNSEEN, np.uint16),
         )

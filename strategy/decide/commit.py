@@ -32,7 +32,7 @@ from strategy.ball.air import Air
 from strategy.ball.flight import Launch, fly
 from strategy.codes import Lie, Spot
 from strategy.decide.aims import DIAL_M, beyond_dial
-from strategy.decide.cost_field import Ground
+from strategy.decide.cost_field import CostField
 from strategy.decide.option import Option
 from strategy.decide.search import pool
 from strategy.decide.worlds import carried_over, number_of, numbered, remade, valued
@@ -165,12 +165,12 @@ def _launched(player: Player, spin: FloatArray) -> Launch:
     return Launch(**{name: values[which.reshape(spin.shape), shot] for name, values in whole.items()})
 
 
-def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int = 1) -> Commitment | None:
+def commit(field: CostField, spot: Spot, option: Option, windy: Gusts, *, seed: int = 1) -> Commitment | None:
     """The number to settle on for an option, and what being wrong costs.
 
     Parameters
     ----------
-    board : Ground
+    field : CostField
         The hole laid out.
     spot : Spot
         Where from.
@@ -187,15 +187,15 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
         None where the numbers differ by less than 3 yards, or where one of them is longer than any shot from
         this lie by as much: then there is no number to choose, the ball goes as far as it goes.
     """
-    today, lie = board.today, int(spot.lie)
-    boards = _in_winds(board, spot, option, windy)
+    today, lie = field.today, int(spot.lie)
+    fields = _in_winds(field, spot, option, windy)
     planned = option.choice
     target = mean_landing(today, spot, planned)
     right = [
         planned if w == _FORECAST else carried_over(planned, spot, today, there.today)
-        for w, there in enumerate(boards)
+        for w, there in enumerate(fields)
     ]
-    lull, forecast, gust = (number_of(b.today, spot, c) for b, c in zip(boards, right, strict=True))
+    lull, forecast, gust = (number_of(b.today, spot, c) for b, c in zip(fields, right, strict=True))
     numbers = (lull, forecast, gust)
     if max(numbers) - min(numbers) < LEAST_APART_M:
         return None
@@ -204,9 +204,9 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
     value = option.strokes - option.cost
     points = [pool(Stream.PRICE.of(seed), _POINTS)]
     strokes = np.empty((3, 4))  # by wind: the three numbers held, and what would have been right there
-    swings = [numbered(boards[_FORECAST].today, spot, planned, n) for n in numbers]
-    held = [[carried_over(s, spot, boards[_FORECAST].today, b.today) for s in swings] for b in boards]
-    for w, there in enumerate(boards):
+    swings = [numbered(fields[_FORECAST].today, spot, planned, n) for n in numbers]
+    held = [[carried_over(s, spot, fields[_FORECAST].today, b.today) for s in swings] for b in fields]
+    for w, there in enumerate(fields):
         strokes[w] = valued(there, spot, [*held[w], right[w]], points, value).once(value)
     over = np.asarray(CHANCES) @ strokes[:, :3]
     dialled = [beyond_dial(today, spot, choice) <= DIAL_M for choice in held[_FORECAST]]
@@ -216,7 +216,7 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
     if today.doubtful_swing > 1.0:
         doubtful = [
             valued(there, spot, [held[w][best]], points, value).once(value)[0]
-            for w, there in enumerate(_in_winds(board, spot, option, windy, today.doubtful_swing))
+            for w, there in enumerate(_in_winds(field, spot, option, windy, today.doubtful_swing))
         ]
         cost_doubt = float(np.dot(CHANCES, doubtful) - over[best])
     return Commitment(
@@ -224,8 +224,8 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
         numbers_m=numbers,
         committed_m=numbers[best],
         sides_m=(
-            _right_of(target, mean_landing(boards[0].today, spot, held[0][best])),
-            _right_of(target, mean_landing(boards[2].today, spot, held[2][best])),
+            _right_of(target, mean_landing(fields[0].today, spot, held[0][best])),
+            _right_of(target, mean_landing(fields[2].today, spot, held[2][best])),
         ),
         over=(above[0], above[1], above[2]),
         cost_lull=float(strokes[0, best] - strokes[0, 3]),
@@ -236,12 +236,12 @@ def commit(board: Ground, spot: Spot, option: Option, windy: Gusts, *, seed: int
 
 
 def _in_winds(
-    board: Ground, spot: Spot, option: Option, windy: Gusts, doubt: float = 1.0
-) -> tuple[Ground, Ground, Ground]:
+    field: CostField, spot: Spot, option: Option, windy: Gusts, doubt: float = 1.0
+) -> tuple[CostField, CostField, CostField]:
     """The hole with the shots of a steady lull, forecast and gust."""
     lull, forecast, gust = (
-        remade(board, dataclasses.replace(board.today, shots=shots))
-        for shots in steady(board.today, int(spot.lie), option.heading, windy, doubt)
+        remade(field, dataclasses.replace(field.today, shots=shots))
+        for shots in steady(field.today, int(spot.lie), option.heading, windy, doubt)
     )
     return lull, forecast, gust
 

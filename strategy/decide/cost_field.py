@@ -33,7 +33,7 @@ class Unplayable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Ground:
+class CostField:
     """One hole today with one way of counting strokes, laid out for the kernels.
 
     All maps are flat and carry a border of one cell that is off the map; positions are in cells.
@@ -44,7 +44,7 @@ class Ground:
         What the field was laid out from.
     rows, columns : int
         Size with the border.
-    field : ndarray of float32 (rows * columns,)
+    values : ndarray of float32 (rows * columns,)
         Strokes to go from a ball at rest in a cell; nan in penalty areas, where the track decides; inf out
         of bounds and off the map, where only going back is left.
     packed : ndarray of uint32 (rows * columns,)
@@ -72,7 +72,7 @@ class Ground:
     to_go: StrokesToGo
     rows: int
     columns: int
-    field: NDArray[np.float32]
+    values: NDArray[np.float32]
     packed: NDArray[np.uint32]
     relief: NDArray[np.float32]
     height: NDArray[np.float32]
@@ -94,8 +94,8 @@ class Ground:
     def settle(self) -> None:
         """Strokes to go of balls that are dropped or roll on, after the field changed."""
         cells, to = self.unplayable.cells, self.unplayable.to
-        self.field[cells] = np.minimum(self.field[cells], 1.0 + self.field[to])
-        self.field[self.steep] = self.field[self.settles[self.steep]]
+        self.values[cells] = np.minimum(self.values[cells], 1.0 + self.values[to])
+        self.values[self.steep] = self.values[self.settles[self.steep]]
 
     def cells(self, x: float, y: float) -> tuple[float, float]:
         """A place in cells of the bordered map. [m -> cells]"""
@@ -118,12 +118,12 @@ def _pair(place: FloatArray) -> tuple[float, float]:
     return float(place[0]), float(place[1])
 
 
-def ground(today: HoleToday, to_go: StrokesToGo, *, like: Ground | None = None) -> Ground:
+def cost_field(today: HoleToday, to_go: StrokesToGo, *, like: CostField | None = None) -> CostField:
     """Lay out a hole for the kernels: once for each hole location and way of counting.
 
     Parameters
     ----------
-    like : Ground, optional
+    like : CostField, optional
         A hole laid out before; what both share is taken from it.
 
     Raises
@@ -131,24 +131,24 @@ def ground(today: HoleToday, to_go: StrokesToGo, *, like: Ground | None = None) 
     ValueError
         If `to_go` was solved for another hole today.
     """
-    field = np.pad(to_go.field(today).astype(np.float32), 1)
+    values = np.pad(to_go.field(today).astype(np.float32), 1)
     surface = np.pad(today.surface, 1, constant_values=Surface.OFF_MAP)
-    field[surface >= Surface.OUT] = np.inf
-    field[(surface == Surface.YELLOW) | (surface == Surface.RED)] = np.nan
+    values[surface >= Surface.OUT] = np.inf
+    values[(surface == Surface.YELLOW) | (surface == Surface.RED)] = np.nan
     area = np.pad(today.area, 1, constant_values=-1)
     height = np.zeros(0, np.float32) if today.height is None else np.pad(today.height, 1, mode="edge")
     zones = np.array([(x, y) for _, x, y in today.drop_zones], dtype=np.float64).reshape(-1, 2)
     settles, steep = _settling(today)
-    board = Ground(
+    laid_out = CostField(
         today=today,
         to_go=to_go,
-        rows=field.shape[0],
-        columns=field.shape[1],
-        field=field.ravel(),
+        rows=values.shape[0],
+        columns=values.shape[1],
+        values=values.ravel(),
         packed=like.packed
         if like is not None and same_map(today, like.today)
         else _packed(surface.tobytes(), area.tobytes(), surface.shape),
-        relief=np.full((2, field.size), np.nan, dtype=np.float32),
+        relief=np.full((2, values.size), np.nan, dtype=np.float32),
         height=height.ravel(),
         settles=settles,
         steep=steep,
@@ -156,8 +156,8 @@ def ground(today: HoleToday, to_go: StrokesToGo, *, like: Ground | None = None) 
         zones=to_cells(today, zones),
         hole=_pair(to_cells(today, today.hole)),
     )
-    board.settle()
-    return board
+    laid_out.settle()
+    return laid_out
 
 
 _MAPS: Final = dict.fromkeys(("surface", "area", "corner", "cell_m"), "another map")
@@ -211,7 +211,7 @@ def _same(one: object, other: object) -> bool:
     return one == other
 
 
-def trees_like(today: HoleToday, like: Ground) -> TreeMap:
+def trees_like(today: HoleToday, like: CostField) -> TreeMap:
     """The trees of a hole today, with all that still holds of those of a hole laid out before."""
     canopy, before = today.canopy, like.today.canopy
     if canopy is before and _same(today.height, like.today.height):

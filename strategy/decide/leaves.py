@@ -27,7 +27,7 @@ import numpy as np
 from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Lie, Spot
 from strategy.decide.aims import Aims, sums
-from strategy.decide.cost_field import Ground
+from strategy.decide.cost_field import CostField
 from strategy.decide.search import best_per_shot, neighbours
 from strategy.decide.solver.whole_hole import WholeHole
 from strategy.outcome.play import Choice, Finishes
@@ -79,7 +79,7 @@ class Decided:
 
 
 def stretches(
-    board: Ground, ends: Sequence[Finishes], *, seed: int = 1, decided: Sequence[Decided] = ()
+    field: CostField, ends: Sequence[Finishes], *, seed: int = 1, decided: Sequence[Decided] = ()
 ) -> tuple[Stretch, ...]:
     """Next shots after the balls of an option, from the fairway and from good rough, shortest leave first.
 
@@ -88,7 +88,7 @@ def stretches(
 
     Parameters
     ----------
-    board : Ground
+    field : CostField
         The hole laid out from its `WholeHole`.
     ends : sequence of Finishes
         Where the balls of the option rest.
@@ -104,21 +104,21 @@ def stretches(
     weight = weight / weight.sum()
     found: list[Stretch] = []
     for lie in SAID:
-        own = weight * board.today.lie_chance[code, lie]
+        own = weight * field.today.lie_chance[code, lie]
         held = [(np.inf if k == 0 else WORTH_AGREEING, d) for k, d in enumerate(decided) if d.spot.lie == lie]
-        found += _of_lie(board, lie, rest, own, seed, held)
+        found += _of_lie(field, lie, rest, own, seed, held)
     return tuple(found)
 
 
 def _of_lie(
-    board: Ground, lie: Lie, rest: FloatArray, weight: FloatArray, seed: int,
+    field: CostField, lie: Lie, rest: FloatArray, weight: FloatArray, seed: int,
     decided: Sequence[tuple[float, Decided]],
 ) -> list[Stretch]:  # fmt: skip
     """Stretches of one lie: balls at even steps of their weight, priced, then cut."""
     share = float(weight.sum())
     if share <= 0.0:
         return []
-    front = board.today.front_xy
+    front = field.today.front_xy
     away = np.hypot(*(rest - np.asarray(front)).T)
     order = np.argsort(away, kind="stable")
     order = order[weight[order] > 0.0]
@@ -127,7 +127,7 @@ def _of_lie(
     ball = order[np.searchsorted(until, steps)]
     low, high = (float(away[order[np.searchsorted(until, q)]]) for q in (_EDGE, 1.0 - _EDGE))
     spots = [Spot(float(x), float(y), lie) for x, y in rest[ball]]
-    shots, strokes = priced(board, spots, seed=seed, known=[d for _, d in decided])
+    shots, strokes = priced(field, spots, seed=seed, known=[d for _, d in decided])
     there = np.isfinite(strokes).any(axis=1)
     if not there.any():
         return []
@@ -220,13 +220,13 @@ def cut(price: FloatArray, mass: FloatArray, must: int = -1) -> IntArray:
 
 
 def priced(
-    board: Ground, spots: Sequence[Spot], *, seed: int, known: Sequence[Decided] = ()
+    field: CostField, spots: Sequence[Spot], *, seed: int, known: Sequence[Decided] = ()
 ) -> tuple[IntArray, FloatArray]:
     """Strokes of every shot worth naming at each of some balls with one lie, all on the same points.
 
     Parameters
     ----------
-    board : Ground
+    field : CostField
         The hole laid out from its `WholeHole`.
     spots : sequence of Spot
         B balls.
@@ -242,7 +242,7 @@ def priced(
     strokes : ndarray (B, S)
         Strokes of each shot at its best aim; inf where it does not get there, or nothing is solved.
     """
-    whole = board.to_go
+    whole = field.to_go
     assert isinstance(whole, WholeHole)
     coarse, middle, fine = (
         make_points(size, Stream.LEAVES.of(seed) + k) for k, size in enumerate((64, 64, 128))
@@ -250,7 +250,7 @@ def priced(
     looked: list[tuple[Aims, FloatArray] | None] = []
     for spot in spots:
         start = whole.aims_near(spot)
-        looked.append(None if start is None else _best(board, spot, start, coarse))
+        looked.append(None if start is None else _best(field, spot, start, coarse))
     # A shot that is near the best at some balls is tried at all of them, from the aim it has nearest by.
     near = [b[0].shot[b[1] < b[1].min() + _WORTH] for b in looked if b is not None]
     seen, times = np.unique(np.concatenate([*near, np.zeros(0, np.int64)]), return_counts=True)
@@ -262,23 +262,23 @@ def priced(
         mine = looked[i]
         if mine is None:
             continue
-        others = [_carried(board, spots, looked, i, int(s), known) for s in np.setdiff1d(shots, mine[0].shot)]
+        others = [_carried(field, spots, looked, i, int(s), known) for s in np.setdiff1d(shots, mine[0].shot)]
         aims = Aims.join([mine[0][np.isin(mine[0].shot, shots)], *(o for o in others if o is not None)])
         for side, depth, points in ((2.0, 2.5, middle), (1.0, 1.2, fine)):
-            aims, q = _best(board, spot, neighbours(board.today, spot, aims, side, depth), points)
+            aims, q = _best(field, spot, neighbours(field.today, spot, aims, side, depth), points)
         strokes[i, np.searchsorted(shots, aims.shot)] = q
     return shots, strokes
 
 
-def _best(board: Ground, spot: Spot, aims: Aims, points: Points) -> tuple[Aims, FloatArray]:
+def _best(field: CostField, spot: Spot, aims: Aims, points: Points) -> tuple[Aims, FloatArray]:
     """The best of some aims for each of their shots, and its strokes."""
-    value = float(board.to_go(np.array([[spot.x, spot.y]]), np.array([int(spot.lie)]))[0])
-    q = sums(board, spot, aims, points, 1.0 + value).repeated
+    value = float(field.to_go(np.array([[spot.x, spot.y]]), np.array([int(spot.lie)]))[0])
+    q = sums(field, spot, aims, points, 1.0 + value).repeated
     return best_per_shot(aims, q, each=1, shots=len(q))
 
 
 def _carried(
-    board: Ground, spots: Sequence[Spot], looked: Sequence[tuple[Aims, FloatArray] | None],
+    field: CostField, spots: Sequence[Spot], looked: Sequence[tuple[Aims, FloatArray] | None],
     i: int, shot: int, known: Sequence[Decided],
 ) -> Aims | None:  # fmt: skip
     """The aim of a shot from the nearest ball that has one, with the same landing from ball i."""
@@ -299,6 +299,6 @@ def _carried(
     a = np.radians(heading)
     out = np.array([spot.x, spot.y]) + carry * np.array([np.sin(a), np.cos(a)]) - here
     heading = float(np.degrees(np.arctan2(out[0], out[1])) % 360.0)
-    row = board.today.shots.at(shot, int(spots[i].lie), heading)
+    row = field.today.shots.at(shot, int(spots[i].lie), heading)
     carry = float(np.clip(np.hypot(*out), row.least, row.carry))
     return Aims(shot=np.array([shot]), heading=np.array([heading]), carry=np.array([carry]))

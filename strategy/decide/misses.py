@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Spot, Surface
 from strategy.decide.aims import finish_of
-from strategy.decide.cost_field import Ground
+from strategy.decide.cost_field import CostField
 from strategy.decide.finish import GRASS, side_of_green
 from strategy.decide.solver.rounds import traced
 from strategy.outcome.play import Choice, Finishes, finishes
@@ -60,7 +60,7 @@ class Miss:
     short_side: bool = False
 
 
-def misses(board: Ground, spot: Spot, choice: Choice, value: float, points: Points) -> tuple[Miss, ...]:
+def misses(field: CostField, spot: Spot, choice: Choice, value: float, points: Points) -> tuple[Miss, ...]:
     """What errors of a stroke cost by their side, the cheapest first.
 
     A side is left out where hardly a ball misses on it or on the opposite one. Of a shot that does not aim
@@ -68,7 +68,7 @@ def misses(board: Ground, spot: Spot, choice: Choice, value: float, points: Poin
 
     Parameters
     ----------
-    board : Ground
+    field : CostField
         The hole laid out.
     spot, choice : Spot, Choice
         The stroke.
@@ -77,8 +77,8 @@ def misses(board: Ground, spot: Spot, choice: Choice, value: float, points: Poin
     points : Points
         Balls.
     """
-    today, core = board.today, slice(points.size)
-    end, left = _played(board, spot, choice, value, points)
+    today, core = field.today, slice(points.size)
+    end, left = _played(field, spot, choice, value, points)
     where = side_of_green(today, spot, end.rest)
     off = end.surface != Surface.GREEN
     at_green = int(today.surface_at(finish_of(today, spot, choice))[0]) == Surface.GREEN
@@ -93,7 +93,7 @@ def misses(board: Ground, spot: Spot, choice: Choice, value: float, points: Poin
             continue
         turned = error * np.where(np.arange(2) == axis, -1.0, 1.0)
         mirrored = dataclasses.replace(points, core=np.linalg.solve(factor, turned.T).T)
-        other, other_left = _played(board, spot, choice, value, mirrored)
+        other, other_left = _played(field, spot, choice, value, mirrored)
         for name, opposite, side in zip(names, names[::-1], (-1.0, 1.0), strict=True):
             if share[name] < LEAST_SHARE and not at_green:
                 continue
@@ -115,13 +115,13 @@ def misses(board: Ground, spot: Spot, choice: Choice, value: float, points: Poin
 
 
 def _played(
-    board: Ground, spot: Spot, choice: Choice, value: float, points: Points
+    field: CostField, spot: Spot, choice: Choice, value: float, points: Points
 ) -> tuple[Finishes, FloatArray]:
     """Where the balls of a stroke finish, and the strokes (2 K,) still to play from there."""
     stacked = np.ascontiguousarray(points.stacked.T)
-    cells, penalty, _ = traced(board, spot, choice, value, stacked, points.size)
-    left = np.where(cells >= 0, board.field[np.maximum(cells, 0)] + penalty, 1.0 + value)
-    return finishes(board.today, spot, choice, points), left
+    cells, penalty, _ = traced(field, spot, choice, value, stacked, points.size)
+    left = np.where(cells >= 0, field.values[np.maximum(cells, 0)] + penalty, 1.0 + value)
+    return finishes(field.today, spot, choice, points), left
 
 
 _GROUNDS: Final = {

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
 from strategy.decide.aims import Aims, Pages, choice_at, finish_of, start_line_of, sums
-from strategy.decide.cost_field import Ground, ground
+from strategy.decide.cost_field import CostField, cost_field
 from strategy.decide.finish import counts_of, finish_chances, leave_of
 from strategy.decide.option import Option, OptionError, Word, word_for
 from strategy.decide.search import FoundAims, pool, search, sets_of
@@ -88,7 +88,7 @@ def options(
     *,
     seed: int = 1,
     keep: int = 8,
-    laid_out: Ground | None = None,
+    laid_out: CostField | None = None,
 ) -> tuple[Option, ...]:
     """Every shot worth naming from a spot, best first.
 
@@ -104,34 +104,34 @@ def options(
         Seed of all points; the same seed gives the same answer.
     keep : int
         Shots kept.
-    laid_out : Ground, optional
-        ``ground(today, to_go)``, when many spots of one hole are asked for.
+    laid_out : CostField, optional
+        ``cost_field(today, to_go)``, when many spots of one hole are asked for.
 
     Raises
     ------
     RequestError
         If the ball is on the green, or the player has no shot from this lie.
     """
-    board = laid_out if laid_out is not None else ground(today, to_go)
-    found = candidates(board, spot, seed=seed, keep=keep)
-    return judged_options(board, spot, found.aims, seed=seed, guess=found.value)
+    field = laid_out if laid_out is not None else cost_field(today, to_go)
+    found = candidates(field, spot, seed=seed, keep=keep)
+    return judged_options(field, spot, found.aims, seed=seed, guess=found.value)
 
 
-def candidates(board: Ground, spot: Spot, *, seed: int = 1, keep: int = 8) -> FoundAims:
+def candidates(field: CostField, spot: Spot, *, seed: int = 1, keep: int = 8) -> FoundAims:
     """The best aim of every shot worth naming, as a search finds them: not judged yet.
 
     Parameters and errors as of `options`.
     """
-    today, to_go = board.today, board.to_go
+    today, to_go = field.today, field.to_go
     if not today.shots.allowed[:, int(spot.lie)].any():
         raise RequestError(f"hole {today.label}: no shot is played from this lie ({spot.lie.label})")
     guess = float(to_go(np.array([[spot.x, spot.y]]), np.array([int(spot.lie)]))[0])
     start = to_go.aims_near(spot) if isinstance(to_go, WholeHole) else None
-    return search(board, spot, guess, seed=Stream.SEARCH.of(seed), keep=keep, start=start)
+    return search(field, spot, guess, seed=Stream.SEARCH.of(seed), keep=keep, start=start)
 
 
 def judged_options(
-    board: Ground, spot: Spot, aims: Aims, *, seed: int = 1, guess: float
+    field: CostField, spot: Spot, aims: Aims, *, seed: int = 1, guess: float
 ) -> tuple[Option, ...]:
     """Options of given choices, all judged on the same fresh scrambles, best first.
 
@@ -144,20 +144,27 @@ def judged_options(
     guess : float
         First guess of V of the spot.
     """
-    judged = judge(board, spot, aims, seed=Stream.JUDGE.of(seed), guess=guess)
+    judged = judge(field, spot, aims, seed=Stream.JUDGE.of(seed), guess=guess)
     order = np.lexsort((aims.shot, np.round(judged.repeated, 6)))
     best = int(order[0])
     report = merged(128, Stream.REPORT.of(seed), 4)
     told = []
     for i in map(int, order):
         choice = aims.choice(i)
-        ends = [finishes(board.today, spot, choice, report)]
-        told.append(as_option(board.today, spot, choice, judged, i, best, ends))
+        ends = [finishes(field.today, spot, choice, report)]
+        told.append(as_option(field.today, spot, choice, judged, i, best, ends))
     return tuple(told)
 
 
 def prices(
-    board: Ground, spot: Spot, own: Choice, others: Aims, value: float, *, seed: int = 1, size: int = PRICED
+    field: CostField,
+    spot: Spot,
+    own: Choice,
+    others: Aims,
+    value: float,
+    *,
+    seed: int = 1,
+    size: int = PRICED,
 ) -> tuple[FloatArray, FloatArray]:
     """What other aims cost against a choice, every track walked, and the standard errors of that (A,).
 
@@ -172,13 +179,13 @@ def prices(
         Points of each stratum and scramble.
     """
     aims = Aims.join([Aims.of([own]), others])
-    strokes = valued(board, spot, aims, sets_of(Stream.MOVE.of(seed), size), value).by_set(value)
+    strokes = valued(field, spot, aims, sets_of(Stream.MOVE.of(seed), size), value).by_set(value)
     above = strokes[:, 1:] - strokes[:, :1]
     return above.mean(axis=0), above.std(axis=0, ddof=1) / np.sqrt(SCRAMBLES)
 
 
 def judge(
-    board: Ground, spot: Spot, aims: Aims, *, seed: int, guess: float, value: float | None = None,
+    field: CostField, spot: Spot, aims: Aims, *, seed: int, guess: float, value: float | None = None,
     size: int = SCRAMBLE_SIZE,
 ) -> Judged:  # fmt: skip
     """Strokes of some choices on fresh scrambles and under posterior spreads.
@@ -194,7 +201,7 @@ def judge(
     """
     v = guess if value is None else value
     for _ in range(6):
-        found = valued(board, spot, aims, sets_of(seed, size), v)
+        found = valued(field, spot, aims, sets_of(seed, size), v)
         if value is not None:
             break
         # V only weighs balls worth just that much, of which hardly any is; one that is near is near enough.
@@ -206,7 +213,7 @@ def judge(
         strokes=found.once(v),
         repeated=found.repeated,
         by_scramble=found.by_set(v),
-        by_spread=under_posterior(board, spot, aims, seed, v),
+        by_spread=under_posterior(field, spot, aims, seed, v),
         returning=found.returning.mean(axis=0),
     )
 
@@ -218,22 +225,24 @@ def judged_on(seed: int) -> tuple[NDArray[np.float32], int]:
 
 
 def cost_at(
-    board: Ground, spot: Spot, shot: int, xy: tuple[float, float], option: Option, *, seed: int = 1
+    field: CostField, spot: Spot, shot: int, xy: tuple[float, float], option: Option, *, seed: int = 1
 ) -> tuple[float, float] | None:
     """Cost and its 95 % half width of the same shot finishing at `xy` (the flag, say) in place of an option.
 
     None where the shot does not carry so.
     """
-    choice = choice_at(board.today, spot, shot, xy)
+    choice = choice_at(field.today, spot, shot, xy)
     if choice is None:
         return None
     aims = Aims.of([option.choice, choice])
     value = option.strokes - option.cost
-    judged = judge(board, spot, aims, seed=Stream.PRICE.of(seed), guess=value, value=value)
+    judged = judge(field, spot, aims, seed=Stream.PRICE.of(seed), guess=value, value=value)
     return float(judged.strokes[1] - judged.strokes[0]), judged.cost_error(1, 0)
 
 
-def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *, seed: int = 1) -> FloatArray:
+def costs_over(
+    field: CostField, spot: Spot, option: Option, finish: FloatArray, *, seed: int = 1
+) -> FloatArray:
     """Cost of the option's shot with its well-struck ball finishing at each of many places.
 
     For contours and strips. Run and height are those of the option's own aim: the picture stays smooth.
@@ -262,8 +271,8 @@ def costs_over(board: Ground, spot: Spot, option: Option, finish: FloatArray, *,
     value = option.strokes - option.cost
     base = Aims.of([option.choice])
     points = pool(Stream.PRICE.of(seed), 64)
-    here = sums(board, spot, base, points, 1.0 + value).once(value)[0]
-    there = sums(board, spot, aims, points, 1.0 + value, pages=Pages.of(board, spot)).once(value)
+    here = sums(field, spot, base, points, 1.0 + value).once(value)[0]
+    there = sums(field, spot, aims, points, 1.0 + value, pages=Pages.of(field, spot)).once(value)
     return np.asarray((there - here + option.cost).reshape(finish.shape[:-1]))
 
 
@@ -309,7 +318,7 @@ def as_option(
     )
 
 
-def under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: float) -> FloatArray:
+def under_posterior(field: CostField, spot: Spot, aims: Aims, seed: int, value: float) -> FloatArray:
     """Strokes of A choices under 50 draws of each measured spread (50, A).
 
     A measured scatter of n balls is taken as the mean of an inverse Wishart posterior with 7 + n degrees
@@ -318,11 +327,11 @@ def under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: flo
     """
     from scipy.stats import invwishart
 
-    table, lie = board.today.shots, int(spot.lie)
+    table, lie = field.today.shots, int(spot.lie)
     n = table.balls[aims.shot]
     points = pool(seed + 1, 16)
     if not (n > 0).any():
-        once = sums(board, spot, aims, points, 1.0 + value).once(value)
+        once = sums(field, spot, aims, points, 1.0 + value).once(value)
         return np.tile(once, (POSTERIOR_DRAWS, 1))
     row = table.at(aims.shot, lie, aims.heading)
     cov, mean = row.covariance, row.mean
@@ -342,5 +351,5 @@ def under_posterior(board: Ground, spot: Spot, aims: Aims, seed: int, value: flo
         draws[:, i] = factor @ np.concatenate((shape, shape * _TWIN * _TWIN[:, None])) @ factor.T
         means[:, i] = mean[i] + np.concatenate((off, off * _TWIN)) @ factor.T / np.sqrt(balls + 2)
     many = Aims.join([aims] * POSTERIOR_DRAWS)
-    result = sums(board, spot, many, points, 1.0 + value, draws.reshape(-1, 2, 2), means.reshape(-1, 2))
+    result = sums(field, spot, many, points, 1.0 + value, draws.reshape(-1, 2, 2), means.reshape(-1, 2))
     return result.once(value).reshape(POSTERIOR_DRAWS, len(aims))

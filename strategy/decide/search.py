@@ -20,7 +20,7 @@ from strategy.arrays import FloatArray
 from strategy.codes import Spot
 from strategy.course.playline import along_side, point_at
 from strategy.decide.aims import Aims, Pages, sums
-from strategy.decide.cost_field import Ground
+from strategy.decide.cost_field import CostField
 from strategy.outcome.points import Points, make_points, scrambles
 from strategy.outcome.table import SHORT_REACH_M
 from strategy.outcome.today import HoleToday
@@ -45,13 +45,13 @@ class FoundAims:
 
 
 def search(
-    ground: Ground, spot: Spot, guess: float, *, seed: int, keep: int = 8, start: Aims | None = None
+    field: CostField, spot: Spot, guess: float, *, seed: int, keep: int = 8, start: Aims | None = None
 ) -> FoundAims:
     """Best aim of every shot from a spot.
 
     Parameters
     ----------
-    ground : Ground
+    field : CostField
         The hole laid out.
     spot : Spot
         Where the ball is.
@@ -64,10 +64,10 @@ def search(
     start : Aims, optional
         Good aims from near by, in place of the coarse net.
     """
-    today = ground.today
+    today = field.today
     aims = coarse_aims(today, spot) if start is None else start
-    pages = Pages.of(ground, spot)
-    q, value = _settled(ground, spot, aims, make_points(64, seed), guess, pages)
+    pages = Pages.of(field, spot)
+    q, value = _settled(field, spot, aims, make_points(64, seed), guess, pages)
     aims, q = best_per_shot(aims, q, each=5, shots=2 * keep)
     side, depth = COARSE_SIDE_M, COARSE_DEPTH_M
     for size, each, shots in ((128, 3, 2 * keep), (256, 2, keep + 2), (512, 1, keep)):
@@ -75,10 +75,10 @@ def search(
         if start is not None and size < 256:
             continue
         aims = neighbours(today, spot, aims, side, depth)
-        q, value = _settled(ground, spot, aims, make_points(size, seed + 1), value, pages)
+        q, value = _settled(field, spot, aims, make_points(size, seed + 1), value, pages)
         aims, q = best_per_shot(aims, q, each=each, shots=shots)
     near = q <= value + _WORTH_POLISHING
-    polished = polish(ground, spot, aims[near], value, pages, seed=seed + 2)
+    polished = polish(field, spot, aims[near], value, pages, seed=seed + 2)
     return FoundAims(aims=Aims.join((polished, aims[~near])), value=value)
 
 
@@ -153,12 +153,12 @@ def _coarse_for(today: HoleToday, spot: Spot, shot: int) -> Aims:
 
 
 def _settled(
-    ground: Ground, spot: Spot, aims: Aims, points: Points, guess: float, pages: Pages
+    field: CostField, spot: Spot, aims: Aims, points: Points, guess: float, pages: Pages
 ) -> tuple[FloatArray, float]:
     """Q of each aim at the fixed point V = min Q, from a first guess; one to three rounds suffice."""
     value = guess
     for _ in range(4):
-        result = sums(ground, spot, aims, points, 1.0 + value, pages=pages)
+        result = sums(field, spot, aims, points, 1.0 + value, pages=pages)
         q = np.round(result.repeated, 6)
         new = float(q.min())
         settled = abs(new - value) < _SETTLED or not result.returning.any()
@@ -199,7 +199,7 @@ def neighbours(today: HoleToday, spot: Spot, aims: Aims, side: float, depth: flo
 
 
 def polish(
-    ground: Ground,
+    field: CostField,
     spot: Spot,
     aims: Aims,
     value: float,
@@ -213,7 +213,7 @@ def polish(
     smooths what is left of the noise: expected strokes are smooth on the scale of the spread. The first net
     is wide, because the bottom of a bowl may be flat over 15 m and the coarse rounds stop anywhere on it.
     """
-    today = ground.today
+    today = field.today
     table, lie = today.shots, int(spot.lie)
     net = np.arange(-2, 3, dtype=np.float64)
     across, along = (g.ravel() for g in np.meshgrid(net, net, indexing="ij"))
@@ -231,7 +231,7 @@ def polish(
             heading=(heading[:, None] + across * turn[:, None]).ravel(),
             carry=(carry[:, None] + along * step[:, None]).ravel(),
         )
-        q = sums(ground, spot, around, pool(seed, size), 1.0 + value, pages=pages).repeated.reshape(-1, 25)
+        q = sums(field, spot, around, pool(seed, size), 1.0 + value, pages=pages).repeated.reshape(-1, 25)
         for i in range(len(aims)):
             low = max(-2.0, float((least[i] - carry[i]) / step[i]))
             high = min(2.0, float((most[i] - carry[i]) / step[i]))

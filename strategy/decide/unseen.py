@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Lie, Spot
 from strategy.decide.aims import Aims, many_sums
-from strategy.decide.cost_field import Ground
+from strategy.decide.cost_field import CostField
 from strategy.decide.option import Option
 from strategy.decide.options import (
     POSTERIOR_DRAWS,
@@ -86,9 +86,9 @@ class _Swings:
     heading: FloatArray
     share: FloatArray
 
-    def aims(self, board: Ground, lie: Lie) -> Aims:
+    def aims(self, field: CostField, lie: Lie) -> Aims:
         """What they are from a lie."""
-        row = board.today.shots.at(self.shot, int(lie), self.heading)
+        row = field.today.shots.at(self.shot, int(lie), self.heading)
         carry = np.clip(self.share * row.carry, row.least, row.carry)
         return Aims(shot=self.shot, heading=self.heading % 360.0, carry=carry)
 
@@ -96,12 +96,12 @@ class _Swings:
         return _Swings(shot=self.shot[keep], heading=self.heading[keep], share=self.share[keep])
 
 
-def unseen(board: Ground, spot: Spot, mix: Mapping[Lie, float], *, seed: int = 1, keep: int = 8) -> Unseen:
+def unseen(field: CostField, spot: Spot, mix: Mapping[Lie, float], *, seed: int = 1, keep: int = 8) -> Unseen:
     """Every swing worth naming from a spot whose lie is one of several, best first.
 
     Parameters
     ----------
-    board : Ground
+    field : CostField
         The hole laid out.
     spot : Spot
         Where the ball is; its lie, one of the mix, is the one that carries are told of.
@@ -117,34 +117,34 @@ def unseen(board: Ground, spot: Spot, mix: Mapping[Lie, float], *, seed: int = 1
     RequestError
         If no shot is played from all of these lies.
     """
-    today = board.today
+    today = field.today
     lies = tuple(mix)
     common = np.all(today.shots.allowed[:, [int(lie) for lie in lies]], axis=1)
     if not common.any():
         raise RequestError(f"hole {today.label}: no shot is played from all of these lies")
     found = {
-        lie: options(today, spot._replace(lie=lie), board.to_go, seed=seed, keep=_TRIED, laid_out=board)
+        lie: options(today, spot._replace(lie=lie), field.to_go, seed=seed, keep=_TRIED, laid_out=field)
         for lie in lies
     }
     seen = tuple(SeenFirst(lie=lie, chance=mix[lie], best=found[lie][0]) for lie in lies)
     known = sum(s.chance * s.strokes for s in seen)
-    swings = _best(board, spot, mix, _between(board, found, common), known, seed, keep)
-    judged = _judge(board, spot, mix, swings, known, Stream.JUDGE.of(seed))
+    swings = _best(field, spot, mix, _between(field, found, common), known, seed, keep)
+    judged = _judge(field, spot, mix, swings, known, Stream.JUDGE.of(seed))
     order = np.lexsort((swings.shot, np.round(judged.repeated, 6)))
     report = merged(128, Stream.REPORT.of(seed), 4)
     told = []
     for i in map(int, order):
         ends = []
         for lie in lies:
-            choice = swings.aims(board, lie).choice(i)
+            choice = swings.aims(field, lie).choice(i)
             end = finishes(today, spot._replace(lie=lie), choice, report)
             ends.append(dataclasses.replace(end, weight=end.weight * mix[lie] * len(lies)))
-        own = swings.aims(board, spot.lie).choice(i)
+        own = swings.aims(field, spot.lie).choice(i)
         told.append(as_option(today, spot, own, judged, i, int(order[0]), ends))
     return Unseen(options=tuple(told), seen=seen)
 
 
-def _between(board: Ground, found: Mapping[Lie, tuple[Option, ...]], common: NDArray[np.bool_]) -> _Swings:
+def _between(field: CostField, found: Mapping[Lie, tuple[Option, ...]], common: NDArray[np.bool_]) -> _Swings:
     """What is best from each lie, and swings between those of the same shot."""
     rows: list[tuple[int, float, float]] = []
     for shot in np.flatnonzero(common):
@@ -152,7 +152,7 @@ def _between(board: Ground, found: Mapping[Lie, tuple[Option, ...]], common: NDA
         for lie, each in found.items():
             for o in each:
                 if o.index == shot:
-                    full = float(board.today.shots.at(o.index, int(lie), o.heading).carry)
+                    full = float(field.today.shots.at(o.index, int(lie), o.heading).carry)
                     ends.append((o.heading, o.carry_m / full))
         if not ends:
             continue
@@ -171,15 +171,21 @@ def _between(board: Ground, found: Mapping[Lie, tuple[Option, ...]], common: NDA
 
 
 def _best(
-    board: Ground, spot: Spot, mix: Mapping[Lie, float], swings: _Swings, known: float, seed: int, keep: int
+    field: CostField,
+    spot: Spot,
+    mix: Mapping[Lie, float],
+    swings: _Swings,
+    known: float,
+    seed: int,
+    keep: int,
 ) -> _Swings:
     """The best swing of the best shots, by nets of falling step."""
-    swings = _first_of_each(swings, _mean(board, spot, mix, swings, known, seed), 2 * keep)
+    swings = _first_of_each(swings, _mean(field, spot, mix, swings, known, seed), 2 * keep)
     for step, sides in _NETS:
         net = np.arange(-sides, sides + 1)
         across, along = (g.ravel() for g in np.meshgrid(net, net))
         count = len(across)
-        row = board.today.shots.at(swings.shot, int(spot.lie), swings.heading)
+        row = field.today.shots.at(swings.shot, int(spot.lie), swings.heading)
         full = np.repeat(np.asarray(row.carry), count)
         least = np.repeat(np.asarray(row.least / row.carry), count)
         share = np.repeat(swings.share, count) + np.tile(along, len(swings.shot)) * step / full
@@ -189,7 +195,7 @@ def _best(
             heading=np.repeat(swings.heading, count) + turn,
             share=np.clip(share, least, 1.0),
         )
-        swings = _first_of_each(more, _mean(board, spot, mix, more, known, seed), 2 * keep)
+        swings = _first_of_each(more, _mean(field, spot, mix, more, known, seed), 2 * keep)
     return swings[np.arange(min(keep, len(swings.shot)))]
 
 
@@ -201,18 +207,18 @@ def _first_of_each(swings: _Swings, q: FloatArray, shots: int) -> _Swings:
 
 
 def _mean(
-    board: Ground, spot: Spot, mix: Mapping[Lie, float], swings: _Swings, known: float, seed: int
+    field: CostField, spot: Spot, mix: Mapping[Lie, float], swings: _Swings, known: float, seed: int
 ) -> FloatArray:
     """Strokes of swings over the lies, while looking (A,)."""
     points, total = [pool(Stream.UNSEEN.of(seed), _POINTS)], np.zeros(len(swings.shot))
     for lie, chance in mix.items():
-        aims = swings.aims(board, lie)
-        total += chance * many_sums(board, spot._replace(lie=lie), aims, points, 1.0 + known)[0].once(known)
+        aims = swings.aims(field, lie)
+        total += chance * many_sums(field, spot._replace(lie=lie), aims, points, 1.0 + known)[0].once(known)
     return total
 
 
 def _judge(
-    board: Ground, spot: Spot, mix: Mapping[Lie, float], swings: _Swings, known: float, seed: int
+    field: CostField, spot: Spot, mix: Mapping[Lie, float], swings: _Swings, known: float, seed: int
 ) -> Judged:
     """Strokes of swings on fresh scrambles and under posterior spreads, over the lies."""
     sets = sets_of(seed, SCRAMBLE_SIZE)
@@ -220,11 +226,11 @@ def _judge(
     onward, returning = np.zeros(shape), np.zeros(shape)
     by_spread = np.zeros((POSTERIOR_DRAWS, len(swings.shot)))
     for lie, chance in mix.items():
-        there, aims = spot._replace(lie=lie), swings.aims(board, lie)
-        parts = many_sums(board, there, aims, sets, 1.0 + known)
+        there, aims = spot._replace(lie=lie), swings.aims(field, lie)
+        parts = many_sums(field, there, aims, sets, 1.0 + known)
         onward += chance * np.array([p.onward for p in parts])
         returning += chance * np.array([p.returning for p in parts])
-        by_spread += chance * under_posterior(board, there, aims, seed, known)
+        by_spread += chance * under_posterior(field, there, aims, seed, known)
     by_scramble = 1.0 + onward + returning * (1.0 + known)
     strokes = by_scramble.mean(axis=0)
     return Judged(

@@ -1,6 +1,6 @@
 """Other worlds of a hole that is laid out: it is re-made here, and here given options are valued in it.
 
-Whoever asks "what if" (trees, gusts, the published table) says what is otherwise, and gets a `Ground` that
+Whoever asks "what if" (trees, gusts, the published table) says what is otherwise, and gets a `CostField` that
 keeps what that does not touch. Strokes to go are kept where none are given: what follows is then played as
 in the world that the hole was laid out in.
 """
@@ -17,13 +17,13 @@ from numpy.typing import NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
 from strategy.decide.aims import DIAL_M, Aims, beyond_dial, many_sums, moved_to
-from strategy.decide.cost_field import Ground, ground, same_ground, trees_like
+from strategy.decide.cost_field import CostField, cost_field, same_ground, trees_like
 from strategy.outcome.play import Choice, Held, mean_landing
 from strategy.outcome.today import HoleToday
 from strategy.strokes.protocol import StrokesToGo
 
 
-def remade(board: Ground, today: HoleToday | None = None, to_go: StrokesToGo | None = None) -> Ground:
+def remade(field: CostField, today: HoleToday | None = None, to_go: StrokesToGo | None = None) -> CostField:
     """A hole laid out again under other conditions, keeping what did not change.
 
     Packed surfaces, trees and heights are kept where they still hold; what relief is worth as well, unless
@@ -31,24 +31,24 @@ def remade(board: Ground, today: HoleToday | None = None, to_go: StrokesToGo | N
 
     Parameters
     ----------
-    board : Ground
+    field : CostField
         The hole laid out.
     today : HoleToday, optional
         The hole under the other conditions; the same by default.
     to_go : StrokesToGo, optional
-        What follows; as `board` has it by default, even where shots or trees are others.
+        What follows; as `field` has it by default, even where shots or trees are others.
 
     Raises
     ------
     ValueError
         Without `to_go`, where the ground or the hole location is another: those strokes are of other places.
     """
-    here = board.today if today is None else today
-    if to_go is not None and to_go is not board.to_go:
-        return ground(here, to_go, like=board)
-    if not same_ground(here, board.today):
+    here = field.today if today is None else today
+    if to_go is not None and to_go is not field.to_go:
+        return cost_field(here, to_go, like=field)
+    if not same_ground(here, field.today):
         raise ValueError("the ground or the hole location is another: say what strokes to go are there")
-    return dataclasses.replace(board, today=here, trees=trees_like(here, board))
+    return dataclasses.replace(field, today=here, trees=trees_like(here, field))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -83,7 +83,7 @@ class Valued:
 
 
 def valued(
-    world: Ground,
+    world: CostField,
     spot: Spot,
     options: Aims | Sequence[Choice],
     points: Sequence[NDArray[np.floating]],

@@ -115,7 +115,7 @@ def ask(
     """
     bench, given = laid_out(course, player, week, hole, round=round, pin=pin)
     spot = place(bench, origin, lie, unit_m)
-    board, _ = bench.lay_out(bench.today.hole, seed=seed)
+    field, _ = bench.lay_out(bench.today.hole, seed=seed)
     mix = unseen_lies(bench.today, lie)
     if mix and need:
         raise RequestError(
@@ -124,7 +124,7 @@ def ask(
     if mix:
         spot = spot._replace(lie=next(iter(mix)))
     stroke = 1 if spot.lie == Lie.TEE else 2
-    decision = decide(bench, board, spot, Role.ASKED, stroke, seed=seed, need=need, mix=mix)
+    decision = decide(bench, field, spot, Role.ASKED, stroke, seed=seed, need=need, mix=mix)
     if not decision.options:
         raise RequestError(f"{decision.note}. Say how the ball lies with --lie.")
     return AskedShot(

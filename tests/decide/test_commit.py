@@ -9,7 +9,7 @@ import pytest
 
 from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Lie, Spot, Surface
-from strategy.decide import ground, options
+from strategy.decide import cost_field, options
 from strategy.decide.aims import Aims, choice_at
 from strategy.decide.commit import CHANCES, Commitment, commit, gusts, steady
 from strategy.decide.options import judge
@@ -58,19 +58,19 @@ def windy(day, player=BAG):
 
 def at_the_hole(here, label="8-iron"):
     """The hole laid out, and the option of a shot that finishes at the hole."""
-    board = ground(here, Baseline(here))
-    found = options(here, SPOT, Baseline(here), keep=3, laid_out=board)
+    field = cost_field(here, Baseline(here))
+    found = options(here, SPOT, Baseline(here), keep=3, laid_out=field)
     option = next(o for o in found if o.label == label)
     choice = choice_at(here, SPOT, option.index, here.hole)
     option = dataclasses.replace(
         option, heading=choice.heading, carry_m=choice.carry, strokes=found[0].strokes, cost=0.0
     )
-    return board, option
+    return field, option
 
 
 def settled(day, paint=plain, player=BAG, swing=1.0, label="8-iron") -> Commitment | None:
-    board, option = at_the_hole(set_up(day, paint, player, swing), label)
-    return commit(board, SPOT, option, windy(day, player))
+    field, option = at_the_hole(set_up(day, paint, player, swing), label)
+    return commit(field, SPOT, option, windy(day, player))
 
 
 # --- when there is something to say ------------------------------------------------------------------
@@ -92,16 +92,16 @@ def test_a_full_swing_with_the_longest_shot_has_no_number_to_choose():
     day = blowing(8, 14, 0)
     one = a_player(a_shot("8-iron", 165, 5, 5.5))
     here = set_up(day, player=one)
-    board = ground(here, Baseline(here))
-    option = options(here, SPOT, Baseline(here), keep=1, laid_out=board)[0]
-    assert commit(board, SPOT, option, windy(day, one)) is None
+    field = cost_field(here, Baseline(here))
+    option = options(here, SPOT, Baseline(here), keep=1, laid_out=field)[0]
+    assert commit(field, SPOT, option, windy(day, one)) is None
     # With a longer shot in the bag there is.
     two = a_player(*BAG.shots[:1], *one.shots)
     here = set_up(day, player=two)
-    board = ground(here, Baseline(here))
-    both = options(here, SPOT, Baseline(here), keep=2, laid_out=board)
+    field = cost_field(here, Baseline(here))
+    both = options(here, SPOT, Baseline(here), keep=2, laid_out=field)
     option = next(o for o in both if o.label == "8-iron")
-    assert commit(board, SPOT, option, windy(day, two)) is not None
+    assert commit(field, SPOT, option, windy(day, two)) is not None
 
 
 # --- numbers -----------------------------------------------------------------------------------------
@@ -118,13 +118,13 @@ def test_lull_and_gust_are_as_far_from_the_mean_and_never_below_calm():
 def test_gusts_ask_for_more_into_the_wind_and_for_less_with_it(blows_from, sign):
     """Common practice in sign. The planned number is the forecast's, and the one settled on lies between."""
     day = blowing(6, 9.5, blows_from)
-    board, option = at_the_hole(set_up(day))
-    found = commit(board, SPOT, option, windy(day))
+    field, option = at_the_hole(set_up(day))
+    found = commit(field, SPOT, option, windy(day))
     lull, forecast, gust = found.numbers_m
     assert sign * (forecast - lull) > 2.0 * YARD_M
     assert sign * (gust - forecast) > 2.0 * YARD_M
     assert forecast == pytest.approx(
-        board.today.shots.playing(option.index, SPOT.lie, option.heading, option.carry_m)
+        field.today.shots.playing(option.index, SPOT.lie, option.heading, option.carry_m)
     )
     assert min(lull, gust) <= found.committed_m <= max(lull, gust)
 
@@ -148,7 +148,7 @@ def test_a_number_beyond_the_dial_is_one_of_the_next_club():
     )
     day = blowing(6, 11, 0)
     found = settled(day, player=bag)
-    board, option = at_the_hole(set_up(day, player=bag))
+    field, option = at_the_hole(set_up(day, player=bag))
     there = table_in(bag, blowing(11, 11, 0))
     row = there.at(np.arange(3), int(SPOT.lie), np.zeros(3))
     reach = np.flatnonzero((row.least - 0.5 <= option.carry_m) & (option.carry_m <= row.carry + 0.5))
@@ -156,7 +156,7 @@ def test_a_number_beyond_the_dial_is_one_of_the_next_club():
     assert found.numbers_m[2] == pytest.approx(there.playing(1, SPOT.lie, 0.0, option.carry_m), abs=0.1)
     assert found.over[2] is None
     assert found.committed_m == found.numbers_m[1]
-    assert board.today.shots.labels[option.index] == "8-iron"
+    assert field.today.shots.labels[option.index] == "8-iron"
     assert found.others == ("", "", "7-iron")
     assert settled(blowing(6, 9.5, 0)).others == ("", "", "")  # a wide dial holds all three
 
@@ -245,13 +245,13 @@ def test_what_a_gust_costs_is_what_fresh_balls_in_a_steady_wind_of_that_speed_pa
     cost is 0.204 in place of 0.189.
     """
     day = blowing(6, 9.5, 20, judged=0.0)
-    board, option = at_the_hole(set_up(day))
-    found = commit(board, SPOT, option, windy(day))
+    field, option = at_the_hole(set_up(day))
+    found = commit(field, SPOT, option, windy(day))
     anew = table_in(BAG, blowing(9.5, 9.5, 20, judged=0.0))
     table = dataclasses.replace(
-        board.today.shots, carry=anew.carry, least=anew.least, mean=anew.mean, covariance=anew.covariance
+        field.today.shots, carry=anew.carry, least=anew.least, mean=anew.mean, covariance=anew.covariance
     )
-    there, lie = dataclasses.replace(board.today, shots=table), int(SPOT.lie)
+    there, lie = dataclasses.replace(field.today, shots=table), int(SPOT.lie)
     carries = np.linspace(0.7, 1.2, 51) * option.carry_m
 
     def carry_of(number, heading):
@@ -261,7 +261,7 @@ def test_what_a_gust_costs_is_what_fresh_balls_in_a_steady_wind_of_that_speed_pa
     # The right start line turns back what the gust drifts further.
     turn = -np.degrees(found.sides_m[1] / option.carry_m)
     right = Choice(option.index, option.heading + turn, carry_of(found.numbers_m[2], option.heading + turn))
-    in_gust = dataclasses.replace(board, today=there)
+    in_gust = dataclasses.replace(field, today=there)
     value = option.strokes
     judged = judge(in_gust, SPOT, Aims.of([held, right]), seed=91, guess=value, value=value)
     cost = judged.strokes[0] - judged.strokes[1]

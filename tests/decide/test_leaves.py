@@ -35,7 +35,7 @@ def hole():
 @pytest.fixture(scope="module")
 def found(hole):
     ends = [finishes(hole.today, hole.spot, hole.best.choice, merged(128, 18, 4))]
-    return stretches(hole.board, ends), ends
+    return stretches(hole.field, ends), ends
 
 
 def balls(hole, ends, lie, count):
@@ -54,7 +54,7 @@ def losses(hole, said, ends, lie, count):
     mine = [s for s in said if s.lie is lie]
     lost, best = [], []
     for spot, away in zip(*balls(hole, ends, lie, count), strict=True):
-        full = options(hole.today, spot, hole.whole, laid_out=hole.board, seed=7, keep=12)
+        full = options(hole.today, spot, hole.whole, laid_out=hole.field, seed=7, keep=12)
         costs = {o.index: o.cost for o in full}
         named = min(mine, key=lambda s: max(s.low_m - away, away - s.high_m, 0.0)).shot
         lost.append(costs.get(named, 0.5))  # not among a dozen: dearer than this
@@ -161,9 +161,9 @@ def test_the_ball_that_is_spelled_out_has_the_shot_of_its_own_decision(hole, fou
     """Whatever that shot is: the one that is 5th best, so that nothing but the decision can name it."""
     _, ends = found
     (spot,), _ = balls(hole, ends, Lie.FAIRWAY, 1)
-    other = options(hole.today, spot, hole.whole, laid_out=hole.board)[4]
+    other = options(hole.today, spot, hole.whole, laid_out=hole.field)[4]
     assert other.cost > 0.05
-    said = stretches(hole.board, ends, decided=[Decided(spot, other.choice)])
+    said = stretches(hole.field, ends, decided=[Decided(spot, other.choice)])
     here = float(np.hypot(*np.subtract((spot.x, spot.y), hole.today.front_xy)))
     mine = [s for s in said if s.lie is Lie.FAIRWAY and s.low_m <= here <= s.high_m]
     assert [s.shot for s in mine] == [other.index]
@@ -174,11 +174,11 @@ def test_an_edge_is_agreed_with_unless_that_is_dear(hole, found):
     _, ends = found
     (spot,), _ = balls(hole, ends, Lie.FAIRWAY, 1)
     tee = Decided(hole.spot, hole.best.choice)
-    full = options(hole.today, spot, hole.whole, laid_out=hole.board, keep=12)
+    full = options(hole.today, spot, hole.whole, laid_out=hole.field, keep=12)
     here = float(np.hypot(*np.subtract((spot.x, spot.y), hole.today.front_xy)))
 
     def named(option):
-        said = stretches(hole.board, ends, decided=[tee, Decided(spot, option.choice)])
+        said = stretches(hole.field, ends, decided=[tee, Decided(spot, option.choice)])
         return [s.shot for s in said if s.lie is Lie.FAIRWAY and s.low_m <= here <= s.high_m]
 
     dear = next(o for o in full if o.cost > 0.3)
@@ -188,7 +188,7 @@ def test_an_edge_is_agreed_with_unless_that_is_dear(hole, found):
 
 def test_no_ball_with_a_lie_no_stretch(hole, found):
     none = [dataclasses.replace(e, surface=np.full_like(e.surface, 5)) for e in found[1]]  # all on greens
-    assert stretches(hole.board, none) == ()
+    assert stretches(hole.field, none) == ()
 
 
 @pytest.mark.slow
@@ -197,8 +197,8 @@ def test_on_the_demo_course_little_is_lost_and_both_lies_are_said():
     hole = Solved(of_demo("13", 3))
     ends = [finishes(hole.today, hole.spot, hole.best.choice, merged(128, 18, 4))]
     middle = hole.best.leave.middle
-    best = options(hole.today, middle, hole.whole, laid_out=hole.board)[0]
-    said = stretches(hole.board, ends, decided=[Decided(middle, best.choice)])
+    best = options(hole.today, middle, hole.whole, laid_out=hole.field)[0]
+    said = stretches(hole.field, ends, decided=[Decided(middle, best.choice)])
     for lie in SAID:
         lost, names = losses(hole, said, ends, lie, 20)
         mine = [s for s in said if s.lie is lie]

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from strategy.codes import Lie, Spot, Surface
-from strategy.decide import ground, options, solve
+from strategy.decide import cost_field, options, solve
 from strategy.decide.misses import LEAST_SHARE, _ground, misses
 from strategy.outcome.play import Choice, play
 from strategy.outcome.points import make_points
@@ -35,20 +35,20 @@ def hole(*, water_right=False, pin=(0.0, 150.0), sand_short=False):
     turn = np.arange(0.0, 2.0 * np.pi, 0.1)
     green = np.column_stack((11 * np.sin(turn), 150 + 11 * np.cos(turn)))
     today = dataclasses.replace(today, green=green)
-    return ground(today, Baseline(today))
+    return cost_field(today, Baseline(today))
 
 
-def found(board, choice=STROKE):
-    return misses(board, SPOT, choice, VALUE, POINTS)
+def found(field, choice=STROKE):
+    return misses(field, SPOT, choice, VALUE, POINTS)
 
 
 def test_on_an_even_green_both_sides_cost_alike_and_shares_are_those_of_the_balls():
-    board = hole()
-    by = {m.where: m for m in found(board)}
+    field = hole()
+    by = {m.where: m for m in found(field)}
     assert set(by) == {"short", "long", "left", "right"}
     assert by["left"].strokes == pytest.approx(by["right"].strokes, abs=0.02)
     assert by["left"].share == pytest.approx(by["right"].share, abs=0.03)
-    rows = play(board.today, SPOT, STROKE, POINTS)
+    rows = play(field.today, SPOT, STROKE, POINTS)
     off = (rows.way == 0) & (rows.lie != Lie.GREEN) & ~rows.returns
     assert sum(m.share for m in by.values()) == pytest.approx(rows.weight[off].sum(), abs=1e-9)
 
@@ -86,12 +86,12 @@ def test_the_short_side_loses_though_its_misses_finish_nearer_the_hole(pin, near
     The published strokes know no short side: balls that just miss there are near the hole, so cheap. The same
     error the other way stays on the green.
     """
-    board = hole(pin=pin)
+    field = hole(pin=pin)
     centre = np.array([0.0, 150.0])
     aim = np.asarray(pin) + 2.0 * (centre - pin) / np.hypot(*(centre - pin))
     out = aim - (SPOT.x, SPOT.y)
     choice = Choice(0, float(np.degrees(np.arctan2(*out))), float(np.hypot(*out)))
-    told = found(board, choice)
+    told = found(field, choice)
     assert [m.where for m in told if m.short_side] == [near]
     order = [m.where for m in told]
     assert order.index(far) < order.index(near)
@@ -100,8 +100,8 @@ def test_the_short_side_loses_though_its_misses_finish_nearer_the_hole(pin, near
 
 def test_both_sides_are_played_from_the_same_errors():
     """Left and right against balls played out one by one, their errors turned over by hand."""
-    board = hole(pin=(8.0, 150.0))
-    today = board.today
+    field = hole(pin=(8.0, 150.0))
+    today = field.today
     size = POINTS.size
     turned = dataclasses.replace(POINTS, core=POINTS.core * (-1.0, 1.0))
     to_go = Baseline(today)
@@ -124,7 +124,7 @@ def test_both_sides_are_played_from_the_same_errors():
     sideways = (np.abs(x) - 11.0 > np.abs(y - 150.0) - 11.0) & (np.hypot(x, y - 150.0) > 11.0)
     right = np.where(x > 0.0, here, there)[sideways].mean()
     left = np.where(x < 0.0, here, there)[sideways].mean()
-    by = {m.where: m.strokes for m in found(board)}
+    by = {m.where: m.strokes for m in found(field)}
     # A field in single precision at cell centres, against exact places; a ball on an edge may change sides.
     assert by["right"] == pytest.approx(right, abs=0.02)
     assert by["left"] == pytest.approx(left, abs=0.02)
@@ -149,7 +149,7 @@ def test_with_shots_of_ones_own_the_short_side_loses_too():
     """A par 3 of the demo course, the hole cut 5 from the right: the whole hole knows chips."""
     today = of_demo("4", 2)
     whole = solve(today)
-    board = ground(today, whole)
-    best = options(today, today.tee_spot, whole, laid_out=board)[0]
-    by = {m.where: m for m in misses(board, today.tee_spot, best.choice, best.strokes, POINTS)}
+    field = cost_field(today, whole)
+    best = options(today, today.tee_spot, whole, laid_out=field)[0]
+    by = {m.where: m for m in misses(field, today.tee_spot, best.choice, best.strokes, POINTS)}
     assert by["left"].strokes < by["right"].strokes

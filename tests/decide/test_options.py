@@ -10,7 +10,7 @@ import pytest
 from scipy import stats
 
 from strategy.codes import Lie, Spot, Surface
-from strategy.decide import ground, options
+from strategy.decide import cost_field, options
 from strategy.decide.aims import Aims, sums
 from strategy.decide.option import Word, word_for
 from strategy.decide.options import T_95, judge
@@ -68,8 +68,8 @@ def test_best_aim_beside_side_water_equals_the_closed_form(edge):
     sigma, slope = 6.0 * YARD_M, 1 / 40.0
     shot = a_shot("iron", 150 / YARD_M, 6, 5, mishit_share=0.0)  # no dial: the scatter is fixed
     today_ = half_plane(edge, shot)
-    board = ground(today_, Linear(today_, slope, axis="side"))
-    found = options(today_, SPOT, Linear(today_, slope, axis="side"), laid_out=board)[0]
+    field = cost_field(today_, Linear(today_, slope, axis="side"))
+    found = options(today_, SPOT, Linear(today_, slope, axis="side"), laid_out=field)[0]
 
     reach = 2 * today_.longest_club_m
     # X is the centre of the last dry cell; the best lateral drop is the ring's deepest point inland.
@@ -90,7 +90,7 @@ def test_best_aim_beside_side_water_equals_the_closed_form(edge):
 # --- dense reference ---------------------------------------------------------------------------------
 
 
-def dense(today_, board, choice, again):
+def dense(today_, field, choice, again):
     """Expected strokes by a dense lattice over both strata: no sampling, no run, no relief walk saved."""
     table = today_.shots
     key = (choice.shot, int(SPOT.lie), 0)
@@ -100,7 +100,7 @@ def dense(today_, board, choice, again):
     points = np.column_stack((a, b, np.zeros(len(a))))
     assert (table.run[key] == 0).all()
     stacked = np.ascontiguousarray(np.vstack((points, points)).T)
-    return sums(board, SPOT, Aims.of([choice]), stacked, again)
+    return sums(field, SPOT, Aims.of([choice]), stacked, again)
 
 
 def guarded(x, y):
@@ -115,10 +115,10 @@ def guarded(x, y):
 def test_expected_strokes_agree_with_a_dense_reference(side):
     today_ = squared(260, 200, guarded, a_shot("iron", 165, 6, 6, dial=0.1), hole=(5.0, 150.0))
     to_go = Baseline(today_)
-    board = ground(today_, to_go)
+    field = cost_field(today_, to_go)
     choice = Choice(0, math.degrees(math.atan2(side, 150)), math.hypot(side, 150))
-    judged = judge(board, SPOT, Aims.of([choice]), seed=3, guess=3.0, size=1024)
-    reference = dense(today_, board, choice, 1.0 + judged.value)
+    judged = judge(field, SPOT, Aims.of([choice]), seed=3, guess=3.0, size=1024)
+    reference = dense(today_, field, choice, 1.0 + judged.value)
     assert judged.strokes[0] == pytest.approx(reference.once(judged.value)[0], abs=0.002)
 
 
@@ -132,13 +132,13 @@ def replicates(count=2000, size=64):
     t interval then covers 92 %; of 64 points 94.7, of the usual 256 points 95.0 %.
     """
     today_ = squared(260, 200, guarded, a_shot("iron", 165, 6, 6, dial=0.1), hole=(5.0, 150.0))
-    board = ground(today_, Baseline(today_))
+    field = cost_field(today_, Baseline(today_))
     aims = Aims.of([Choice(0, 0.5, 150.0)])
     again = 4.0
-    truth = dense(today_, board, aims.choice(0), again).once(3.0)[0]
+    truth = dense(today_, field, aims.choice(0), again).once(3.0)[0]
     means = np.array(
         [
-            [sums(board, SPOT, aims, p, again).once(3.0)[0] for p in scrambles(size, 100 + seed, 16)]
+            [sums(field, SPOT, aims, p, again).once(3.0)[0] for p in scrambles(size, 100 + seed, 16)]
             for seed in range(count)
         ]
     )
@@ -253,11 +253,11 @@ def test_stroke_and_distance_bounds_every_outcome():
         return np.where(np.abs(x) > 3, int(Surface.OUT), int(Surface.FAIRWAY))
 
     today_ = squared(260, 200, paint, a_shot("iron", 165, 6, 6, dial=0.1, mishit_share=0.0))
-    board = ground(today_, Linear(today_))
+    field = cost_field(today_, Linear(today_))
     aims = Aims.of([Choice(0, 0.0, 150.0)])
-    judged = judge(board, SPOT, aims, seed=1, guess=5.0)
+    judged = judge(field, SPOT, aims, seed=1, guess=5.0)
     p = judged.returning[0]
-    a = sums(board, SPOT, aims, scrambles(256, 1, 1)[0], 1e9).onward[0]
+    a = sums(field, SPOT, aims, scrambles(256, 1, 1)[0], 1e9).onward[0]
     assert p == pytest.approx(2 * stats.norm.sf(3.0, 0, 6 * YARD_M * 150 / (165 * YARD_M)), abs=0.02)
     assert judged.value == pytest.approx((1 + a + p) / (1 - p), abs=0.02)
 

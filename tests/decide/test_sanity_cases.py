@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from strategy.decide import cost_at, ground, options
+from strategy.decide import cost_at, cost_field, options
 from strategy.outcome.setup import today
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
@@ -27,18 +27,18 @@ from tests.worlds import (
 
 def decide(today_):
     to_go = Baseline(today_)
-    board = ground(today_, to_go)
-    return board, options(today_, today_.tee_spot, to_go, laid_out=board)
+    field = cost_field(today_, to_go)
+    return field, options(today_, today_.tee_spot, to_go, laid_out=field)
 
 
 def solved(name, *shots):
     today_, expected = case_today(name, *shots)
-    board, found = decide(today_)
-    return today_, board, found, expected
+    field, found = decide(today_)
+    return today_, field, found, expected
 
 
-def flag(today_, board, found):
-    return cost_at(board, today_.tee_spot, 0, today_.hole, found[0])
+def flag(today_, field, found):
+    return cost_at(field, today_.tee_spot, 0, today_.hole, found[0])
 
 
 @pytest.fixture(scope="module")
@@ -49,11 +49,11 @@ def case_a():
 
 
 def test_a_water_right_aims_well_left_of_a_right_hole(case_a):
-    today_, board, found, expected = case_a[1.0]
+    today_, field, found, expected = case_a[1.0]
     right, _ = yards_off(today_, found[0].aim)
     low, high = expected["aim_left_of_hole"]
     assert low <= -right <= high
-    cost, half = flag(today_, board, found)
+    cost, half = flag(today_, field, found)
     assert cost >= expected["flag_cost_min"]
     assert half < 0.01
 
@@ -76,18 +76,18 @@ def test_a_more_scatter_aims_further_left(case_a):
 
 
 def test_c_a_wedge_goes_at_the_flag_and_the_middle_is_dear():
-    today_, board, found, expected = solved("C", a_shot("wedge", 95, 3, 5, dial=0.15))
+    today_, field, found, expected = solved("C", a_shot("wedge", 95, 3, 5, dial=0.15))
     right, past = yards_off(today_, found[0].aim)
     assert np.hypot(right, past) <= expected["aim_within"]
     middle = today_.green[:-1].mean(axis=0)
-    cost, _ = cost_at(board, today_.tee_spot, 0, (float(middle[0]), float(middle[1])), found[0])
+    cost, _ = cost_at(field, today_.tee_spot, 0, (float(middle[0]), float(middle[1])), found[0])
     assert cost >= expected["middle_cost_min"]
 
 
 def test_d_pond_in_front_takes_more_club_and_more_with_more_scatter():
     def answer(today_):
-        board, found = decide(today_)
-        return found[0], flag(today_, board, found)[0]
+        field, found = decide(today_)
+        return found[0], flag(today_, field, found)[0]
 
     more_club_over_the_pond(answer)
 
@@ -101,10 +101,10 @@ def test_e_driver_beats_3_wood_on_a_narrow_fairway():
 def test_e_out_of_bounds_right_is_still_driver_and_well_left():
     hole, pin = bounded_e()
     today_ = today(hole, a_player(*driver_and_wood()), a_week(), pin=pin)
-    board, found = decide(today_)
+    field, found = decide(today_)
     assert found[0].club == "driver"
     right = (found[0].aim[0] - today_.tee[0]) / YARD_M
     assert 8 <= -right <= 17
     middle = (today_.tee[0], found[0].aim[1])
-    cost, _ = cost_at(board, today_.tee_spot, 0, middle, found[0])
+    cost, _ = cost_at(field, today_.tee_spot, 0, middle, found[0])
     assert cost >= 0.05

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from strategy.codes import Lie, Spot
-from strategy.decide import ground, options
+from strategy.decide import cost_field, options
 from strategy.decide.search import coarse_aims
 from strategy.decide.solver import whole_hole
 from strategy.decide.solver.rounds import play_out
@@ -51,7 +51,7 @@ def without_shot(whole):
     """Node-lies that a shot is played from, and that none was found for."""
     allowed = (whole.today.shots.allowed & ~whole.today.shots.short[:, None]).any(axis=0)
     rest = whole.rest
-    away = np.hypot(*(rest.lattice.spots[:, :2] - ground(whole.today, whole).hole).T) * whole.today.cell_m
+    away = np.hypot(*(rest.lattice.spots[:, :2] - cost_field(whole.today, whole).hole).T) * whole.today.cell_m
     can = allowed[rest.lattice.lies] & (away > rest.region.begin_m)
     return int((can & (rest.options[:, 0, 0] < 0.0)).sum())
 
@@ -111,7 +111,7 @@ def test_the_bound_holds_for_the_shots_chosen(thin):
     before = rest.value.copy()
     for _ in range(60):
         near.judge_standing()
-        whole_hole._compose_all(near, rest, where.board.unplayable.cells, frozen=True)
+        whole_hole._compose_all(near, rest, where.field.unplayable.cells, frozen=True)
         rest.judge_outward()
     assert rest.residual < 1e-6
     assert 0.0 < np.abs(rest.value - before).max() <= bound

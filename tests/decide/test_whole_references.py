@@ -22,7 +22,7 @@ import scipy.sparse as sp
 from scipy.optimize import linprog
 
 from strategy.codes import Surface
-from strategy.decide.cost_field import ground
+from strategy.decide.cost_field import cost_field
 from strategy.decide.solver.lattice import lattice
 from strategy.decide.solver.value_iteration import KEPT, Passes
 from strategy.decide.solver.whole_hole import ALONE
@@ -51,9 +51,9 @@ class Frozen:
         today = squared(330, 140, plain, *shots, cell_m=1.0, hole=(2.0, 192.0))
         player = dataclasses.replace(a_player(*shots), lie_effects=LIE_EFFECTS)
         today = dataclasses.replace(today, shots=shot_table(player))
-        board, table = ground(today, Baseline(today)), Baseline(today)
+        field, table = cost_field(today, Baseline(today)), Baseline(today)
         self.solver = s = Passes(
-            board,
+            field,
             ALONE,
             lattice(today, 12.0, ALONE.begin_m),
             table,
@@ -63,10 +63,10 @@ class Frozen:
             tolerance=1e-3,
         )
         s.run()
-        self.board = dataclasses.replace(
-            s.board, field=s.board.field.astype(np.float64), relief=s.board.relief.astype(np.float64)
+        self.field = dataclasses.replace(
+            s.field, field=s.field.values.astype(np.float64), relief=s.field.relief.astype(np.float64)
         )
-        s.board, s.base = self.board, s.base.astype(np.float64)
+        s.field, s.base = self.field, s.base.astype(np.float64)
         s.roll = s.roll.astype(np.float64)
         self.points = (s.judge[0].astype(np.float64), s.judge[1])
         assert len(s.lattice.beyond) == 0
@@ -97,22 +97,22 @@ class Frozen:
                 where.append(rest)
                 weight.append(part)
         pair = np.repeat(np.arange(len(owner)), [len(w) for w in where])
-        shape = (len(owner), self.board.field.size)
+        shape = (len(owner), self.field.values.size)
         chance = sp.csr_matrix((np.concatenate(weight), (pair, np.concatenate(where))), shape)
         # Off the map only going back is left: one more stroke, and the node itself again.
-        back = chance @ ((self.board.packed & 15) >= int(Surface.OUT)).astype(float)
+        back = chance @ ((self.field.packed & 15) >= int(Surface.OUT)).astype(float)
         own = sp.csr_matrix((back, (np.arange(len(owner)), owner)), (len(owner), len(s.value)))
         return np.array(owner), 1.0 + chance @ known + back, (chance @ cells + own).tocsr()
 
     def composition(self):
         """Field of a cell = cells @ value + known, written from the definition and not from the kernel."""
-        s, board, today = self.solver, self.board, self.solver.today
-        at = np.arange(board.field.size)
-        x, y = at % board.columns + 0.5, at // board.columns + 0.5
-        away = np.hypot(x - board.hole[0], y - board.hole[1]) * today.cell_m
+        s, field, today = self.solver, self.field, self.solver.today
+        at = np.arange(field.values.size)
+        x, y = at % field.columns + 0.5, at // field.columns + 0.5
+        away = np.hypot(x - field.hole[0], y - field.hole[1]) * today.cell_m
         w = np.clip((away - ALONE.inner_m) / (ALONE.outer_m - ALONE.inner_m), 0.0, 1.0)
         w = w * w * (3.0 - 2.0 * w)
-        code = board.packed & 15
+        code = field.packed & 15
         gx, gy = ((v - first) / s.lattice.spacing for v, first in zip((x, y), s.lattice.origin, strict=True))
         i, j = np.floor(gx).astype(int), np.floor(gy).astype(int)
         fx, fy = gx - i, gy - j
@@ -125,7 +125,7 @@ class Frozen:
         there = np.all([(node >= 0).T | (share <= 0.0) for node, _ in corners], axis=(0, 2))
         w = np.where(there & playable, w, 0.0)
         known = np.where(playable, (1.0 - w) * np.where(np.isfinite(s.base), s.base, 0.0), 0.0)
-        total = sp.csr_matrix((board.field.size, len(s.value)))
+        total = sp.csr_matrix((field.values.size, len(s.value)))
         for node, part in corners:
             for lie in range(share.shape[1]):
                 mine = (w > 0.0) & (share[:, lie] > 0.0)
@@ -136,7 +136,7 @@ class Frozen:
 
     def landings(self, node, option):
         """Cells where the balls of one option come to rest, and their weights, from the definition."""
-        s, board = self.solver, self.board
+        s, field = self.solver, self.field
         (z, core), shot = self.points, int(option[0])
         p = s.table[shot, s.lattice.lies[node], 0]
         row = shot * s.allowed.shape[1] + s.lattice.lies[node]
@@ -152,7 +152,7 @@ class Frozen:
         def clip(v, n):
             return np.clip(v, 0.0, n - 1.0).astype(int)
 
-        code = board.packed[clip(y, board.rows) * board.columns + clip(x, board.columns)] & 15
+        code = field.packed[clip(y, field.rows) * field.columns + clip(x, field.columns)] & 15
         run = s.roll[row, 0, code] + s.roll[row, 1, code] * z[2]
         out = np.hypot(x - ox, y - oy)
         ends_x, ends_y = x + run * (x - ox) / out, y + run * (y - oy) / out
@@ -160,12 +160,12 @@ class Frozen:
         for step in range(1, int(np.ceil(size.max())) + 1):  # sand stops a running ball; one look a cell
             share = np.minimum(step / np.maximum(size, 1e-9), 1.0)
             px, py = x + share * run * (x - ox) / out, y + share * run * (y - oy) / out
-            code = board.packed[clip(py, board.rows) * board.columns + clip(px, board.columns)] & 15
+            code = field.packed[clip(py, field.rows) * field.columns + clip(px, field.columns)] & 15
             caught = rolls & (code == int(Surface.BUNKER)) & (step - 1 < size)
             ends_x, ends_y = np.where(caught, px, ends_x), np.where(caught, py, ends_y)
             rolls &= ~caught
         weight = np.where(mishit, p[11] / (z.shape[1] - core), (1.0 - p[11]) / core)
-        return clip(ends_y, board.rows) * board.columns + clip(ends_x, board.columns), weight
+        return clip(ends_y, field.rows) * field.columns + clip(ends_x, field.columns), weight
 
 
 @pytest.fixture(scope="module")

@@ -9,7 +9,7 @@ import pytest
 
 from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Lie, Spot, Surface
-from strategy.decide import ground
+from strategy.decide import cost_field
 from strategy.decide.aims import Aims, sums
 from strategy.decide.options import judge
 from strategy.decide.search import pool, sets_of
@@ -25,7 +25,7 @@ from tests.worlds import a_player, a_shot, squared
 SPOT = Spot(0.0, 0.0, Lie.FAIRWAY)
 BAG = (a_shot("6-iron", 175, 6, 6, dial=0.05), a_shot("8-iron", 150, 5, 5.5, dial=0.15))
 CHOICES = [Choice(0, 1.0, 160.0), Choice(1, 0.0, 137.0), Choice(1, 358.0, 130.0)]
-FLAT = ("field", "packed", "height", "settles", "steep", "zones")
+FLAT = ("values", "packed", "height", "settles", "steep", "zones")
 
 
 def paint(x, y):
@@ -51,8 +51,8 @@ def here():
 
 
 @pytest.fixture
-def board(here):
-    laid_out = ground(here, Baseline(here))
+def field(here):
+    laid_out = cost_field(here, Baseline(here))
     strokes(laid_out)  # some of what relief is worth is remembered by now
     assert np.isfinite(laid_out.relief).any()
     return laid_out
@@ -107,56 +107,58 @@ ELSEWHERE = {
 
 
 @pytest.mark.parametrize("change", OTHERWISE.values(), ids=OTHERWISE)
-def test_a_world_re_made_is_the_one_laid_out_afresh_and_keeps_the_ground(board, here, change):
+def test_a_world_re_made_is_the_one_laid_out_afresh_and_keeps_the_ground(field, here, change):
     there = change(here)
-    world = remade(board, there)
+    world = remade(field, there)
     assert world.today is there
-    assert world.to_go is board.to_go
-    assert all(getattr(world, name) is getattr(board, name) for name in (*FLAT, "relief"))
-    before = strokes(board)
-    assert same(world, ground(there, Baseline(there)))
+    assert world.to_go is field.to_go
+    assert all(getattr(world, name) is getattr(field, name) for name in (*FLAT, "relief"))
+    before = strokes(field)
+    assert same(world, cost_field(there, Baseline(there)))
     assert np.abs(strokes(world) - before).max() > 0.005
-    np.testing.assert_array_equal(strokes(board), before)  # the first world stays what it was
+    np.testing.assert_array_equal(strokes(field), before)  # the first world stays what it was
 
 
 @pytest.mark.parametrize("change", ELSEWHERE.values(), ids=ELSEWHERE)
-def test_strokes_of_other_places_are_refused_and_new_ones_taken(board, here, change):
+def test_strokes_of_other_places_are_refused_and_new_ones_taken(field, here, change):
     there = change(here)
     with pytest.raises(ValueError, match="say what strokes to go are there"):
-        remade(board, there)
-    world = remade(board, there, Baseline(there))
-    assert same(world, ground(there, Baseline(there)))
-    assert np.abs(strokes(world) - strokes(board)).max() > 1e-4
+        remade(field, there)
+    world = remade(field, there, Baseline(there))
+    assert same(world, cost_field(there, Baseline(there)))
+    assert np.abs(strokes(world) - strokes(field)).max() > 1e-4
 
 
-def test_other_markers_and_another_way_of_counting_keep_maps_and_trees(board, here):
-    moved = remade(board, here.with_tee((3.0, 12.0)))
-    assert moved.field is board.field
+def test_other_markers_and_another_way_of_counting_keep_maps_and_trees(field, here):
+    moved = remade(field, here.with_tee((3.0, 12.0)))
+    assert moved.values is field.values
     assert moved.today.tee == (3.0, 12.0)
     worse = dataclasses.replace(here, level=90.0)
-    counted = remade(board, to_go=Baseline(worse))
-    assert counted.packed is board.packed
-    assert counted.trees is board.trees
-    assert counted.relief is not board.relief
-    assert np.nanmin(counted.field[np.isfinite(counted.field)] - board.field[np.isfinite(board.field)]) > 0.0
+    counted = remade(field, to_go=Baseline(worse))
+    assert counted.packed is field.packed
+    assert counted.trees is field.trees
+    assert counted.relief is not field.relief
+    assert (
+        np.nanmin(counted.values[np.isfinite(counted.values)] - field.values[np.isfinite(field.values)]) > 0.0
+    )
 
 
-def test_given_options_are_valued_as_by_the_sums_and_as_they_are_judged(board):
+def test_given_options_are_valued_as_by_the_sums_and_as_they_are_judged(field):
     aims = Aims.of(CHOICES)
     points = pool(7, 64)
-    by_hand = sums(board, SPOT, aims, points, 3.9)
-    found = valued(board, SPOT, aims, [points], 2.9)
+    by_hand = sums(field, SPOT, aims, points, 3.9)
+    found = valued(field, SPOT, aims, [points], 2.9)
     np.testing.assert_array_equal(found.once(2.9), by_hand.once(2.9))
     np.testing.assert_array_equal(found.repeated, by_hand.repeated)
-    judged = judge(board, SPOT, aims, seed=7, guess=2.9, value=2.9, size=64)
-    found = valued(board, SPOT, CHOICES, sets_of(7, 64), 2.9)
+    judged = judge(field, SPOT, aims, seed=7, guess=2.9, value=2.9, size=64)
+    found = valued(field, SPOT, CHOICES, sets_of(7, 64), 2.9)
     np.testing.assert_array_equal(found.once(2.9), judged.strokes)
     np.testing.assert_array_equal(found.by_set(2.9), judged.by_scramble)
 
 
 def test_a_shot_that_always_returns_never_holes_out_by_itself():
     here = squared(240, 120, lambda x, y: np.where(y > 60.0, int(Surface.OUT), int(Surface.ROUGH)), *BAG)
-    found = valued(ground(here, Baseline(here)), SPOT, CHOICES[:1], sets_of(1, 64), 3.0)
+    found = valued(cost_field(here, Baseline(here)), SPOT, CHOICES[:1], sets_of(1, 64), 3.0)
     assert found.repeated.tolist() == [np.inf]
     assert found.once(3.0).tolist() == [5.0]  # the stroke, the penalty, and V again
 

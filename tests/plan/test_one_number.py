@@ -15,7 +15,7 @@ from strategy.course.edges import called
 from strategy.course.model import Landmark
 from strategy.course.numbers import hole_numbers
 from strategy.course.origin import Origin
-from strategy.decide import ground
+from strategy.decide import cost_field
 from strategy.demofiles import demo
 from strategy.outcome.request import line_from_tee
 from strategy.outcome.setup import today
@@ -127,8 +127,8 @@ def draw(found, hole, player, week, part):
     location = part.locations[0]
     tee = location.tee
     here = today(hole, player, week, part.rounds[0], pin=location.xy)
-    board = ground(here, Baseline(here))
-    sheet = hole_sheet(hole, here, board, spot_of(tee.place), [as_option(o) for o in tee.said])
+    field = cost_field(here, Baseline(here))
+    sheet = hole_sheet(hole, here, field, spot_of(tee.place), [as_option(o) for o in tee.said])
     where = (hole.label, place(here.tee))
     found.add("picture", (hole.label, "length", place(here.tee)), sheet.length * YARD_M)
     for number in sheet.numbers:

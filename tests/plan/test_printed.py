@@ -40,11 +40,11 @@ def locations(plan, course, player, week, folder, afresh=()):
                 bench = set_up(course.hole(hole.label), player, week, number, labels, location.xy)
                 where = f"{hole.label} R{number}"
                 value = None if where in afresh else kept_values(folder, location)
-                board, whole = bench.lay_out(location.xy, value=value, seed=plan.seed)
-                yield where, bench, board, whole if value is None else None, location
+                field, whole = bench.lay_out(location.xy, value=value, seed=plan.seed)
+                yield where, bench, field, whole if value is None else None, location
 
 
-def wrong(bench, board, whole, location, seed):
+def wrong(bench, field, whole, location, seed):
     """What is printed otherwise than its aim gives, one line a fault; and how many options were looked at."""
     found, looked = [], 0
     for decision in (location.tee, *location.approaches):
@@ -53,19 +53,19 @@ def wrong(bench, board, whole, location, seed):
         spot = spot_of(decision.place)
         choices = [o.choice for o in decision.options]
         guess = decision.cheapest.strokes
-        again = judged_options(board, spot, Aims.of(choices), seed=seed, guess=guess)
-        fresh = judged_options(board, spot, Aims.of(choices), seed=seed + 100, guess=guess)
+        again = judged_options(field, spot, Aims.of(choices), seed=seed, guess=guess)
+        fresh = judged_options(field, spot, Aims.of(choices), seed=seed + 100, guess=guess)
         by, other = {o.index: o for o in again}, {o.index: o for o in fresh}
         for printed in decision.options:
             looked += 1
             where = f"{decision.role}, {printed.label}"
-            found += [f"{where}: {text}" for text in _option(board, spot, printed, by, other)]
-        told = _beyond(location, board, whole, decision, spot, seed)
+            found += [f"{where}: {text}" for text in _option(field, spot, printed, by, other)]
+        told = _beyond(location, field, whole, decision, spot, seed)
         found += [f"{decision.role}: {text}" for text in told]
     return found, looked
 
 
-def _option(board, spot, printed, by, other):
+def _option(field, spot, printed, by, other):
     judged, fresh = by[printed.index], other[printed.index]
     if abs(judged.strokes - printed.strokes) > STROKES:
         yield f"strokes {printed.strokes} but {judged.strokes:.4f}"
@@ -91,9 +91,9 @@ def _option(board, spot, printed, by, other):
         yield f"counts {printed.counts} but {judged.counts}"
     if abs(judged.struck - printed.struck) > CHANCE:
         yield f"struck {printed.struck} but {judged.struck:.4f}"
-    if np.hypot(*np.subtract(finish_of(board.today, spot, printed.choice), printed.aim)) > 0.01:
+    if np.hypot(*np.subtract(finish_of(field.today, spot, printed.choice), printed.aim)) > 0.01:
         yield f"aim {printed.aim}"
-    if abs(start_line_of(board.today, spot, printed.choice) - printed.start_line) > 1e-3:
+    if abs(start_line_of(field.today, spot, printed.choice) - printed.start_line) > 1e-3:
         yield f"start line {printed.start_line}"
     if (judged.leave is None) != (printed.landing is None):
         yield "landing"
@@ -111,14 +111,14 @@ def _option(board, spot, printed, by, other):
         yield f"start at {start.at} costs {start.cost}"
 
 
-def _beyond(location, board, whole, decision, spot, seed):
+def _beyond(location, field, whole, decision, spot, seed):
     best, value = decision.options[0], decision.cheapest.strokes
     if decision.cheapest.cost != 0.0:
         yield f"cheapest costs {decision.cheapest.cost}"
     if bool(decision.why_first) != (best.cost > 0.0):
         yield f"{best.label} costs {best.cost} and stands first for {decision.why_first!r}"
     if decision.misses:
-        again = misses(board, spot, best.choice, value, merged(128, Stream.REPORT.of(seed), 4))
+        again = misses(field, spot, best.choice, value, merged(128, Stream.REPORT.of(seed), 4))
         if [m.where for m in again] != [m.where for m in decision.misses] or any(
             abs(a.strokes - m.strokes) > 0.05 or abs(a.share - m.share) > CHANCE
             for a, m in zip(again, decision.misses, strict=True)
@@ -128,7 +128,7 @@ def _beyond(location, board, whole, decision, spot, seed):
         return
     second = [d for d in location.approaches if d.stroke == 2 and d.options]
     decided = [Decided(spot_of(d.place), d.options[0].choice) for d in second]
-    follows = rounded(next_shots(board, decision, decided, seed)) if location.approaches else ()
+    follows = rounded(next_shots(field, decision, decided, seed)) if location.approaches else ()
     if [n.label for n in follows] != [n.label for n in decision.next]:
         yield f"next {decision.next} but {follows}"
     scores = scores_of(Within(whole), spot, best, seed)
@@ -141,13 +141,13 @@ def test_every_option_of_two_holes_is_what_its_printed_aim_gives(course, player,
     plan = plan_course(course, player, week, out=tmp_path, jobs=1)
     total = 0
     there = list(locations(plan, course, player, week, tmp_path, ("3 R1", "3 R2", "4 R1", "4 R2")))
-    for where, bench, board, whole, location in there:
-        faults, looked = wrong(bench, board, whole, location, plan.seed)
+    for where, bench, field, whole, location in there:
+        faults, looked = wrong(bench, field, whole, location, plan.seed)
         assert faults == [], where
         total += looked
     assert total >= 24
     # The check sees an aim that was moved after judging, as plans once had.
-    _, bench, board, whole, location = there[0]
+    _, bench, field, whole, location = there[0]
     best, *others = location.tee.options
     elsewhere = dataclasses.replace(best.landing, left=_place(bench.today.tee_spot))
     for moved in (
@@ -157,7 +157,7 @@ def test_every_option_of_two_holes_is_what_its_printed_aim_gives(course, player,
         dataclasses.replace(best, landing=elsewhere),
     ):
         tee = dataclasses.replace(location.tee, options=(moved, *others))
-        assert wrong(bench, board, whole, dataclasses.replace(location, tee=tee), plan.seed)[0] != []
+        assert wrong(bench, field, whole, dataclasses.replace(location, tee=tee), plan.seed)[0] != []
 
 
 @pytest.mark.slow
@@ -165,8 +165,8 @@ def test_every_option_of_the_demo_plan_is_what_its_printed_aim_gives(demo_plan, 
     plan, course, player, week = demo_plan
     faults, total, words = [], 0, set()
     there = locations(plan, course, player, week, demo_folder, afresh=("5 R1", "8 R2"))
-    for where, bench, board, whole, location in there:
-        found, looked = wrong(bench, board, whole, location, plan.seed)
+    for where, bench, field, whole, location in there:
+        found, looked = wrong(bench, field, whole, location, plan.seed)
         faults += [f"{where}, {text}" for text in found]
         total += looked
         for decision in (location.tee, *location.approaches):

@@ -33,7 +33,7 @@ import numpy as np
 import pytest
 
 from strategy.codes import Lie, Spot, Surface
-from strategy.decide import ground, options
+from strategy.decide import cost_field, options
 from strategy.decide.aims import Aims
 from strategy.decide.options import judge
 from strategy.decide.solver.whole_hole import solve
@@ -121,13 +121,13 @@ class Neutral:
             line=np.array([(0.0, 0.0), (0.0, length * YARD_M)]),
         )
         self.whole = solve(self.today, size=128, start=start)
-        self.board = ground(self.today, self.whole)
+        self.field = cost_field(self.today, self.whole)
 
     def spot(self, to_middle):
         return Spot(0.0, (self.length - to_middle) * YARD_M, Lie.TEE)
 
     def best(self, to_middle):
-        return options(self.today, self.spot(to_middle), self.whole, laid_out=self.board, keep=4)[0]
+        return options(self.today, self.spot(to_middle), self.whole, laid_out=self.field, keep=4)[0]
 
     def from_tee(self, to_middle):
         """V of a teed ball."""
@@ -287,7 +287,7 @@ def aims_of(hole, length=400):
     chosen = best.choice
     middle = Choice(best.index, 0.0, best.carry_m)
     value = best.strokes - best.cost
-    judged = judge(hole.board, spot, Aims.of([chosen, middle]), seed=19, guess=value, value=value)
+    judged = judge(hole.field, spot, Aims.of([chosen, middle]), seed=19, guess=value, value=value)
     share = []
     for choice in (middle, chosen):
         ends = finishes(hole.today, spot, choice, merged(1024, 5, 4))

@@ -37,7 +37,7 @@ from numpy.typing import NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
 from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
-from strategy.decide.cost_field import Ground
+from strategy.decide.cost_field import CostField
 from strategy.decide.kernels.flat_map import DIRECTIONS, UNSEEN
 from strategy.decide.kernels.packed import points_of
 from strategy.decide.search import COARSE_DEPTH_M, COARSE_SIDE_M, best_per_shot, coarse_aims, neighbours
@@ -110,9 +110,9 @@ class Within:
         self._fields: dict[int, list[FloatArray]] = {}
 
     @property
-    def board(self) -> Ground:
+    def field(self) -> CostField:
         """The hole laid out."""
-        return self._chain(1).board
+        return self._chain(1).field
 
     def planned(self, k: int) -> FloatArray:
         """Under the options of fewest expected strokes."""
@@ -125,10 +125,10 @@ class Within:
     @cached_property
     def unsolved(self) -> NDArray[np.bool_]:
         """Cells that know no more than expected strokes, further from the hole than what stands on these."""
-        board, rest = self.board, self.whole.rest
-        nx, ny = board.columns, board.rows
-        dx, dy = np.arange(nx) + 0.5 - board.hole[0], np.arange(ny) + 0.5 - board.hole[1]
-        far = np.hypot(dx[None, :], dy[:, None]) * board.today.cell_m > rest.region.outer_m
+        field, rest = self.field, self.whole.rest
+        nx, ny = field.columns, field.rows
+        dx, dy = np.arange(nx) + 0.5 - field.hole[0], np.arange(ny) + 0.5 - field.hole[1]
+        far = np.hypot(dx[None, :], dy[:, None]) * field.today.cell_m > rest.region.outer_m
         out = far.ravel()
         out[rest.lattice.cells] = False
         return np.asarray(out)
@@ -207,11 +207,11 @@ class _Asked:
 
     def found(self, later: Field) -> Need:
         """The first shot with the greatest chance, when later shots have the chances of `later`."""
-        board, spot = self.fields.board, self.spot
+        field, spot = self.fields.field, self.spot
         starts = Aims.of(self.choices)
         aims = self._found(later, starts)
         found = Aims.join([starts[:1], aims])
-        balls = _Balls.of(board, spot, found, points_of(_JUDGED, self.seed + len(_ROUNDS)), self.value)
+        balls = _Balls.of(field, spot, found, points_of(_JUDGED, self.seed + len(_ROUNDS)), self.value)
         chance, strokes = balls.judged(later, self.fields.unsolved, self.n, starts, committed=True)
         best = int(np.lexsort((strokes, -np.round(chance / TIE)))[0])
         if chance[best] <= chance[0] + TIE:
@@ -229,16 +229,16 @@ class _Asked:
 
     def _found(self, later: Field, starts: Aims) -> Aims:
         """The best aims of the best shots."""
-        board, spot = self.fields.board, self.spot
+        field, spot = self.fields.field, self.spot
         around = self.fields.whole.aims_near(spot)
-        aims = Aims.join([starts, coarse_aims(board.today, spot)] + ([] if around is None else [around]))
+        aims = Aims.join([starts, coarse_aims(field.today, spot)] + ([] if around is None else [around]))
         side, depth = 2.0 * COARSE_SIDE_M, 2.0 * COARSE_DEPTH_M
         for step, (size, each, shots) in enumerate(_ROUNDS):
             if step > 0:
                 side, depth = 0.5 * side, 0.5 * depth
-                aims = neighbours(board.today, spot, aims, side, depth)
+                aims = neighbours(field.today, spot, aims, side, depth)
             points = points_of(size, self.seed + step)
-            balls = _Balls.of(board, spot, aims, points, self.value, searching=True)
+            balls = _Balls.of(field, spot, aims, points, self.value, searching=True)
             chance, strokes = balls.judged(later, self.fields.unsolved, self.n, starts)
             # Greatest chance first; those that are as good by strokes, of which there are less than 100.
             rank = TIE * (0.01 * strokes - np.round(chance / TIE))
@@ -257,7 +257,7 @@ def distribution(
     """
     fields = Within(whole) if within is None else within
     first = points_of(size, seed) if points is None else points
-    balls = _Balls.of(fields.board, spot, Aims.of([choice]), first, value)
+    balls = _Balls.of(fields.field, spot, Aims.of([choice]), first, value)
     up_to = [0.0]
     for k in range(1, most):
         up_to.append(up_to[-1] if up_to[-1] > 1.0 - sure else balls.repeated(fields.planned, k))
@@ -299,7 +299,7 @@ def against_par(chances: FloatArray, par: int) -> dict[int, float]:
 class _Balls:
     """Balls of A aims from one spot (A, K): cells they are played on from (-1 = back), penalties, weights."""
 
-    board: Ground
+    field: CostField
     value: float
     cells: NDArray[np.int32]
     penalty: NDArray[np.int8]
@@ -309,26 +309,26 @@ class _Balls:
 
     @staticmethod
     def of(
-        board: Ground, spot: Spot, aims: Aims, points: Judges, value: float, *, searching: bool = False
+        field: CostField, spot: Spot, aims: Aims, points: Judges, value: float, *, searching: bool = False
     ) -> _Balls:
         """`searching`: by screens of the trees; what is said walks every flight."""
         from strategy.decide.kernels.rollout import trace_aims
 
         z, core = points
-        packed, row, roll = in_cells(board.today, *pack(board.today, spot, aims))
+        packed, row, roll = in_cells(field.today, *pack(field.today, spot, aims))
         shape = len(aims), z.shape[1]
         cells, penalty = np.empty(shape, np.int32), np.empty(shape, np.int8)
-        level = float(board.today.height_at((spot.x, spot.y))[0])
+        level = float(field.today.height_at((spot.x, spot.y))[0])
         trace_aims(
-            board.land, board.field, NO_MAP, level, *board.cells(spot.x, spot.y), packed, row,
+            field.land, field.values, NO_MAP, level, *field.cells(spot.x, spot.y), packed, row,
             roll.astype(np.float64), z.astype(np.float64), core, 1.0 + value,
-            np.full((board.today.shots.shots, DIRECTIONS if searching else 0), UNSEEN, np.uint16), aims.shot,
+            np.full((field.today.shots.shots, DIRECTIONS if searching else 0), UNSEEN, np.uint16), aims.shot,
             cells, penalty,
         )  # fmt: skip
         late, ill = np.arange(shape[1]) >= core, packed[:, 11:12]
         weight = np.where(late, ill / max(shape[1] - core, 1), (1.0 - ill) / core)
         return _Balls(
-            board=board, value=value, cells=cells, penalty=penalty, weight=weight, spot=spot, points=points
+            field=field, value=value, cells=cells, penalty=penalty, weight=weight, spot=spot, points=points
         )
 
     def judged(
@@ -348,10 +348,10 @@ class _Balls:
         went = self.cells < 0
         again = 0.0
         if went.any() and n > 2:
-            once_more = _Balls.of(self.board, self.spot, starts, self.points, self.value)
+            once_more = _Balls.of(self.field, self.spot, starts, self.points, self.value)
             again = float(once_more.judged(later, unsolved, n - 2, starts, committed=committed)[0].max())
         there = np.maximum(self.cells, 0)
-        onward = np.where(went, self.value, self.board.field[there]) + self.penalty
+        onward = np.where(went, self.value, self.field.values[there]) + self.penalty
         strokes = 1.0 + np.sum(self.weight * onward, axis=1)
         failed = ~went & unsolved[there]
         if committed:

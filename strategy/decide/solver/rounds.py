@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from strategy.arrays import BoolArray, FloatArray
 from strategy.codes import Spot, Surface
 from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
-from strategy.decide.cost_field import Ground, ground, to_metres
+from strategy.decide.cost_field import CostField, cost_field, to_metres
 from strategy.decide.kernels.flat_map import NO_SCREEN, Nodes
 from strategy.decide.kernels.packed import points_of, table_of
 from strategy.decide.solver import value_iteration as passes
@@ -63,7 +63,7 @@ class Rounds:
 
 def play_out(
     whole: WholeHole, spot: Spot, choice: Choice, value: float, n: int, *, seed: int = 1,
-    laid_out: Ground | None = None,
+    laid_out: CostField | None = None,
 ) -> Rounds:  # fmt: skip
     """Play a hole out: the choice first, then each shot the best that is seen from where the ball lies.
 
@@ -81,35 +81,35 @@ def play_out(
         Rounds.
     seed : int
         Of the balls and of the points that later shots are judged on.
-    laid_out : Ground, optional
-        ``ground(whole.today, whole)``, where it is there already.
+    laid_out : CostField, optional
+        ``cost_field(whole.today, whole)``, where it is there already.
     """
     from strategy.decide.kernels.rollout import play_rounds
 
     today = whole.today
-    board = laid_out if laid_out is not None else ground(today, whole)
+    field = laid_out if laid_out is not None else cost_field(today, whole)
     table, roll, _ = table_of(today)
     points, core = points_of(_POINTS, seed + 3)
     aim, aim_roll = _first(today, spot, choice)
     level = float(today.height_at((spot.x, spot.y))[0])
-    green, putts = _putts(whole, board)
-    ends = np.zeros((board.field.size, 2), np.float32)  # chances of one and of two putts
+    green, putts = _putts(whole, field)
+    ends = np.zeros((field.values.size, 2), np.float32)  # chances of one and of two putts
     ends[green] = putts[:, 1:3]
-    dropped = np.full(board.field.size, -1, np.int32)
+    dropped = np.full(field.values.size, -1, np.int32)
     dropped[whole.unplayable.cells] = whole.unplayable.to
     found = np.empty((n, 3))
     play_rounds(
-        board.land, board.field, whole.base.ravel(), NO_MAP, today.lie_chance,
-        nodes_of(whole.rest, board), nodes_of(whole.near, board), ends, dropped,
+        field.land, field.values, whole.base.ravel(), NO_MAP, today.lie_chance,
+        nodes_of(whole.rest, field), nodes_of(whole.near, field), ends, dropped,
         table, roll.astype(np.float64), points, core, WORTH, STEP_M / today.cell_m,
-        np.array([*board.cells(spot.x, spot.y), level]), aim, aim_roll, 1.0 + value,
+        np.array([*field.cells(spot.x, spot.y), level]), aim, aim_roll, 1.0 + value,
         np.random.default_rng(seed), found,
     )  # fmt: skip
     score = np.rint(found[:, 0] + found[:, 2]).astype(np.int64)
     return Rounds(strokes=found[:, 0] + found[:, 1], score=score)
 
 
-def nodes_of(solved: SolvedRegion | None, board: Ground) -> Nodes:
+def nodes_of(solved: SolvedRegion | None, field: CostField) -> Nodes:
     """A solved region as the kernels take it; one without a node-lie where there is none."""
     if solved is None:
         none, empty = np.full((9, 1, 1), -1, np.int32), np.zeros((0, 3))
@@ -122,12 +122,12 @@ def nodes_of(solved: SolvedRegion | None, board: Ground) -> Nodes:
             empty,
             np.zeros(0),
             options,
-            np.zeros(board.field.size, np.bool_),
+            np.zeros(field.values.size, np.bool_),
             0.0,
             1.0,
         )
-    net, region, cell = solved.lattice, solved.region, board.today.cell_m
-    there = np.zeros(board.field.size, dtype=np.bool_)
+    net, region, cell = solved.lattice, solved.region, field.today.cell_m
+    there = np.zeros(field.values.size, dtype=np.bool_)
     there[net.cells] = True
     return Nodes(
         net.node_of, *net.origin, net.spacing, net.spots, solved.value, solved.options, there,
@@ -167,7 +167,7 @@ def score_chances(
         Of 0, 1, ... strokes; they sum to 1.
     """
     chain = Chain(whole)
-    first = traced(chain.board, spot, choice, value, *points_of(size, seed))
+    first = traced(chain.field, spot, choice, value, *points_of(size, seed))
     now = np.zeros(most + 1)
     for k in range(1, most):
         if now.sum() > 1.0 - SURE:
@@ -198,15 +198,15 @@ class Chain:
         if slots > 1 and not at_most:
             raise ValueError("only the chance of so many strokes or fewer can be made greatest")
         self.whole, self.at_most = whole, at_most
-        self.board = ground(whole.today, whole)
-        crossings, table, roll = crossings_of(self.board), *table_of(whole.today)[:2]
+        self.field = cost_field(whole.today, whole)
+        crossings, table, roll = crossings_of(self.field), *table_of(whole.today)[:2]
         self.parts = [
-            _Part.of(self.board, solved, crossings, table, roll, slots)
+            _Part.of(self.field, solved, crossings, table, roll, slots)
             for solved in (whole.near, whole.rest) if solved is not None
         ]  # fmt: skip
         self.base = whole.base.ravel().astype(np.float64)
-        self.base[whole.rest.lattice.beyond] = self.board.field[whole.rest.lattice.beyond]
-        self.green, self.putts = _putts(whole, self.board)
+        self.base[whole.rest.lattice.beyond] = self.field.values[whole.rest.lattice.beyond]
+        self.green, self.putts = _putts(whole, self.field)
         self.strokes = 0
         self.before = np.zeros(self.base.size), np.zeros(self.base.size)
         self.before = self._field(), self.before[0]  # of `strokes`, and of one less, by cell
@@ -228,22 +228,22 @@ class Chain:
         """Chance of `strokes` from every cell, composed as the strokes to go are."""
         from strategy.decide.kernels.compose import compose
 
-        board, cell = self.board, self.whole.today.cell_m
+        field, cell = self.field, self.whole.today.cell_m
         base = self.ended(self.base)
         k = self.strokes
         base[self.green] = self.putts[:, : k + 1].sum(axis=1) if self.at_most else self.putts[:, k]
         for part in self.parts:
             net, region = part.solved.lattice, part.solved.region
-            field = base.copy()
+            values = base.copy()
             compose(
-                field, net.cells, board.packed, board.columns, base, self.whole.today.lie_chance,
-                net.node_of, part.chances[-1], *net.origin, net.spacing, *board.hole,
+                values, net.cells, field.packed, field.columns, base, self.whole.today.lie_chance,
+                net.node_of, part.chances[-1], *net.origin, net.spacing, *field.hole,
                 region.inner_m / cell, region.outer_m / cell,
             )  # fmt: skip
-            base = field
+            base = values
         taken = self.whole.unplayable
         base[taken.cells] = self.before[0][taken.to]
-        base[board.steep] = base[board.settles[board.steep]]
+        base[field.steep] = base[field.settles[field.steep]]
         return base
 
     def ended(self, strokes: FloatArray) -> FloatArray:
@@ -267,7 +267,7 @@ class _Part:
 
     @staticmethod
     def of(
-        board: Ground, solved: SolvedRegion, crossings: NDArray[np.int32], table: FloatArray,
+        field: CostField, solved: SolvedRegion, crossings: NDArray[np.int32], table: FloatArray,
         roll: NDArray[np.float32], slots: int,
     ) -> _Part:  # fmt: skip
         """The balls that the values were judged on, those of further options traced on the same points."""
@@ -278,8 +278,8 @@ class _Part:
             options[options[:, 0, 0] < 0.0, :, 0] = -1.0  # one that was not solved was shown its neighbours'
         more = [
             passes.traced(
-                board, solved.lattice, crossings, table, roll, solved.judged_on, options, slot
-            ).under(board.field, solved.value)
+                field, solved.lattice, crossings, table, roll, solved.judged_on, options, slot
+            ).under(field.values, solved.value)
             for slot in range(1, slots)
         ]
         each = [solved.balls, *more]
@@ -310,23 +310,23 @@ class _Part:
         self.chances.append(out)
 
 
-def _putts(whole: WholeHole, board: Ground) -> tuple[IntArray, FloatArray]:
+def _putts(whole: WholeHole, field: CostField) -> tuple[IntArray, FloatArray]:
     """Flat cells of the green (G,), and the chance of each number of putts from them (G, _MOST)."""
-    green = np.flatnonzero((board.packed & 15) == int(Surface.GREEN))
-    place = np.column_stack((green % board.columns, green // board.columns)) + 0.5
+    green = np.flatnonzero((field.packed & 15) == int(Surface.GREEN))
+    place = np.column_stack((green % field.columns, green // field.columns)) + 0.5
     chances = np.zeros((len(green), _MOST))
     chances[:, 1:4] = whole.greens.chances(to_metres(whole.today, place))
     return green, chances
 
 
 def traced(
-    board: Ground, spot: Spot, choice: Choice, value: float, points: NDArray[np.floating], core: int
+    field: CostField, spot: Spot, choice: Choice, value: float, points: NDArray[np.floating], core: int
 ) -> tuple[IntArray, IntArray, FloatArray]:
     """Where every ball of one stroke is played on from.
 
     Parameters
     ----------
-    board : Ground
+    field : CostField
         The hole laid out.
     value : float
         V of the spot.
@@ -340,12 +340,12 @@ def traced(
     """
     from strategy.decide.kernels.rollout import trace
 
-    today, count = board.today, points.shape[1]
+    today, count = field.today, points.shape[1]
     aim, roll = _first(today, spot, choice)
     cells, penalty = np.empty(count, np.int32), np.empty(count, np.int8)
     level = float(today.height_at((spot.x, spot.y))[0])
     trace(
-        board.land, board.field, NO_MAP, level, *board.cells(spot.x, spot.y),
+        field.land, field.values, NO_MAP, level, *field.cells(spot.x, spot.y),
         aim, roll, points.astype(np.float64), core, 1.0 + value, NO_SCREEN.ravel(), cells, penalty,
     )  # fmt: skip
     late = np.arange(count) >= core

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.codes import Spot, Surface
-from strategy.decide.cost_field import Ground
+from strategy.decide.cost_field import CostField
 
 GROUNDS: Final = (Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH, Surface.TREES)
 _DEARER: Final = 0.85  # than the cheapest ground as far away or further: below it no drop pays a stroke
@@ -22,27 +22,27 @@ _NEARLY: Final = 0.1  # strokes short of paying, in a pass: may yet pay in the n
 _NO_ZONES: Final = np.zeros((0, 2))
 
 
-def dearest(board: Ground, solved: NDArray[np.bool_]) -> NDArray[np.int32]:
+def dearest(field: CostField, solved: NDArray[np.bool_]) -> NDArray[np.int32]:
     """Cells (M,) out of which a drop might pay, by their strokes to go.
 
     Only among cells that are `solved` (ny * nx,), here and below: published strokes are not this hole's.
     """
-    there = np.isin(board.packed & 15, GROUNDS) & np.isfinite(board.field) & solved
-    there[board.steep] = False  # no ball rests there
+    there = np.isin(field.packed & 15, GROUNDS) & np.isfinite(field.values) & solved
+    there[field.steep] = False  # no ball rests there
     cells = np.flatnonzero(there).astype(np.int32)
     if not len(cells):
         return cells
-    x, y = cells % board.columns + 0.5 - board.hole[0], cells // board.columns + 0.5 - board.hole[1]
-    away = (np.hypot(x, y) * board.today.cell_m).astype(np.int64)
+    x, y = cells % field.columns + 0.5 - field.hole[0], cells // field.columns + 0.5 - field.hole[1]
+    away = (np.hypot(x, y) * field.today.cell_m).astype(np.int64)
     cheapest = np.full(int(away.max()) + 1, np.inf)
-    np.minimum.at(cheapest, away[::4], board.field[cells[::4]])
+    np.minimum.at(cheapest, away[::4], field.values[cells[::4]])
     # Drops are not nearer the hole.
     cheapest = np.minimum.accumulate(cheapest[::-1])[::-1]
-    return np.asarray(cells[board.field[cells] > cheapest[away] + _DEARER])
+    return np.asarray(cells[field.values[cells] > cheapest[away] + _DEARER])
 
 
-def take(board: Ground, solved: NDArray[np.bool_], cells: NDArray[np.int32]) -> NDArray[np.int32]:
-    """Those of the cells out of which a drop pays become `Ground.unplayable`, by the field without any.
+def take(field: CostField, solved: NDArray[np.bool_], cells: NDArray[np.int32]) -> NDArray[np.int32]:
+    """Those of the cells out of which a drop pays become `CostField.unplayable`, by the field without any.
 
     Gives the cells out of which it pays or nearly does: no others need to be looked at again soon.
     """
@@ -50,26 +50,28 @@ def take(board: Ground, solved: NDArray[np.bool_], cells: NDArray[np.int32]) -> 
 
     from strategy.decide.kernels.relief import drops
 
-    today, field, to = board.today, board.field, np.empty(len(cells), np.int32)
+    today, values, to = field.today, field.values, np.empty(len(cells), np.int32)
     reach = 2 * int(np.ceil(2.0 * today.longest_club_m / today.cell_m)) + 1
-    known = _known(board, solved)
-    round_it = minimum_filter(known.reshape(board.rows, board.columns), reach).ravel()
-    aside = field[cells] > 1.0 - _NEARLY + round_it[cells]
+    known = _known(field, solved)
+    round_it = minimum_filter(known.reshape(field.rows, field.columns), reach).ravel()
+    aside = values[cells] > 1.0 - _NEARLY + round_it[cells]
     drops(
-        known, board.rows, board.columns, today.cell_m, *board.hole, today.longest_club_m, _NO_ZONES,
+        known, field.rows, field.columns, today.cell_m, *field.hole, today.longest_club_m, _NO_ZONES,
         cells, aside, to,
     )  # fmt: skip
-    gain = np.where(to >= 0, field[cells] - 1.0 - field[to], -np.inf)
-    board.unplayable.cells, board.unplayable.to = cells[gain > 0.0], to[gain > 0.0]
+    gain = np.where(to >= 0, values[cells] - 1.0 - values[to], -np.inf)
+    field.unplayable.cells, field.unplayable.to = cells[gain > 0.0], to[gain > 0.0]
     return np.asarray(cells[gain > -_NEARLY])
 
 
-def _known(board: Ground, solved: NDArray[np.bool_]) -> NDArray[np.float32]:
+def _known(field: CostField, solved: NDArray[np.bool_]) -> NDArray[np.float32]:
     """The field of solved ground, inf elsewhere."""
-    return np.where(solved & ~np.isnan(board.field), board.field, np.float32(np.inf))
+    return np.where(solved & ~np.isnan(field.values), field.values, np.float32(np.inf))
 
 
-def dropped(board: Ground, solved: NDArray[np.bool_], spot: Spot) -> tuple[float, tuple[float, float]] | None:
+def dropped(
+    field: CostField, solved: NDArray[np.bool_], spot: Spot
+) -> tuple[float, tuple[float, float]] | None:
     """Strokes to hole out from a spot by taking the ball there as unplayable, and the drop; None without one.
 
     Stroke and distance is not counted: it is known where the ball was struck from, not here.
@@ -77,12 +79,12 @@ def dropped(board: Ground, solved: NDArray[np.bool_], spot: Spot) -> tuple[float
     from strategy.decide.cost_field import to_metres
     from strategy.decide.kernels.relief import best_drop
 
-    today, known = board.today, _known(board, solved)
+    today, known = field.today, _known(field, solved)
     at = best_drop(
-        known, board.rows, board.columns, today.cell_m, *board.hole, today.longest_club_m, _NO_ZONES,
-        *board.cells(spot.x, spot.y), True,
+        known, field.rows, field.columns, today.cell_m, *field.hole, today.longest_club_m, _NO_ZONES,
+        *field.cells(spot.x, spot.y), True,
     )  # fmt: skip
     if at < 0:
         return None
-    place = to_metres(today, (at % board.columns + 0.5, at // board.columns + 0.5))
-    return 1.0 + float(board.field[at]), (float(place[0]), float(place[1]))
+    place = to_metres(today, (at % field.columns + 0.5, at // field.columns + 0.5))
+    return 1.0 + float(field.values[at]), (float(place[0]), float(place[1]))

@@ -22,7 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray, IntArray
-from strategy.decide.cost_field import Ground, to_metres
+from strategy.decide.cost_field import CostField, to_metres
 from strategy.decide.kernels.flat_map import UNSEEN
 from strategy.decide.kernels.packed import points_of, table_of
 from strategy.strokes.protocol import StrokesToGo
@@ -100,9 +100,9 @@ class Balls:
             cells=np.full(shape, -1, np.int32), penalty=np.ones(shape, np.int8), share=np.zeros(nodes)
         )
 
-    def under(self, field: NDArray[np.float32], value: FloatArray) -> Balls:
+    def under(self, values: NDArray[np.float32], value: FloatArray) -> Balls:
         """The same balls, those sent back to which going back is worth more."""
-        back = (self.cells < 0) | (field[self.cells] + self.penalty > 1.0 + value[:, None])
+        back = (self.cells < 0) | (values[self.cells] + self.penalty > 1.0 + value[:, None])
         return Balls(
             cells=np.where(back, np.int32(-1), self.cells),
             penalty=np.where(back, np.int8(1), self.penalty),
@@ -152,7 +152,7 @@ class Passes:
 
     Parameters
     ----------
-    board : Ground
+    field : CostField
         The hole laid out; its field changes.
     region, lattice : Region, Lattice
         What is solved.
@@ -166,7 +166,7 @@ class Passes:
 
     def __init__(
         self,
-        board: Ground,
+        field: CostField,
         region: Region,
         lattice: Lattice,
         guess: StrokesToGo,
@@ -179,9 +179,9 @@ class Passes:
         start: tuple[FloatArray, FloatArray] | None = None,
         screens: Screens | None = None,
     ) -> None:
-        self.board, self.region, self.lattice, self.today = board, region, lattice, board.today
-        self.base = board.field.copy()
-        self.seed, self.size, self.step = seed, size, step_m / board.today.cell_m
+        self.field, self.region, self.lattice, self.today = field, region, lattice, field.today
+        self.base = field.values.copy()
+        self.seed, self.size, self.step = seed, size, step_m / field.today.cell_m
         self.threads, self.tolerance, self.warm = threads, tolerance, start is not None
         nothing = np.zeros((0, 0, 0), np.uint16), np.zeros(0, np.int64)
         self.screens, self.place_of = nothing if screens is None else screens
@@ -197,13 +197,13 @@ class Passes:
             self.value, self.options = start
 
     def run(self) -> None:
-        """Solve the region; the board's field follows."""
+        """Solve the region; the field's field follows."""
         # What only the passes need is set up here: values that are recalled do without.
         size, seed = self.size, self.seed
         self.turns = self.lattice.turns(self.today)
         self.table, self.roll, allowed = table_of(self.today)
         self.allowed = allowed & self._within_reach()[:, None]
-        self.crossings = crossings_of(self.board)
+        self.crossings = crossings_of(self.field)
         if not self.screens.size:
             self.screens, self.place_of = self._screens()
         search = points_of(max(size // 8, SEARCHED), seed)
@@ -223,7 +223,7 @@ class Passes:
             self._exchange()
             self._improve(bands, points, slots=KEPT, worth=worth, step=self.step / halving, fan=1)
             self.sweeps += 1
-        if self.board.trees.free.size:
+        if self.field.trees.free.size:
             self._exactly(refine)
         self.trace()
         self.residual = np.inf
@@ -240,7 +240,7 @@ class Passes:
     def traced(self, slot: int) -> Balls:
         """The balls of one kept option of every node-lie; none of those that have no such option."""
         return traced(
-            self.board, self.lattice, self.crossings, self.table, self.roll, self.judge, self.options, slot
+            self.field, self.lattice, self.crossings, self.table, self.roll, self.judge, self.options, slot
         )
 
     def judge_outward(self) -> None:
@@ -262,7 +262,7 @@ class Passes:
         balls = self.balls
         return float(
             judge(
-                self.board.field, nodes, self.options, balls.cells, balls.penalty, balls.share,
+                self.field.values, nodes, self.options, balls.cells, balls.penalty, balls.share,
                 self.judge[1], self.value,
             )
         )  # fmt: skip
@@ -282,7 +282,7 @@ class Passes:
             value=self.value,
             options=self.options,
             judged_on=self.judge,
-            balls=self.balls.under(self.board.field, self.value),
+            balls=self.balls.under(self.field.values, self.value),
             sweeps=self.sweeps,
             residual=self.residual,
             screens=(self.screens, self.place_of),
@@ -300,7 +300,7 @@ class Passes:
     def _screens(self) -> Screens:
         """What stands in the way of each shot from each place, to be filled; the place of each node-lie."""
         spots = self.lattice.spots
-        if not self.board.trees.free.size:
+        if not self.field.trees.free.size:
             return self.screens, self.place_of
         places, place_of = np.unique(spots, axis=0, return_inverse=True)
         shape = len(places), self.today.shots.shots, self.region.directions
@@ -309,9 +309,9 @@ class Passes:
 
     def _bands(self) -> Bands:
         """Node-lies and cells by distance to the hole; cells of a band need only nodes solved by then."""
-        net, (hx, hy), reach = self.lattice, self.board.hole, self.region
+        net, (hx, hy), reach = self.lattice, self.field.hole, self.region
         first_m, band_m = reach.inner_m, reach.band_m
-        cell_m, columns = self.today.cell_m, self.board.columns
+        cell_m, columns = self.today.cell_m, self.field.columns
 
         def away(cells: NDArray[np.int32]) -> FloatArray:
             return np.asarray(np.hypot(cells % columns + (0.5 - hx), cells // columns + (0.5 - hy)) * cell_m)
@@ -367,7 +367,7 @@ class Passes:
 
     def _improve(self, bands: Bands, points: tuple[Any, int], **how: Any) -> float:
         """One pass outward over the whole hole: remembered relief is stale, values change, F follows."""
-        self.board.relief[:] = np.nan
+        self.field.relief[:] = np.nan
         change = 0.0
         for nodes, *cells in bands:
             change = max(change, self._sweep(nodes, points, **how))
@@ -388,11 +388,11 @@ class Passes:
 
         if not len(nodes):
             return 0.0
-        b, today, net, land = self.board, self.today, self.lattice, self.board.land
+        b, today, net, land = self.field, self.today, self.lattice, self.field.land
 
         def part(mine: NDArray[np.int64]) -> float:
             change = sweep(
-                land, b.field, b.field[None], self.crossings,
+                land, b.values, b.values[None], self.crossings,
                 mine, net.leaders, net.spots, net.lies, self.turns, self.allowed, self.table,
                 self.roll, *points, self.value, self.options, slots, worth, step, fan, self.step,
                 self.region.margin_m / today.cell_m, self.region.past_m / today.cell_m, self.region.dials,
@@ -414,16 +414,16 @@ class Passes:
 
         cell = self.today.cell_m
         compose(
-            self.board.field, cells, self.board.packed, self.board.columns, self.base, self.today.lie_chance,
+            self.field.values, cells, self.field.packed, self.field.columns, self.base, self.today.lie_chance,
             self.lattice.node_of, self.value, *self.lattice.origin, self.lattice.spacing,
-            *self.board.hole, self.region.inner_m / cell, self.region.outer_m / cell,
+            *self.field.hole, self.region.inner_m / cell, self.region.outer_m / cell,
         )  # fmt: skip
-        extend(self.board.field, self.base, beyond, twins)
-        self.board.settle()
+        extend(self.field.values, self.base, beyond, twins)
+        self.field.settle()
 
 
 def traced(
-    board: Ground, lattice: Lattice, crossings: NDArray[np.int32], table: FloatArray,
+    field: CostField, lattice: Lattice, crossings: NDArray[np.int32], table: FloatArray,
     roll: NDArray[np.float32], points: Judges, options: FloatArray, slot: int,
 ) -> Balls:  # fmt: skip
     """The balls of one kept option of every node-lie; which of them go back is not settled yet."""
@@ -432,19 +432,19 @@ def traced(
     z, core = points
     balls = Balls.none(len(lattice.lies), z.shape[1])
     trace_nodes(
-        board.land, board.field, crossings, np.arange(len(lattice.lies)), lattice.spots, lattice.lies,
+        field.land, field.values, crossings, np.arange(len(lattice.lies)), lattice.spots, lattice.lies,
         options, table, roll, z, core, slot, balls.cells, balls.penalty, balls.share,
     )  # fmt: skip
     return balls
 
 
-def crossings_of(board: Ground) -> NDArray[np.int32]:
+def crossings_of(field: CostField) -> NDArray[np.int32]:
     """Where wet balls crossed, by patch and arrival; (1, 1) without a cell where no penalty area is."""
     from strategy.decide.kernels.relief import PATCH, map_crossings
 
-    if not (board.today.area >= 0).any():
+    if not (field.today.area >= 0).any():
         return np.full((1, 1), -1, dtype=np.int32)
-    patches = -(-board.rows // PATCH) * -(-board.columns // PATCH)
+    patches = -(-field.rows // PATCH) * -(-field.columns // PATCH)
     crossings = np.empty((patches, ARRIVALS), dtype=np.int32)
-    map_crossings(board.packed, board.rows, board.columns, crossings)
+    map_crossings(field.packed, field.rows, field.columns, crossings)
     return crossings

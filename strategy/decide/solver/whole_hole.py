@@ -42,7 +42,7 @@ from numpy.typing import ArrayLike, NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims
-from strategy.decide.cost_field import Ground, Unplayable, ground, otherwise, to_cells, to_metres
+from strategy.decide.cost_field import CostField, Unplayable, cost_field, otherwise, to_cells, to_metres
 from strategy.decide.solver.lattice import lattice, near_lattice
 from strategy.decide.solver.unplayable import dearest, take
 from strategy.decide.solver.value_iteration import Passes, Region, Screens, SolvedRegion
@@ -114,9 +114,9 @@ class WholeHole:
         """Largest change of a value in the last pass."""
         return max(self.rest.residual, 0.0 if self.near is None else self.near.residual)
 
-    def solved(self, board: Ground) -> NDArray[np.bool_]:
+    def solved(self, field: CostField) -> NDArray[np.bool_]:
         """Cells (ny * nx,) of the hole laid out whose strokes to go are this player's, not published ones."""
-        return _solved(board, (self.rest,) if self.near is None else (self.rest, self.near))
+        return _solved(field, (self.rest,) if self.near is None else (self.rest, self.near))
 
     @property
     def kept(self) -> FloatArray:
@@ -285,14 +285,14 @@ def _join(near: Passes | None, rest: Passes, tolerance: float) -> bool:
     drops were left as they were in the end.
     """
     cells, moved = None, 0.0
-    if near is not None and (near.board.today.area >= 0).any():
+    if near is not None and (near.field.today.area >= 0).any():
         near.trace()  # drops may go where only the rest is solved
     k = 0
     for k in range(JOINED):
         if near is not None:
             before = near.value.copy()
             near.judge_standing()
-            away = np.hypot(*(near.lattice.spots[:, :2] - near.board.hole).T) * near.today.cell_m
+            away = np.hypot(*(near.lattice.spots[:, :2] - near.field.hole).T) * near.today.cell_m
             heard = 1.0 - _outward(away, rest.region)
             moved = near.residual = float(np.max(heard * np.abs(near.value - before), initial=0.0))
         cells = _compose_all(near, rest, cells, frozen=k >= RECONSIDERED)
@@ -310,28 +310,28 @@ def _compose_all(
     Looks at `cells` for that, at all where they are not known yet; gives those to be looked at again.
     `frozen`: drops stay those of the last time.
     """
-    board = rest.board
-    dropped = board.unplayable.cells, board.unplayable.to
-    board.unplayable.clear()
+    field = rest.field
+    dropped = field.unplayable.cells, field.unplayable.to
+    field.unplayable.clear()
     if near is not None:
-        board.field[:] = near.base
+        field.values[:] = near.base
         near.compose_all()
-        rest.base[:] = board.field
+        rest.base[:] = field.values
     else:
-        board.field[:] = rest.base
+        field.values[:] = rest.base
     rest.compose_all()
     if frozen and cells is not None:
-        board.unplayable.cells, board.unplayable.to = dropped
+        field.unplayable.cells, field.unplayable.to = dropped
     else:
-        solved = _solved(board, (rest,) if near is None else (rest, near))
-        cells = take(board, solved, dearest(board, solved) if cells is None else cells)
-    board.settle()
+        solved = _solved(field, (rest,) if near is None else (rest, near))
+        cells = take(field, solved, dearest(field, solved) if cells is None else cells)
+    field.settle()
     return cells
 
 
-def _solved(board: Ground, parts: Iterable[Passes | SolvedRegion]) -> NDArray[np.bool_]:
+def _solved(field: CostField, parts: Iterable[Passes | SolvedRegion]) -> NDArray[np.bool_]:
     """Cells of the bordered map, flat, in the lattice of any of the parts."""
-    out = np.zeros(board.field.size, np.bool_)
+    out = np.zeros(field.values.size, np.bool_)
     for part in parts:
         out[part.lattice.cells] = True
     return out
@@ -382,12 +382,12 @@ class _Where:
 
     def __init__(self, today: HoleToday, spacing_m: float, landings: bool, near_m: float) -> None:
         self.today, self.baseline, self.greens = today, Baseline(today), Greens(today)
-        self.board: Ground = ground(today, self.baseline)
-        self.published = self.board.field.reshape(self.board.rows, self.board.columns).copy()
+        self.field: CostField = cost_field(today, self.baseline)
+        self.published = self.field.values.reshape(self.field.rows, self.field.columns).copy()
         putts = np.pad(self.greens.field(today), 1, constant_values=np.nan).ravel()
         green = np.isfinite(putts)
-        self.board.field[green] = putts[green]
-        self.board.settle()
+        self.field.values[green] = putts[green]
+        self.field.settle()
         self.near = near_lattice(today, near_m, OUTER_M) if today.shots.short.any() else None
         self.region = ALONE if self.near is None else REST
         self.rest = lattice(today, spacing_m, self.region.begin_m, landings=landings)
@@ -400,7 +400,7 @@ class _Where:
         net = self.near if region is NEAR else self.rest
         assert net is not None
         return Passes(
-            self.board, region, net, self.baseline, seed=seed, size=size, step_m=step_m, threads=threads,
+            self.field, region, net, self.baseline, seed=seed, size=size, step_m=step_m, threads=threads,
             tolerance=tolerance, start=start, screens=screens,
         )  # fmt: skip
 
@@ -412,20 +412,20 @@ class _Where:
 
     def whole(self, rest: Passes, near: Passes | None, *, frozen: bool = False) -> WholeHole:
         """Everything together; `frozen`: with the drops that the values were judged with."""
-        board = self.board
-        _compose_all(near, rest, board.unplayable.cells if frozen else None, frozen=frozen)
-        field = board.field.reshape(board.rows, board.columns)[1:-1, 1:-1].copy()
-        field[self.today.surface >= Surface.YELLOW] = np.nan
+        field = self.field
+        _compose_all(near, rest, field.unplayable.cells if frozen else None, frozen=frozen)
+        values = field.values.reshape(field.rows, field.columns)[1:-1, 1:-1].copy()
+        values[self.today.surface >= Surface.YELLOW] = np.nan
         return WholeHole(
             today=self.today,
             baseline=self.baseline,
             greens=self.greens,
             rest=rest.solution(),
             near=None if near is None else near.solution(),
-            composed=field,
-            base=rest.base.reshape(board.rows, board.columns),
+            composed=values,
+            base=rest.base.reshape(field.rows, field.columns),
             published=self.published,
-            unplayable=board.unplayable,
+            unplayable=field.unplayable,
         )
 
 

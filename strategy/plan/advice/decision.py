@@ -18,7 +18,7 @@ from strategy.arrays import FloatArray
 from strategy.codes import Lie, Spot
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
-from strategy.decide import Ground, Leave, Option, OptionError, cost_at, ground
+from strategy.decide import CostField, Leave, Option, OptionError, cost_at, cost_field
 from strategy.decide.aims import Aims
 from strategy.decide.commit import Commitment, Gusts, commit, gusts
 from strategy.decide.leaves import Decided
@@ -115,7 +115,7 @@ class Bench:
 
     def lay_out(
         self, xy: tuple[float, float], *, seed: int = 1, value: FloatArray | None = None
-    ) -> tuple[Ground, WholeHole]:
+    ) -> tuple[CostField, WholeHole]:
         """The hole solved for this player with one hole location, laid out for decisions. [m]
 
         Parameters
@@ -125,7 +125,7 @@ class Bench:
         """
         moved = self.today.with_pin(xy)
         whole = solve(moved, seed=seed) if value is None else recalled(moved, value)
-        return ground(moved, whole), whole
+        return cost_field(moved, whole), whole
 
 
 def set_up(
@@ -168,21 +168,21 @@ def bench_of(asked: Request) -> Bench:
     )
 
 
-def plan_location(bench: Bench, board: Ground, cut: Cut, *, seed: int = 1) -> LocationPlan:
+def plan_location(bench: Bench, field: CostField, cut: Cut, *, seed: int = 1) -> LocationPlan:
     """Plan one hole location: tee shot, approaches, and the shots beyond on a long hole.
 
     Parameters
     ----------
     bench : Bench
         The hole set up.
-    board : Ground
+    field : CostField
         Laid out for this location.
     cut : Cut
         Where the hole is cut.
     seed : int
         Seed of all points.
     """
-    tee = decide(bench, board, board.today.tee_spot, Role.TEE, 1, seed=seed)
+    tee = decide(bench, field, field.today.tee_spot, Role.TEE, 1, seed=seed)
     follows: tuple[Next, ...] = ()
     approaches: list[Decision] = []
     landing = tee.options[0].landing if tee.options else None
@@ -191,14 +191,14 @@ def plan_location(bench: Bench, board: Ground, cut: Cut, *, seed: int = 1) -> Lo
         balls = [(Role.MIDDLE if stroke == 2 else Role.ON, landing.middle)]
         if stroke == 2:
             balls += [(Role.LEFT, landing.left), (Role.RIGHT, landing.right)]
-        planned = [decide(bench, board, spot_of(ball), role, stroke, seed=seed) for role, ball in balls]
+        planned = [decide(bench, field, spot_of(ball), role, stroke, seed=seed) for role, ball in balls]
         approaches += planned
         if stroke == 2:
             pairs = zip(balls, planned, strict=True)
             decided = [Decided(spot_of(ball), d.options[0].choice) for (_, ball), d in pairs if d.options]
-            follows = next_shots(board, tee, decided, seed)
+            follows = next_shots(field, tee, decided, seed)
         landing = planned[0].options[0].landing if planned[0].options else None
-        if landing is not None and _to_hole(board.today, spot_of(landing.middle)) < NEAR_M:
+        if landing is not None and _to_hole(field.today, spot_of(landing.middle)) < NEAR_M:
             landing = None
         stroke += 1
     return LocationPlan(
@@ -209,14 +209,14 @@ def plan_location(bench: Bench, board: Ground, cut: Cut, *, seed: int = 1) -> Lo
         name=cut.name,
         why=cut.why,
         warning=margin_warning(bench.hole, cut.xy, bench.week.margin_paces),
-        assumptions=board.today.assumptions,
+        assumptions=field.today.assumptions,
         tee=dataclasses.replace(tee, next=follows),
         approaches=tuple(approaches),
     )
 
 
 def decide(
-    bench: Bench, board: Ground, spot: Spot, role: Role, stroke: int, *, seed: int = 1, keep: int = KEEP,
+    bench: Bench, field: CostField, spot: Spot, role: Role, stroke: int, *, seed: int = 1, keep: int = KEEP,
     need: int = 0, mix: Mapping[Lie, float] | None = None,
 ) -> Decision:  # fmt: skip
     """Options from one spot with everything their sentences quote.
@@ -225,7 +225,7 @@ def decide(
     allowed, for the shot of a score that is needed; 0 = not asked. `mix`: chances of lies that the ball may
     have unseen; options are then one swing for all, and what hangs on one lie is left out.
     """
-    here = board.today
+    here = field.today
     if role in (Role.LEFT, Role.RIGHT):
         keep = min(keep, SAID)  # an edge of the landing is said in half a line
     numbers = green_numbers(bench.hole, here.line, (spot.x, spot.y), reference=bench.week.front_reference)
@@ -233,11 +233,11 @@ def decide(
     marks: dict[int, Mark | None] = {}
     try:
         if mix:
-            unknown = unseen(board, spot, mix, seed=seed, keep=keep)
+            unknown = unseen(field, spot, mix, seed=seed, keep=keep)
             by_cost = by_taste(unknown.options, bench.player)
             order, seen = Order(options=by_cost, why=why_first(by_cost, bench.player)), quoted_lies(unknown)
         else:
-            order, marks = answers(bench, board, spot, seed=seed, keep=keep)
+            order, marks = answers(bench, field, spot, seed=seed, keep=keep)
     except RequestError as fault:
         note = str(fault)
     found = order.options
@@ -245,16 +245,16 @@ def decide(
     settled: Commitment | None = None
     for i, option in enumerate(found):
         mark = marks.get(option.index)
-        said = told(bench.seen, board, spot, option, mark, seed=seed) if i < SAID else None
+        said = told(bench.seen, field, spot, option, mark, seed=seed) if i < SAID else None
         if i == 0 and said is not None and not mix:
-            settled = _commit(bench, board, spot, role, option, said, seed)
+            settled = _commit(bench, field, spot, role, option, said, seed)
         planned.append(_planned(bench.player, option, said))
     aim = planned[0].aim if planned else here.hole
     from_tee = role is Role.TEE and bool(planned)
     scores: dict[str, float] = {}
     needs: tuple[Needed, ...] = ()
-    if planned and isinstance(board.to_go, WholeHole) and (from_tee or need):
-        within = Within(board.to_go)
+    if planned and isinstance(field.to_go, WholeHole) and (from_tee or need):
+        within = Within(field.to_go)
         scores = scores_of(within, spot, found[0], seed) if from_tee else {}
         if need and not mix:
             needs = (needed(within, spot, planned, need, seed),)
@@ -267,23 +267,23 @@ def decide(
         middle_m=numbers.middle_m,
         back_m=numbers.back_m,
         options=tuple(planned),
-        at_flag=None if mix else _at_flag(board, spot, found, seed),
-        short_side=_short_side(bench, board, spot, aim),
+        at_flag=None if mix else _at_flag(field, spot, found, seed),
+        short_side=_short_side(bench, field, spot, aim),
         note=note,
-        jump=jump(board, spot, aim, found[0].strokes - found[0].cost, seed=seed)
+        jump=jump(field, spot, aim, found[0].strokes - found[0].cost, seed=seed)
         if found and not mix
         else None,
-        by_table=by_table(board, spot, found, seed) if role in (Role.TEE, Role.ASKED) and not mix else None,
-        misses=() if mix else _misses(board, spot, role, found, seed),
+        by_table=by_table(field, spot, found, seed) if role in (Role.TEE, Role.ASKED) and not mix else None,
+        misses=() if mix else _misses(field, spot, role, found, seed),
         scores=scores,
         score_counts=by_name(scores, here.par),
         commit=settled,
         needs=needs,
-        sides=_sides(board, spot, role, found),
-        trees=trees_unknown(bench.hole, board, spot, found, seed)
+        sides=_sides(field, spot, role, found),
+        trees=trees_unknown(bench.hole, field, spot, found, seed)
         if role in (Role.TEE, Role.ASKED) and not mix
         else None,
-        unplayable=None if mix else _unplayable(board, spot, found),
+        unplayable=None if mix else _unplayable(field, spot, found),
         why_first=order.why,
         through=order.through,
         unseen=seen,
@@ -291,7 +291,7 @@ def decide(
 
 
 def answers(
-    bench: Bench, board: Ground, spot: Spot, *, seed: int = 1, keep: int = KEEP
+    bench: Bench, field: CostField, spot: Spot, *, seed: int = 1, keep: int = KEEP
 ) -> tuple[Order, dict[int, Mark | None]]:
     """Options from a spot as they are said, and the landmark of each by its row of the shot table.
 
@@ -303,73 +303,75 @@ def answers(
         If the player has no shot from this lie.
     """
     tried = keep + (MORE_TRIED if spot.lie == Lie.RECOVERY else 0)
-    found = candidates(board, spot, seed=seed, keep=tried)
+    found = candidates(field, spot, seed=seed, keep=tried)
     choices = [found.aims.choice(i) for i in range(len(found.aims))]
-    moved = [snapped(bench.seen, board, spot, choice, found.value, seed=seed) for choice in choices]
+    moved = [snapped(bench.seen, field, spot, choice, found.value, seed=seed) for choice in choices]
     aims = Aims.of([choice for choice, _ in moved])
-    judged = judged_options(board, spot, aims, seed=seed, guess=found.value)
-    order = in_order(board, spot, judged, bench.player, seed)
+    judged = judged_options(field, spot, aims, seed=seed, guess=found.value)
+    order = in_order(field, spot, judged, bench.player, seed)
     return dataclasses.replace(order, options=order.options[:keep]), {c.shot: mark for c, mark in moved}
 
 
-def _unplayable(board: Ground, spot: Spot, found: tuple[Option, ...]) -> Drop | None:
+def _unplayable(field: CostField, spot: Spot, found: tuple[Option, ...]) -> Drop | None:
     """The drop for an unplayable ball, where it is better than the best shot."""
-    if not found or spot.lie in (Lie.TEE, Lie.SAND, Lie.GREEN) or not isinstance(board.to_go, WholeHole):
+    if not found or spot.lie in (Lie.TEE, Lie.SAND, Lie.GREEN) or not isinstance(field.to_go, WholeHole):
         return None
-    drop = dropped(board, board.to_go.solved(board), spot)
+    drop = dropped(field, field.to_go.solved(field), spot)
     best = found[0].strokes - found[0].cost
     if drop is None or best - drop[0] < EVEN:
         return None
     away = float(np.hypot(drop[1][0] - spot.x, drop[1][1] - spot.y))
-    two_clubs = 2.0 * board.today.longest_club_m + board.today.cell_m
+    two_clubs = 2.0 * field.today.longest_club_m + field.today.cell_m
     return Drop(away_m=away, back=away > two_clubs, saves=best - drop[0])
 
 
-def _short_side(bench: Bench, board: Ground, spot: Spot, aim: tuple[float, float]) -> str:
+def _short_side(bench: Bench, field: CostField, spot: Spot, aim: tuple[float, float]) -> str:
     """The near edge that the advice finishes towards, where the numbers do not see it."""
-    if isinstance(board.to_go, WholeHole) and board.to_go.near is not None:
+    if isinstance(field.to_go, WholeHole) and field.to_go.near is not None:
         return ""
-    return short_side(bench.hole, spot, board.today.hole, aim) if board.today.at_green(aim) else ""
+    return short_side(bench.hole, spot, field.today.hole, aim) if field.today.at_green(aim) else ""
 
 
-def _sides(board: Ground, spot: Spot, role: Role, found: tuple[Option, ...]) -> Sides | None:
+def _sides(field: CostField, spot: Spot, role: Role, found: tuple[Option, ...]) -> Sides | None:
     """Which side of the hole to putt from, of a shot at the green."""
-    if not found or role in (Role.LEFT, Role.RIGHT) or not isinstance(board.to_go, WholeHole):
+    if not found or role in (Role.LEFT, Role.RIGHT) or not isinstance(field.to_go, WholeHole):
         return None
-    if not board.today.at_green(found[0].aim):
+    if not field.today.at_green(found[0].aim):
         return None
-    return sides(board.today, board.to_go.greens, spot)
+    return sides(field.today, field.to_go.greens, spot)
 
 
 def _commit(
-    bench: Bench, board: Ground, spot: Spot, role: Role, best: Option, said: Said, seed: int
+    bench: Bench, field: CostField, spot: Spot, role: Role, best: Option, said: Said, seed: int
 ) -> Commitment | None:
     """The number to settle on in gusts, for an answer that says its number."""
     if bench.windy is None or role in (Role.LEFT, Role.RIGHT):
         return None
     if role is Role.TEE and said.full and said.finish.of != "hole":
         return None  # a full tee shot goes as far as it goes: no number is said of it
-    return commit(board, spot, best, bench.windy, seed=seed)
+    return commit(field, spot, best, bench.windy, seed=seed)
 
 
-def _misses(board: Ground, spot: Spot, role: Role, found: tuple[Option, ...], seed: int) -> tuple[Miss, ...]:
+def _misses(
+    field: CostField, spot: Spot, role: Role, found: tuple[Option, ...], seed: int
+) -> tuple[Miss, ...]:
     """Where to miss, of a shot at the green."""
-    if not found or role in (Role.LEFT, Role.RIGHT) or not board.today.at_green(found[0].aim):
+    if not found or role in (Role.LEFT, Role.RIGHT) or not field.today.at_green(found[0].aim):
         return ()
     best = found[0]
-    return misses(board, spot, best.choice, best.strokes - best.cost, merged(128, Stream.REPORT.of(seed), 4))
+    return misses(field, spot, best.choice, best.strokes - best.cost, merged(128, Stream.REPORT.of(seed), 4))
 
 
-def _at_flag(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) -> AtFlag | None:
+def _at_flag(field: CostField, spot: Spot, found: tuple[Option, ...], seed: int) -> AtFlag | None:
     """Cheapest way to finish at the hole, against the best option; None where the advice is there already."""
-    here = board.today
+    here = field.today
     if not found or not here.at_green(found[0].aim):
         return None
     if np.hypot(*np.subtract(found[0].aim, here.hole)) < AT_HOLE_M:
         return None
     best: tuple[float, float, str] | None = None
     for option in found[:4]:
-        there = cost_at(board, spot, option.index, here.hole, option, seed=seed)
+        there = cost_at(field, spot, option.index, here.hole, option, seed=seed)
         if there is None:
             continue
         cost = option.cost + there[0]

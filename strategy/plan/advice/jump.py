@@ -15,7 +15,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from strategy.codes import ROUGH_LIES, Lie, Spot, Surface
-from strategy.decide import Ground
+from strategy.decide import CostField
 from strategy.decide.aims import DIAL_M, beyond_dial, choice_towards, finish_of
 from strategy.decide.finish import counts_of
 from strategy.decide.search import sets_of
@@ -27,12 +27,14 @@ from strategy.outcome.today import HoleToday
 from strategy.plan.quoted import Jump, OneLie, UnseenLie
 
 
-def jump(board: Ground, spot: Spot, aim: tuple[float, float], value: float, *, seed: int = 1) -> Jump | None:
+def jump(
+    field: CostField, spot: Spot, aim: tuple[float, float], value: float, *, seed: int = 1
+) -> Jump | None:
     """The shot for a ball that jumps, and its number against that from a clean lie with the same finish.
 
     Parameters
     ----------
-    board : Ground
+    field : CostField
         The hole laid out.
     spot : Spot
         Where the ball is, and how it is taken to lie.
@@ -46,12 +48,12 @@ def jump(board: Ground, spot: Spot, aim: tuple[float, float], value: float, *, s
     jump : Jump or None
         None where the ball lies otherwise than in rough that may jump, or no shot is played from a jumper.
     """
-    here = board.today
+    here = field.today
     may = spot.lie == Lie.JUMPER or here.lie_chance[Surface.ROUGH, Lie.JUMPER] > 0.0
     if spot.lie not in ROUGH_LIES or not may:
         return None
     jumps, clean = Spot(spot.x, spot.y, Lie.JUMPER), Spot(spot.x, spot.y, Lie.FAIRWAY)
-    best = _best(board, jumps, aim, value, seed)
+    best = _best(field, jumps, aim, value, seed)
     if best is None:
         return None
     # Of a clean lie the number counts, not a swing: it may lie between two clubs.
@@ -96,14 +98,14 @@ def quoted_lies(found: Unseen) -> UnseenLie:
     )
 
 
-def _best(board: Ground, spot: Spot, aim: tuple[float, float], value: float, seed: int) -> Choice | None:
+def _best(field: CostField, spot: Spot, aim: tuple[float, float], value: float, seed: int) -> Choice | None:
     """Of the shots that finish nearest to the aim the one that costs least; None where there is no shot."""
-    here = board.today
+    here = field.today
     found = _nearest(here, spot, aim)
     if not found:
         return None
     if len(found) > 1:
-        repeated = valued(board, spot, found, sets_of(Stream.PRICE.of(seed), 64), value).repeated
+        repeated = valued(field, spot, found, sets_of(Stream.PRICE.of(seed), 64), value).repeated
         found = [found[int(np.argmin(np.round(repeated, 6)))]]
     row = here.shots.at(found[0].shot, int(spot.lie), found[0].heading)
     carry = float(np.clip(found[0].carry, float(row.least), float(row.carry)))

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from strategy.codes import Lie, Spot
-from strategy.decide import Ground, Option
+from strategy.decide import CostField, Option
 from strategy.decide.aims import Aims
 from strategy.decide.option import EVEN
 from strategy.decide.search import pool
@@ -60,12 +60,12 @@ class Order:
     through: Through | None = None
 
 
-def in_order(board: Ground, spot: Spot, found: tuple[Option, ...], player: Player, seed: int) -> Order:
+def in_order(field: CostField, spot: Spot, found: tuple[Option, ...], player: Player, seed: int) -> Order:
     """Order judged options as they are said.
 
     Parameters
     ----------
-    board : Ground
+    field : CostField
         The hole laid out.
     spot : Spot
         Where from.
@@ -77,7 +77,7 @@ def in_order(board: Ground, spot: Spot, found: tuple[Option, ...], player: Playe
         Of the decision.
     """
     by_cost = by_taste(found, player)
-    first, through = clearer_first(board, spot, by_cost, seed)
+    first, through = clearer_first(field, spot, by_cost, seed)
     if first is not by_cost[0]:
         return Order(options=(first, *(o for o in by_cost if o is not first)), why="trees", through=through)
     return Order(options=by_cost, why=why_first(by_cost, player), through=through)
@@ -129,14 +129,14 @@ def why_first(ordered: tuple[Option, ...], player: Player) -> str:
 
 
 def clearer_first(
-    board: Ground, spot: Spot, ordered: tuple[Option, ...], seed: int
+    field: CostField, spot: Spot, ordered: tuple[Option, ...], seed: int
 ) -> tuple[Option, Through | None]:
     """The option to say first as far as trees go, and what the choice turns on where it does.
 
     What follows is played as with the balls that come through as taken.
     """
     first = ordered[0]
-    canopy = board.today.canopy
+    canopy = field.today.canopy
     if canopy is None or spot.lie == Lie.TEE:
         return first, None
     clearer = [o for o in ordered if first.struck - o.struck >= CLEARER]
@@ -144,19 +144,19 @@ def clearer_first(
     value = first.strokes - first.cost
     aims = Aims.of([o.choice for o in ordered])
 
-    def strokes(there: Ground) -> dict[int, float]:
+    def strokes(there: CostField) -> dict[int, float]:
         once = valued(there, spot, aims, [pool(Stream.PRICE.of(seed), _POINTS)], value).once(value)
         return {o.index: float(s) for o, s in zip(ordered, once, strict=True)}
 
     if clearer:
-        there = _coming_through(board, canopy, FEWER)
+        there = _coming_through(field, canopy, FEWER)
         then = strokes(there)
         better = [o for o in clearer if then[o.index] < then[first.index]]
         if better:
             safe = min(better, key=lambda o: o.cost)
             return safe, _through(there, spot, safe, first, then, seed)
     if bolder:
-        there = _coming_through(board, canopy, 1.0 / FEWER)
+        there = _coming_through(field, canopy, 1.0 / FEWER)
         then = strokes(there)
         bold = min(bolder, key=lambda o: then[o.index])
         if then[bold.index] < then[first.index]:
@@ -165,7 +165,7 @@ def clearer_first(
 
 
 def _through(
-    there: Ground, spot: Spot, safe: Option, bold: Option, then: dict[int, float], seed: int
+    there: CostField, spot: Spot, safe: Option, bold: Option, then: dict[int, float], seed: int
 ) -> Through:
     return Through(
         label=bold.label,
@@ -181,7 +181,7 @@ def _struck(today: HoleToday, spot: Spot, option: Option, seed: int) -> float:
     return float(ends.weight[ends.flown < 1.0].sum())
 
 
-def _coming_through(board: Ground, canopy: Canopy, share: float) -> Ground:
+def _coming_through(field: CostField, canopy: Canopy, share: float) -> CostField:
     """The same hole with other mean free ways through its trees, as a share of those in use."""
     other = dataclasses.replace(canopy, crown_m=share * canopy.crown_m, stems_m=share * canopy.stems_m)
-    return remade(board, dataclasses.replace(board.today, canopy=other))
+    return remade(field, dataclasses.replace(field.today, canopy=other))

@@ -28,7 +28,7 @@ from strategy.course.model import Hole
 from strategy.course.named_features import Thing, origin_of
 from strategy.course.origin import Origin
 from strategy.course.playline import along_side, heading_at, line_from, point_at
-from strategy.decide import Ground, Option, costs_over
+from strategy.decide import CostField, Option, costs_over
 from strategy.decide.aims import Aims, finish_of, start_line_of
 from strategy.decide.misses import NEAR_EDGE_M
 from strategy.decide.options import prices
@@ -107,7 +107,7 @@ def sight(hole: Hole, line: FloatArray) -> Sight:
 
 
 def snapped(
-    seen: Sight, board: Ground, spot: Spot, choice: Choice, value: float, *, seed: int
+    seen: Sight, field: CostField, spot: Spot, choice: Choice, value: float, *, seed: int
 ) -> tuple[Choice, Mark | None]:
     """A choice with its aim moved to the landmark its ball is said to start at, and that landmark.
 
@@ -118,7 +118,7 @@ def snapped(
     ----------
     seen : Sight
         Of the same hole and line of play.
-    board : Ground
+    field : CostField
         The hole laid out, for costs.
     spot : Spot
         Where from.
@@ -134,9 +134,9 @@ def snapped(
     choice, mark : Choice, Mark or None
         The choice as it was, and None, at the green or where no landmark is cheap.
     """
-    today = board.today
+    today = field.today
     aim = finish_of(today, spot, choice)
-    if board.today.at_green(aim):
+    if field.today.at_green(aim):
         return choice, None
     line = start_line_of(today, spot, choice)
     within = float(np.degrees(_SIDE[-1] / max(float(np.hypot(aim[0] - spot.x, aim[1] - spot.y)), 1.0)))
@@ -146,11 +146,11 @@ def snapped(
         return choice, None
     turned = [_started_at(today, spot, choice, mark.bearing) for mark in marks]
     aims = Aims.of(turned)
-    roughly, error = prices(board, spot, choice, aims, value, seed=seed, size=_ROUGHLY)
+    roughly, error = prices(field, spot, choice, aims, value, seed=seed, size=_ROUGHLY)
     near = np.flatnonzero(roughly < SNAP_COST + 3.0 * error)
     if not near.size:
         return choice, None
-    price, _ = prices(board, spot, choice, aims[near], value, seed=seed)
+    price, _ = prices(field, spot, choice, aims[near], value, seed=seed)
     cheap = np.flatnonzero(price < SNAP_COST)
     if not cheap.size:
         return choice, None
@@ -159,7 +159,7 @@ def snapped(
 
 
 def told(
-    seen: Sight, board: Ground, spot: Spot, option: Option, mark: Mark | None = None, *, seed: int
+    seen: Sight, field: CostField, spot: Spot, option: Option, mark: Mark | None = None, *, seed: int
 ) -> Said:
     """What the sentence of an option quotes, all of it at the option's own aim.
 
@@ -169,7 +169,7 @@ def told(
         As judged, its ball starting at the landmark.
     mark : Mark or None
         The landmark, as `snapped` gives it.
-    seen, board, spot, seed
+    seen, field, spot, seed
         See `snapped`.
     """
     start = np.array([spot.x, spot.y])
@@ -177,10 +177,10 @@ def told(
     distance = float(np.hypot(*out))
     ahead = out / max(distance, 1e-9)
     right = np.array([ahead[1], -ahead[0]])
-    row = board.today.shots.at(option.index, int(spot.lie), option.heading)
+    row = field.today.shots.at(option.index, int(spot.lie), option.heading)
     less = max(option.choice.carry - float(row.least), 0.0)
     more = max(float(row.carry) - option.choice.carry, 0.0)
-    at_green = board.today.at_green(option.aim)
+    at_green = field.today.at_green(option.aim)
     begin: Start | None = None
     room: tuple[float, float] | None = None
     depth_room: tuple[float, float] | None = None
@@ -189,13 +189,13 @@ def told(
         angles = _SIDE / max(distance, 1.0)
         arc = start + distance * (np.sin(angles)[:, None] * right + np.cos(angles)[:, None] * ahead)
         deeper = np.asarray(option.aim) + _DEPTH[:, None] * ahead
-        cost = costs_over(board, spot, option, np.vstack((arc, deeper)), seed=seed) - option.cost
+        cost = costs_over(field, spot, option, np.vstack((arc, deeper)), seed=seed) - option.cost
         room, deep = _room(_SIDE, cost[: len(_SIDE)]), _room(_DEPTH, cost[len(_SIDE) :])
         depth_room = (min(deep[0], less), min(deep[1], more))
         begin = _start(spot, option, distance, mark)
     run = distance - option.carry_m
     return Said(
-        finish=_finish(seen, board, spot, option, at_green),
+        finish=_finish(seen, field, spot, option, at_green),
         start=begin,
         reaches=_reaches(seen, spot, option, run, mark, at_green),
         full=more < 0.5,
@@ -331,11 +331,11 @@ def _green_origin(hole: Hole) -> str:
 # --- the finish --------------------------------------------------------------------------------------
 
 
-def _finish(seen: Sight, board: Ground, spot: Spot, option: Option, at_green: bool) -> Finish:
+def _finish(seen: Sight, field: CostField, spot: Spot, option: Option, at_green: bool) -> Finish:
     if at_green:
-        out = np.asarray(board.today.hole) - (spot.x, spot.y)
+        out = np.asarray(field.today.hole) - (spot.x, spot.y)
         ahead = out / max(float(np.hypot(*out)), 1e-9)
-        rel = np.asarray(option.aim) - np.asarray(board.today.hole)
+        rel = np.asarray(option.aim) - np.asarray(field.today.hole)
         return Finish(
             of="hole",
             side_m=float(rel @ np.array([ahead[1], -ahead[0]])),

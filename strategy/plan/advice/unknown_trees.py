@@ -10,7 +10,7 @@ import numpy as np
 from strategy.codes import Spot, Surface
 from strategy.course.model import Hole
 from strategy.course.readers.notes import TREE_CLASSES_M
-from strategy.decide import Ground, Option
+from strategy.decide import CostField, Option
 from strategy.decide.aims import Aims
 from strategy.decide.option import word_for
 from strategy.decide.options import judge
@@ -23,13 +23,13 @@ OTHERS_M: Final = (TREE_CLASSES_M["low"], TREE_CLASSES_M["tall"])  # what they m
 
 
 def trees_unknown(
-    hole: Hole, board: Ground, spot: Spot, found: tuple[Option, ...], seed: int
+    hole: Hole, field: CostField, spot: Spot, found: tuple[Option, ...], seed: int
 ) -> Trees | None:
     """The answer under lower and taller trees, where their heights are assumed; None where they are known.
 
     What follows is played as under the assumed heights. Only shots whose balls trees stop can change.
     """
-    canopy = board.today.canopy
+    canopy = field.today.canopy
     if canopy is None or not found:
         return None
     if not any(a.surface == Surface.TREES and a.height_said == "assumed" for a in hole.areas):
@@ -42,7 +42,7 @@ def trees_unknown(
         other = dataclasses.replace(
             canopy, top=(canopy.top * share).astype(np.float32), base=(canopy.base * share).astype(np.float32)
         )
-        there = remade(board, dataclasses.replace(board.today, canopy=other))
+        there = remade(field, dataclasses.replace(field.today, canopy=other))
         judged = judge(there, spot, aims, seed=Stream.PRICE.of(seed), guess=value, value=value, size=128)
         best = int(np.argmin(np.round(judged.repeated, 6)))
         cost = float(judged.strokes[0] - judged.strokes[best])

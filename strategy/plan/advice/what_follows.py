@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 
 from strategy.codes import Spot
-from strategy.decide import Ground, Option, WholeHole, cost_at, options
+from strategy.decide import CostField, Option, WholeHole, cost_at, options
 from strategy.decide.aims import finish_of
 from strategy.decide.finish import counts_of
 from strategy.decide.leaves import Decided, stretches
@@ -30,20 +30,20 @@ PARTS: Final = 10_000  # chances are kept in whole parts of it
 SCORES: Final = ("eagle", "birdie", "par", "bogey", "double bogey or worse")
 
 
-def by_table(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) -> ByTable | None:
+def by_table(field: CostField, spot: Spot, found: tuple[Option, ...], seed: int) -> ByTable | None:
     """The one-stroke answer where it differs: another shot, or the same one well to the side."""
-    here = board.today
-    if not found or found[0].leave is None or not isinstance(board.to_go, WholeHole):
+    here = field.today
+    if not found or found[0].leave is None or not isinstance(field.to_go, WholeHole):
         return None  # near the green both count by the table
     best = found[0]
-    table = board.to_go.baseline
-    flat = remade(board, to_go=table)
+    table = field.to_go.baseline
+    flat = remade(field, to_go=table)
     one = options(here, spot, table, seed=seed, keep=2, laid_out=flat)[0]
     away, out = np.subtract(one.aim, best.aim), np.subtract(best.aim, (spot.x, spot.y))
     side = float(away @ (out[1], -out[0]) / np.hypot(*out))
     if one.index == best.index and abs(side) < ANOTHER_LINE_M:
         return None
-    there = cost_at(board, spot, one.index, one.aim, best, seed=seed)
+    there = cost_at(field, spot, one.index, one.aim, best, seed=seed)
     if there is None:
         return None
     cost, half = max(there[0] + best.cost, 0.0), float(np.hypot(best.cost_error, there[1]))
@@ -57,14 +57,14 @@ def by_table(board: Ground, spot: Spot, found: tuple[Option, ...], seed: int) ->
     )
 
 
-def next_shots(board: Ground, tee: Decision, decided: Sequence[Decided], seed: int) -> tuple[Next, ...]:
+def next_shots(field: CostField, tee: Decision, decided: Sequence[Decided], seed: int) -> tuple[Next, ...]:
     """Shots that follow the tee shot, by what it leaves.
 
     Where its typical ball lies, the first of those `decided`, the shot of that decision is named.
     """
-    if not tee.options or not isinstance(board.to_go, WholeHole):
+    if not tee.options or not isinstance(field.to_go, WholeHole):
         return ()
-    here = board.today
+    here = field.today
     ends = [finishes(here, here.tee_spot, tee.options[0].choice, merged(128, Stream.REPORT.of(seed), 4))]
     return tuple(
         Next(
@@ -74,7 +74,7 @@ def next_shots(board: Ground, tee: Decision, decided: Sequence[Decided], seed: i
             label=here.shots.labels[s.shot],
             share=s.share,
         )
-        for s in stretches(board, ends, seed=seed, decided=decided)
+        for s in stretches(field, ends, seed=seed, decided=decided)
     )
 
 

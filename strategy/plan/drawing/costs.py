@@ -9,7 +9,7 @@ import numpy as np
 
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
-from strategy.decide.cost_field import Ground
+from strategy.decide.cost_field import CostField
 from strategy.decide.option import EVEN, SMALL, Option
 from strategy.decide.options import costs_over
 from strategy.outcome.play import dialled
@@ -27,7 +27,7 @@ class Contour:
 
 
 def contours_of(
-    board: Ground, spot: Spot, best: Option, axes: PlayFrame, window: Window, seed: int
+    field: CostField, spot: Spot, best: Option, axes: PlayFrame, window: Window, seed: int
 ) -> tuple[Contour, ...]:
     """Lines of equal cost over the window, as far as the shot can go.
 
@@ -37,7 +37,7 @@ def contours_of(
     from contourpy import contour_generator
     from scipy.ndimage import gaussian_filter, zoom
 
-    stroke = dialled(board.today, spot, best.choice)
+    stroke = dialled(field.today, spot, best.choice)
     sd = np.hypot(*stroke.factor().T) / axes.unit_m
     run = float(np.hypot(*axes.point(best.aim))) - axes.units(best.choice.carry)
     near = axes.units(float(stroke.row.least)) + run - 2.5 * sd[1]
@@ -50,7 +50,7 @@ def contours_of(
     x = np.linspace(low, high, int(np.ceil((high - low) / step)) + 1)
     y = np.linspace(short, long, int(np.ceil((long - short) / step)) + 1)
     net = np.stack(np.meshgrid(x, y), axis=-1)
-    cost = costs_over(board, spot, best, axes.to_course(net.reshape(-1, 2)).reshape(net.shape), seed=seed)
+    cost = costs_over(field, spot, best, axes.to_course(net.reshape(-1, 2)).reshape(net.shape), seed=seed)
     fine = 3
     # Smoothed twice over, so that a bowl keeps its depth: plain smoothing would lift the 0.02 line away.
     smooth = gaussian_filter(cost, 0.9, mode="nearest")
@@ -69,7 +69,7 @@ def contours_of(
 
 
 def strip_of(
-    board: Ground, spot: Spot, best: Option, axes: PlayFrame, window: Window, seed: int
+    field: CostField, spot: Spot, best: Option, axes: PlayFrame, window: Window, seed: int
 ) -> tuple[FloatArray, FloatArray]:
     """Cost of the same shot and number on other lines, by the side on which it finishes."""
     away = float(np.hypot(*axes.point(best.aim)))
@@ -78,7 +78,7 @@ def strip_of(
     there = np.column_stack((side, np.sqrt(away**2 - side**2)))
     line = axes.to_course(there)
     seeds = range(seed * 4, seed * 4 + 4)  # a line shows noise that contours hide
-    return side, np.mean([costs_over(board, spot, best, line, seed=s) for s in seeds], axis=0)
+    return side, np.mean([costs_over(field, spot, best, line, seed=s) for s in seeds], axis=0)
 
 
 def even_of(side: FloatArray, cost: FloatArray, own: float) -> tuple[float, float]:

@@ -8,7 +8,7 @@ Play frame of a sheet, in yards (or metres, `Sheet.unit_m`), order (side, depth)
         (ball)--> side, positive right
 
 The map window has a fixed shape, so that every sheet is drawn to equal scale on the same place of a
-page. Ground between the ball and the window is kept too: it is drawn squeezed, so that the start
+page. CostField between the ball and the window is kept too: it is drawn squeezed, so that the start
 line and the flight can be seen to leave the ball together.
 """
 
@@ -26,7 +26,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Hole
 from strategy.course.pins import pin_text
 from strategy.course.playline import along_side, front_point, line_length, point_at
-from strategy.decide.cost_field import Ground
+from strategy.decide.cost_field import CostField
 from strategy.decide.option import Option
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice, dialled, finishes, track, well_struck
@@ -175,7 +175,7 @@ class Sheet:
 def hole_sheet(
     hole: Hole,
     today: HoleToday,
-    board: Ground,
+    field: CostField,
     spot: Spot,
     options: Sequence[Option],
     *,
@@ -197,8 +197,8 @@ def hole_sheet(
         The hole as assembled, for its outlines.
     today : HoleToday
         The same hole under today's conditions.
-    board : Ground
-        ``ground(today, to_go)`` of it.
+    field : CostField
+        ``cost_field(today, to_go)`` of it.
     spot : Spot
         Where the ball is and how it lies.
     options : sequence of Option
@@ -242,7 +242,7 @@ def hole_sheet(
     window = _window(hole, today, axes, outline, around, at_green=at_green)
     front = front_point(hole.green, today.line, reference)
     pieces = pieces_of(hole, axes, window)
-    side, cost = strip_of(board, spot, best, axes, window, seed)
+    side, cost = strip_of(field, spot, best, axes, window, seed)
     ball = np.array([spot.x, spot.y])
     heading = np.radians(best.start_line)
     away = np.array([np.sin(heading), np.cos(heading)]) * best.carry_m
@@ -274,7 +274,7 @@ def hole_sheet(
         flight=flight,
         start=np.vstack((axes.to_sheet(ball[None]), axes.to_sheet((ball + away)[None]))),
         aim=axes.point(best.aim),
-        contours=contours_of(board, spot, best, axes, window, seed),
+        contours=contours_of(field, spot, best, axes, window, seed),
         strip_side=side,
         strip_cost=cost,
         even=even_of(side, cost, axes.point(best.aim)[0]),

@@ -203,8 +203,8 @@ def plan_job(job: Job) -> Planned:
         bench = bench_of(job.asked.at(job.cut.xy))
         _bench.clear()
         _bench[job.setup] = bench
-    board, whole = bench.lay_out(job.cut.xy, seed=job.seed)
-    return Planned(plan=rounded(plan_location(bench, board, job.cut, seed=job.seed)), value=whole.kept)
+    field, whole = bench.lay_out(job.cut.xy, seed=job.seed)
+    return Planned(plan=rounded(plan_location(bench, field, job.cut, seed=job.seed)), value=whole.kept)
 
 
 _bench: dict[str, Bench] = {}
@@ -248,7 +248,9 @@ def _jobs(
             continue
         name = tee or hole.tees[0].name
         groups.append(
-            _RoundsAlike(rounds=tuple(rounds), tee=name, up_m=up_m, length_m=line_length(asked.line), cuts=cuts)
+            _RoundsAlike(
+                rounds=tuple(rounds), tee=name, up_m=up_m, length_m=line_length(asked.line), cuts=cuts
+            )
         )
         played = None if week.as_stated else dataclasses.replace(asked.played, holes={}, date="")
         people = (_for_numbers(hole), _for_numbers(player), _for_numbers(week))

@@ -138,7 +138,7 @@ class _Drawing(Page):
     # --- the map -------------------------------------------------------------------------------
 
     def map_and_foot(self) -> None:
-        """Ground, answer, contours and numbers; below it the squeezed ground from the ball."""
+        """CostField, answer, contours and numbers; below it the squeezed ground from the ball."""
         sheet = self.sheet
         self.map.set_ylim(sheet.window[2], sheet.window[3])
         draw_ground(self.map, sheet.pieces, (self.across, self.along))

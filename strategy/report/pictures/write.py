@@ -146,11 +146,11 @@ def _draw(job: Drawing) -> None:
     tee = job.location.tee
     said = tee.options[0].said
     value = kept_values(job.file.parents[1], job.location)
-    board, _ = bench.lay_out(job.location.xy, seed=job.seed, value=value)
+    field, _ = bench.lay_out(job.location.xy, seed=job.seed, value=value)
     sheet = hole_sheet(
         job.hole,
-        board.today,
-        board,
+        field.today,
+        field,
         spot_of(tee.place),
         [as_option(o) for o in tee.said],
         tee=job.tee,

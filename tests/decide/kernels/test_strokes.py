@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims, sums
-from strategy.decide.cost_field import ground
+from strategy.decide.cost_field import cost_field
 from strategy.decide.kernels.relief import crossing, relief_value
 from strategy.outcome.play import Choice, last_crossing, play
 from strategy.outcome.points import make_points
@@ -117,7 +117,7 @@ def world(request):
 @pytest.mark.parametrize("seed", range(24))
 def test_expected_strokes_equal_the_specification_on_random_spots(world, seed):
     today, to_go = world
-    board = ground(today, to_go)
+    field = cost_field(today, to_go)
     rng = np.random.default_rng(seed)
     spot = Spot(float(rng.uniform(-40, 15)), float(rng.uniform(-10, 60)), Lie.FAIRWAY)
     heading = math.degrees(math.atan2(4 - spot.x, 152 - spot.y)) + rng.uniform(-9, 9)
@@ -129,11 +129,11 @@ def test_expected_strokes_equal_the_specification_on_random_spots(world, seed):
     a, p = value_by_rows(outcomes, to_go, again)
     aims = Aims.of([Choice(shot, heading, carry)])
     exact = np.ascontiguousarray(points.stacked.T)
-    result = sums(board, spot, aims, exact, again)
+    result = sums(field, spot, aims, exact, again)
     assert result.onward[0] == pytest.approx(a, abs=2e-6)
     assert result.returning[0] == pytest.approx(p, abs=1e-9)
     # float32 arithmetic moves a ball by at most 0.1 mm: a cell's edge is crossed by one ball in 10,000.
-    quick = sums(board, spot, aims, points, again)
+    quick = sums(field, spot, aims, points, again)
     assert quick.onward[0] + 3 * quick.returning[0] == pytest.approx(a + 3 * p, abs=2e-3)
 
 
@@ -147,15 +147,15 @@ def test_crossing_point_equals_the_specification(world, x, y, bend, from_x):
     today, to_go = world
     if today.surface_at((x, y))[0] != Surface.RED:
         return
-    board = ground(today, to_go)
+    field = cost_field(today, to_go)
     spot = Spot(from_x, 0.0, Lie.FAIRWAY)
     rest = np.array([x, y])
     expected = last_crossing(today, spot, rest, rest, np.asarray(bend))
     at = crossing(
-        board.packed, board.rows, board.columns,
-        *board.cells(from_x, 0.0), *board.cells(x, y), *board.cells(x, y), bend / today.cell_m,
+        field.packed, field.rows, field.columns,
+        *field.cells(from_x, 0.0), *field.cells(x, y), *field.cells(x, y), bend / today.cell_m,
     )  # fmt: skip
-    row, col = at // board.columns - 1, at % board.columns - 1
+    row, col = at // field.columns - 1, at % field.columns - 1
     centre = np.asarray(today.corner) + (np.array([col, row]) + 0.5) * today.cell_m
     assert expected is not None
     np.testing.assert_allclose(centre, expected, atol=1e-9)
@@ -165,16 +165,16 @@ def test_crossing_point_equals_the_specification(world, x, y, bend, from_x):
 @pytest.mark.parametrize("seed", range(5))
 def test_relief_is_worth_the_best_of_the_listed_drops(world, colour, seed):
     today, to_go = world
-    board = ground(today, to_go)
+    field = cost_field(today, to_go)
     rng = np.random.default_rng(seed)
     col, row = int(rng.integers(200, 240)), int(rng.integers(280, 440))
     x = (today.corner[0] + (col + 0.5) * today.cell_m, today.corner[1] + (row + 0.5) * today.cell_m)
     drops = legal_drops(today, x, colour)
-    field = to_go.field(today)
+    values = to_go.field(today)
     r, c, _ = today.cells(np.array([(d.x, d.y) for d in drops]))
-    expected = 1.0 + np.nanmin(field[r, c])
+    expected = 1.0 + np.nanmin(values[r, c])
     value = relief_value(
-        board.field, board.rows, board.columns, today.cell_m, *board.hole, today.longest_club_m,
-        board.zones, *board.cells(*x), colour == Surface.RED,
+        field.values, field.rows, field.columns, today.cell_m, *field.hole, today.longest_club_m,
+        field.zones, *field.cells(*x), colour == Surface.RED,
     )  # fmt: skip
     assert value == pytest.approx(expected, abs=1e-5)

@@ -112,13 +112,13 @@ def test_so_it_is_with_trees_and_the_short_game(everything):
 def test_the_mean_of_the_chances_is_the_value_from_the_tee(settled):
     """Against the kernel of means on the same points; a ball that goes back is struck the same way again."""
     tee, points, core = settled, *points_of(1024, 3)
-    board = Within(tee.whole).board
+    field = Within(tee.whole).field
     packed, row, roll = in_cells(tee.today, *pack(tee.today, tee.spot, Aims.of([tee.choice])))
     out = np.empty((1, 2))
-    land = board.land._replace(relief=np.full_like(board.relief, np.nan, dtype=np.float64))
-    field = board.field.astype(np.float64)
+    land = field.land._replace(relief=np.full_like(field.relief, np.nan, dtype=np.float64))
+    values = field.values.astype(np.float64)
     expected(
-        land, field, field[None], NO_MAP, 0.0, *board.cells(tee.spot.x, tee.spot.y), packed,
+        land, values, values[None], NO_MAP, 0.0, *field.cells(tee.spot.x, tee.spot.y), packed,
         np.zeros(1, np.int64), row, roll.astype(np.float64), points.astype(np.float64), core,
         1.0 + tee.value, NO_SCREEN, np.zeros(1, np.int64), out,
     )  # fmt: skip
@@ -262,7 +262,7 @@ def test_its_price_is_what_the_options_say_it_costs(over_water):
     """Judged anew by the kernel of means, on other points."""
     hole, found = over_water.hole, over_water.need(3)
     aims = Aims.of([over_water.choices[0], found.choice])
-    judged = judge(hole.board, hole.spot, aims, seed=77, guess=over_water.value, value=over_water.value)
+    judged = judge(hole.field, hole.spot, aims, seed=77, guess=over_water.value, value=over_water.value)
     assert found.price == pytest.approx(judged.strokes[1] - judged.strokes[0], abs=0.02)
     assert found.price >= -1e-6
 
@@ -296,16 +296,16 @@ def test_ground_that_knows_strokes_only_makes_no_score_sure():
     """Lay-ups short of every landing count as failed; without that five would be all but sure from there."""
     tee = Tee(par_4(*woods(), *irons(180), water=True), landings=True)
     within = Within(tee.whole)
-    board = within.board
+    field = within.field
     near, far = (
-        int(y) * board.columns + int(x) for x, y in (board.cells(0.0, 60.0), board.cells(0.0, 250.0))
+        int(y) * field.columns + int(x) for x, y in (field.cells(0.0, 60.0), field.cells(0.0, 250.0))
     )
     assert within.unsolved[near]
     assert not within.unsolved[far]
     found = at(tee, 5, within=within)
     finish = finish_of(tee.today, tee.spot, found.choice)
-    x, y = board.cells(*finish)
-    assert not within.unsolved[int(y) * board.columns + int(x)]
+    x, y = field.cells(*finish)
+    assert not within.unsolved[int(y) * field.columns + int(x)]
     wedge = int(np.argmin(tee.today.shots.carry[:, Lie.TEE, 0]))
     short = Choice(wedge, 0.0, float(tee.today.shots.carry[wedge, Lie.TEE, 0]))
     asked = need(tee.whole, tee.spot, [tee.choice, short], tee.value, 5, within=within)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import chisquare
 
-from strategy.decide import ground, options
+from strategy.decide import cost_field, options
 from strategy.decide.aims import NO_MAP
 from strategy.decide.kernels.flat_map import AIM, NO_SCREEN
 from strategy.decide.kernels.packed import points_of, table_of
@@ -53,8 +53,8 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
     """Strokes from the cells balls are traced to, against `expected`, from random node-lies: to 1e-9."""
     rng = np.random.default_rng(2)
     whole, today = wet.whole, wet.today
-    board = ground(today, whole)
-    field = board.field.astype(np.float64)
+    field = cost_field(today, whole)
+    values = field.values.astype(np.float64)
     table, roll, _ = table_of(today)
     roll = roll.astype(np.float64)
     points, core = points_of(256, 5)
@@ -71,11 +71,11 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
         lay(aim, table[s, lie, bin_of(heading, table.shape[2])], ox, oy, heading, carry)
         cells, penalty = np.empty(count, np.int32), np.empty(count, np.int8)
         again = 1.0 + whole.rest.value[node]
-        relief = np.full_like(board.relief, np.nan, dtype=np.float64)
-        land = board.land._replace(relief=relief)
+        relief = np.full_like(field.relief, np.nan, dtype=np.float64)
+        land = field.land._replace(relief=relief)
         trace(
             land,
-            field,
+            values,
             NO_MAP,
             up,
             ox,
@@ -91,12 +91,12 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
         )
         out = np.empty((1, 2))
         expected(
-            land, field, field[None], NO_MAP, up, ox, oy, aim[None], np.zeros(1, np.int64), np.array([row]),
+            land, values, values[None], NO_MAP, up, ox, oy, aim[None], np.zeros(1, np.int64), np.array([row]),
             roll, points, core, again, NO_SCREEN, np.zeros(1, np.int64), out,
         )  # fmt: skip
         weight = np.where(late, aim[11] / (count - core), (1.0 - aim[11]) / core)
         on = cells >= 0
-        assert weight[on] @ (field[cells[on]] + penalty[on]) == pytest.approx(out[0, 0], abs=1e-9)
+        assert weight[on] @ (values[cells[on]] + penalty[on]) == pytest.approx(out[0, 0], abs=1e-9)
         assert weight[~on].sum() == pytest.approx(out[0, 1], abs=1e-12)
         went_back += (~on).sum()
         dropped += (penalty[on] == 1).sum()

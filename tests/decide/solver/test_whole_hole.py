@@ -14,7 +14,7 @@ import pytest
 
 from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Lie, Spot, Surface
-from strategy.decide import cost_at, ground, options
+from strategy.decide import cost_at, cost_field, options
 from strategy.decide.aims import Aims
 from strategy.decide.kernels.relief import relief_value
 from strategy.decide.options import judge
@@ -66,13 +66,13 @@ class Solved:
         self.today = today_
         self.spot = today_.tee_spot if spot is None else spot
         self.whole = solve(today_)
-        self.board = ground(today_, self.whole)
-        self.found = options(today_, self.spot, self.whole, laid_out=self.board)
+        self.field = cost_field(today_, self.whole)
+        self.found = options(today_, self.spot, self.whole, laid_out=self.field)
         self.best = self.found[0]
 
     def cost_at(self, xy, option=None):
         option = option or self.best
-        return cost_at(self.board, self.spot, option.index, (float(xy[0]), float(xy[1])), option)[0]
+        return cost_at(self.field, self.spot, option.index, (float(xy[0]), float(xy[1])), option)[0]
 
     def costs(self):
         return {o.club: o.cost for o in self.found}
@@ -161,7 +161,7 @@ def par_5(needed=None):
 
 def price_of_going(hole):
     """Strokes the wood costs over the best of the shots that stay short; less than 0 when it is best."""
-    found = options(hole.today, hole.spot, hole.whole, laid_out=hole.board, keep=16)
+    found = options(hole.today, hole.spot, hole.whole, laid_out=hole.field, keep=16)
     costs = {o.club: o.cost for o in found}
     short = min(c for club, c in costs.items() if club != "wood")
     return costs["wood"] - short
@@ -254,15 +254,15 @@ def test_a_tighter_spread_never_raises_a_value_where_the_carry_is_free():
 def test_the_field_is_the_value_of_each_lie_by_its_chance(plain):
     """F composed by the kernel against the answers of the solution itself, spot by spot."""
     rng = np.random.default_rng(5)
-    today_, field = plain.today, plain.whole.field(plain.today)
+    today_, values = plain.today, plain.whole.field(plain.today)
     row, col = rng.integers(0, 470, 3000), rng.integers(0, 144, 3000)
-    known = np.isfinite(field[row, col])
+    known = np.isfinite(values[row, col])
     xy = np.asarray(today_.corner) + (np.column_stack((col, row)) + 0.5) * today_.cell_m
     by_lie = np.column_stack([plain.whole(xy, np.full(len(xy), lie)) for lie in Lie])
     chance = today_.lie_chance[today_.surface[row, col]]
     mean = np.sum(np.where(chance > 0.0, chance * np.nan_to_num(by_lie, nan=9.0), 0.0), axis=1)
     assert known.sum() > 2000
-    np.testing.assert_allclose(field[row, col][known], mean[known], atol=2e-5)
+    np.testing.assert_allclose(values[row, col][known], mean[known], atol=2e-5)
 
 
 def test_the_last_pass_bounds_what_is_left(plain):
@@ -276,13 +276,13 @@ def test_the_last_pass_bounds_what_is_left(plain):
 
 def test_a_drop_out_of_an_unplayable_lie_never_pays(plain):
     """Rule 19.2b and c, from every node-lie: a stroke, then back on the line or within two club-lengths."""
-    hole, board = plain.whole, plain.board
+    hole, field = plain.whole, plain.field
     solved = np.flatnonzero(hole.rest.options[:, 0, 0] >= 0)
     gain = [
         hole.rest.value[n]
         - relief_value(
-            board.field, board.rows, board.columns, plain.today.cell_m, *board.hole,
-            plain.today.longest_club_m, board.zones, *hole.rest.lattice.spots[n, :2], True,
+            field.values, field.rows, field.columns, plain.today.cell_m, *field.hole,
+            plain.today.longest_club_m, field.zones, *hole.rest.lattice.spots[n, :2], True,
         )
         for n in solved
     ]  # fmt: skip
@@ -315,15 +315,15 @@ def short_hitter():
 
 def test_ground_beyond_the_lattice_is_as_much_dearer_than_the_table_as_that_within(short_hitter):
     hole = short_hitter
-    field, table = hole.whole.field(hole.today), hole.whole.baseline.field(hole.today)
-    more = field - table
+    values, table = hole.whole.field(hole.today), hole.whole.baseline.field(hole.today)
+    more = values - table
     x = hole.today.centres()[..., 0]
     row = 40 + 150  # 232 m from the hole
     within, beyond = more[row][np.abs(x[row]) < 70], more[row][np.abs(x[row]) > 82]
     assert beyond.min() > 0.1
     assert beyond.max() == pytest.approx(within[[0, -1]].mean(), abs=0.05)
     near_edge = np.abs(np.abs(x[row]) - 75.0) < 8.0
-    assert np.abs(np.diff(field[row][near_edge & (x[row] > 0)])).max() < 0.05
+    assert np.abs(np.diff(values[row][near_edge & (x[row] > 0)])).max() < 0.05
     spots = np.array([(x[row][-5], 150.0), (0.0, 150.0)])
     assert (
         hole.whole(spots, [int(Lie.ROUGH_GOOD)] * 2)[0]
@@ -386,9 +386,9 @@ def test_looking_ahead_from_near_by_finds_what_the_whole_search_finds(plain):
         assert near is not None
         assert len({int(s) for s in near.shot}) >= 4
         guess = float(plain.whole([(x, y)], [int(spot.lie)])[0])
-        net = search(plain.board, spot, guess, seed=10, keep=4)
-        quick = search(plain.board, spot, guess, seed=10, keep=4, start=near)
-        both = judge(plain.board, spot, Aims.join((net.aims, quick.aims)), seed=5, guess=guess)
+        net = search(plain.field, spot, guess, seed=10, keep=4)
+        quick = search(plain.field, spot, guess, seed=10, keep=4, start=near)
+        both = judge(plain.field, spot, Aims.join((net.aims, quick.aims)), seed=5, guess=guess)
         of_net, of_quick = np.split(both.repeated, [len(net.aims)])
         assert of_quick.min() == pytest.approx(of_net.min(), abs=NOISE)
         compared += 1
@@ -437,12 +437,12 @@ def test_a_hole_it_was_not_solved_for_is_refused_by_name(windy, change, said):
     with pytest.raises(ValueError, match=f"^this whole hole was solved for {said}$"):
         whole.field(other)
     with pytest.raises(ValueError, match=said):
-        ground(other, whole)
+        cost_field(other, whole)
 
 
 def test_the_same_hole_set_up_again_is_the_one_that_was_solved(windy):
     here, whole = windy
     again = here.with_wind(here.wind)
     assert again.shots is not here.shots
-    field = whole.field(dataclasses.replace(again, surface=here.surface.copy(), label="2"))
-    np.testing.assert_array_equal(field, whole.field(here))
+    values = whole.field(dataclasses.replace(again, surface=here.surface.copy(), label="2"))
+    np.testing.assert_array_equal(values, whole.field(here))

@@ -32,9 +32,9 @@ def planned(length, *shots):
     hole = straight(length=length)
     pin = (2.0, length * YARD_M + 3.0)
     bench = set_up(hole, a_player(*shots), a_week(), 1, ("1",), pin)
-    board, _ = bench.lay_out(pin)
+    field, _ = bench.lay_out(pin)
     return bench, plan_location(
-        bench, board, Cut(text="18 on, centre", on_m=16.0, xy=pin, origin="published")
+        bench, field, Cut(text="18 on, centre", on_m=16.0, xy=pin, origin="published")
     )
 
 
@@ -63,8 +63,8 @@ def test_a_lie_without_a_shot_says_so():
     lies = frozenset({plan_lie for plan_lie in BAG[0].lies if plan_lie.label == "tee"})
     only_tee = a_player(dataclasses.replace(BAG[0], lies=lies))
     bench = set_up(bench.hole, only_tee, a_week(), 1, ("1",), bench.today.hole)
-    board, _ = bench.lay_out(bench.today.hole)
-    found = plan_location(bench, board, Cut(text="c", on_m=16.0, xy=bench.today.hole, origin="published"))
+    field, _ = bench.lay_out(bench.today.hole)
+    found = plan_location(bench, field, Cut(text="c", on_m=16.0, xy=bench.today.hole, origin="published"))
     assert found.tee.options
     assert found.approaches[0].options == ()
     assert "no shot is played from this lie" in found.approaches[0].note
@@ -74,10 +74,10 @@ def test_a_hole_is_laid_out_again_from_the_values_that_were_kept():
     """A picture is drawn from them: in single precision they give the same field to 1e-6 strokes."""
     bench, _ = planned(400, *BAG)
     pin = (-5.0, 395 * YARD_M)
-    board, whole = bench.lay_out(pin)
+    field, whole = bench.lay_out(pin)
     again, recalled = bench.lay_out(pin, value=whole.kept.astype(np.float32))
-    np.testing.assert_allclose(again.field, board.field, atol=2e-6)
-    assert again.hole == board.hole
+    np.testing.assert_allclose(again.values, field.values, atol=2e-6)
+    assert again.hole == field.hole
     assert again.today.hole == pin
     assert recalled.aims_near(bench.today.tee_spot) is None
     with pytest.raises(ValueError, match="values were kept"):
@@ -97,6 +97,6 @@ def test_a_planned_option_gives_back_the_option_a_picture_needs():
     assert best.leave is not None
     assert best.leave.middle.x == plan.approaches[0].place.x
     assert best.aim == plan.tee.options[0].aim
-    board, _ = bench.lay_out(plan.xy)
-    near = decide(bench, board, bench.today.tee_spot._replace(y=300.0), Role.ASKED, 2).options[0]
+    field, _ = bench.lay_out(plan.xy)
+    near = decide(bench, field, bench.today.tee_spot._replace(y=300.0), Role.ASKED, 2).options[0]
     assert as_option(near).leave is None

@@ -71,12 +71,12 @@ def test_an_edge_of_the_landing_in_the_rough_says_so_too(bench):
             break
     assert int(bench.today.surface_at((x, y))[0]) == Surface.ROUGH
     spot = bench.today.tee_spot._replace(x=float(x), y=float(y), lie=Lie.ROUGH_GOOD)
-    board, _ = bench.lay_out(bench.today.hole)
-    found = decide(bench, board, spot, Role.LEFT, 2)
+    field, _ = bench.lay_out(bench.today.hole)
+    found = decide(bench, field, spot, Role.LEFT, 2)
     assert found.jump is not None
     assert from_data(Decision, to_data(rounded(found))) == rounded(found)
     none = dataclasses.replace(
-        board, today=dataclasses.replace(board.today, lie_chance=_without_jumpers(bench.today))
+        field, today=dataclasses.replace(field.today, lie_chance=_without_jumpers(bench.today))
     )
     assert decide(bench, none, spot, Role.LEFT, 2).jump is None
 

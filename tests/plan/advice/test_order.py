@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from strategy.codes import Lie, Spot, Surface
-from strategy.decide import ground
+from strategy.decide import cost_field
 from strategy.decide.aims import Aims
 from strategy.decide.option import EVEN
 from strategy.decide.options import judged_options
@@ -81,8 +81,8 @@ def test_among_even_answers_stock_shots_come_first_then_taste(not_stock, likes, 
 )
 def test_a_dearer_first_answer_says_why(player, why):
     today_ = squared(260, 200, fairway, a_shot("iron", 165, 6, 6), hole=(5.0, 150.0))
-    board = ground(today_, Baseline(today_))
-    found = in_order(board, Spot(0.0, 0.0, Lie.FAIRWAY), FOUND, player, 1)
+    field = cost_field(today_, Baseline(today_))
+    found = in_order(field, Spot(0.0, 0.0, Lie.FAIRWAY), FOUND, player, 1)
     assert found.why == why
     assert (found.options[0].cost > 0.0) == bool(why)
     assert sorted(o.index for o in found.options) == [0, 1, 2, 3]
@@ -129,8 +129,8 @@ def among_trees(crown_m):
 def judged(crown_m):
     """Both ways out on a hole laid out afresh, cheapest first."""
     today_ = among_trees(crown_m)
-    board = ground(today_, Baseline(today_))
-    return board, judged_options(board, SPOT, Aims.of([IRON, CHIP]), guess=3.5)
+    field = cost_field(today_, Baseline(today_))
+    return field, judged_options(field, SPOT, Aims.of([IRON, CHIP]), guess=3.5)
 
 
 def iron_costs(found):
@@ -141,11 +141,11 @@ def iron_costs(found):
 def test_where_the_choice_turns_on_how_many_come_through_the_chip_comes_first_and_says_so():
     seen = set()
     for crown_m in (2.0, 5.0, 7.0, 9.0, 11.0, 14.0, 18.0, 24.0, 60.0):
-        board, found = judged(crown_m)
+        field, found = judged(crown_m)
         struck = {o.club: o.struck for o in found}
         assert struck["iron"] == pytest.approx(1.0 - np.exp(-8.0 / crown_m), abs=0.04)
         fewer, taken, more = (iron_costs(judged(crown_m * f)[1]) for f in (FEWER, 1.0, 1.0 / FEWER))
-        first, turns = clearer_first(board, SPOT, found, 1)
+        first, turns = clearer_first(field, SPOT, found, 1)
         if struck["iron"] - struck["chip"] < CLEARER:
             expected = "told"
             assert turns is None
@@ -168,17 +168,17 @@ def test_where_the_choice_turns_on_how_many_come_through_the_chip_comes_first_an
 
 
 def test_the_order_puts_the_chip_first_at_its_cost():
-    board, found = next(
-        (board, found)
-        for board, found in map(judged, np.arange(5.0, 30.0, 1.0))
+    field, found = next(
+        (field, found)
+        for field, found in map(judged, np.arange(5.0, 30.0, 1.0))
         if -0.1 < iron_costs(found) < -0.01
     )
     player = a_player(a_shot("iron", 153, 6, 6), a_shot("chip", 27, 2, 2))
-    ordered = in_order(board, SPOT, found, player, 1)
+    ordered = in_order(field, SPOT, found, player, 1)
     assert [o.club for o in ordered.options] == ["chip", "iron"]
     assert ordered.why == "trees"
     assert ordered.options[0].cost == pytest.approx(-iron_costs(found))
     assert ordered.options[1].cost == 0.0
     # From a tee, and without trees, the cheapest stays first.
-    tee = in_order(board, SPOT._replace(lie=Lie.TEE), found, player, 1)
+    tee = in_order(field, SPOT._replace(lie=Lie.TEE), found, player, 1)
     assert (tee.options[0].club, tee.why, tee.through) == ("iron", "", None)

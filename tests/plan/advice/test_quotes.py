@@ -13,7 +13,7 @@ from strategy.course.height_map import HeightMap
 from strategy.course.maps.surface import grid
 from strategy.course.named_features import things
 from strategy.course.origin import Origin
-from strategy.decide import cost_at, ground, options
+from strategy.decide import cost_at, cost_field, options
 from strategy.decide.aims import Aims
 from strategy.decide.options import PRICED, judge, judged_options, prices
 from strategy.outcome.play import well_struck
@@ -32,12 +32,12 @@ def tee_shot(hole, shot, week=None):
     """The best option off the tee, and as it is told: its aim moved to a landmark, judged there."""
     here = today(hole, a_player(shot), week or a_week(), pin=(0.0, 400 * YARD_M))
     to_go = Baseline(here)
-    board = ground(here, to_go)
-    best = options(here, here.tee_spot, to_go, laid_out=board)[0]
+    field = cost_field(here, to_go)
+    best = options(here, here.tee_spot, to_go, laid_out=field)[0]
     seen = sight(hole, here.line)
-    choice, mark = snapped(seen, board, here.tee_spot, best.choice, best.strokes, seed=1)
-    (moved,) = judged_options(board, here.tee_spot, Aims.of([choice]), guess=best.strokes)
-    return board, best, moved, told(seen, board, here.tee_spot, moved, mark, seed=1)
+    choice, mark = snapped(seen, field, here.tee_spot, best.choice, best.strokes, seed=1)
+    (moved,) = judged_options(field, here.tee_spot, Aims.of([choice]), guess=best.strokes)
+    return field, best, moved, told(seen, field, here.tee_spot, moved, mark, seed=1)
 
 
 FLOWN = dataclasses.replace(a_week(), as_stated=False)  # calm, in the air the carries were measured in
@@ -119,12 +119,12 @@ def test_without_fairway_a_tee_shot_is_told_from_the_line_of_play():
 def test_an_approach_is_told_by_the_hole_as_seen_from_the_ball():
     hole = straight()
     here = today(hole, a_player(a_shot("8-iron", 155, 5, 5.4, dial=0.08)), a_week(), pin=(4.0, 400 * YARD_M))
-    board = ground(here, Baseline(here))
+    field = cost_field(here, Baseline(here))
     spot = Spot(-60.0, 300 * YARD_M, Lie.FAIRWAY)
-    best = options(here, spot, Baseline(here), laid_out=board)[0]
+    best = options(here, spot, Baseline(here), laid_out=field)[0]
     seen = sight(hole, here.line)
-    assert snapped(seen, board, spot, best.choice, best.strokes, seed=1) == (best.choice, None)
-    said = told(seen, board, spot, best, seed=1)
+    assert snapped(seen, field, spot, best.choice, best.strokes, seed=1) == (best.choice, None)
+    said = told(seen, field, spot, best, seed=1)
     assert said.finish.of == "hole"
     assert said.start is None
     out = np.subtract(here.hole, (spot.x, spot.y))
@@ -150,12 +150,12 @@ def test_the_start_snaps_to_a_mark_where_that_is_cheap_and_the_ball_then_starts_
     _, best, _, _ = tee_shot(straight(), DRIVER)
     bearing = best.start_line + 0.6
     x, y = (900 * math.sin(math.radians(bearing)), 900 * math.cos(math.radians(bearing)))
-    board, best, moved, said = tee_shot(straight(marks=[("chimney", x, y)]), DRIVER)
+    field, best, moved, said = tee_shot(straight(marks=[("chimney", x, y)]), DRIVER)
     assert said.start.at == "the chimney"
     assert said.start.origin == "published"
     assert moved.start_line == pytest.approx(math.degrees(math.atan2(x, y)), abs=1e-6)
     # What the sentence claims is what the judge says: under 0.01, within its error.
-    cost, half = cost_at(board, board.today.tee_spot, best.index, moved.aim, best)
+    cost, half = cost_at(field, field.today.tee_spot, best.index, moved.aim, best)
     assert said.start.cost < 0.01
     assert cost - half < 0.01
     assert moved.aim_lonlat != best.aim_lonlat
@@ -166,35 +166,35 @@ def test_what_the_sentence_says_is_judged_at_the_aim_it_says():
     _, best, _, _ = tee_shot(straight(), DRIVER)
     bearing = math.radians(best.start_line + 1.1)
     mark = ("chimney", 900 * math.sin(bearing), 900 * math.cos(bearing))
-    board, best, moved, said = tee_shot(straight(marks=[mark]), DRIVER)
+    field, best, moved, said = tee_shot(straight(marks=[mark]), DRIVER)
     assert said.start.at == "the chimney"
     assert moved.heading != best.heading
-    spot = board.today.tee_spot
-    again = judge(board, spot, Aims.of([best.choice, moved.choice]), seed=17, guess=best.strokes)
+    spot = field.today.tee_spot
+    again = judge(field, spot, Aims.of([best.choice, moved.choice]), seed=17, guess=best.strokes)
     assert moved.strokes == pytest.approx(again.strokes[1], abs=1e-5)  # V settles a little differently
     cost = again.strokes[1] - again.strokes[0]
     assert abs(cost) > 1e-4
     # The price was counted on other points: within four of its standard errors, and of judging's.
-    price, error = prices(board, spot, best.choice, Aims.of([moved.choice]), best.strokes)
+    price, error = prices(field, spot, best.choice, Aims.of([moved.choice]), best.strokes)
     assert price[0] == pytest.approx(cost, abs=4.0 * float(np.hypot(error[0], 0.001)))
     assert said.start.cost == pytest.approx(price[0], abs=1e-9)
     assert 0.0 < said.start.cost < SNAP_COST
 
 
 def test_prices_tell_a_hundredth_apart():
-    board, best, _, _ = tee_shot(straight(sand(8, 270, 20, 300)), DRIVER)
+    field, best, _, _ = tee_shot(straight(sand(8, 270, 20, 300)), DRIVER)
     aims = Aims(
         shot=np.full(9, best.index),
         heading=best.heading + np.linspace(-4, 4, 9),
         carry=np.full(9, best.carry_m),
     )
-    price, error = prices(board, board.today.tee_spot, best.choice, aims, best.strokes)
+    price, error = prices(field, field.today.tee_spot, best.choice, aims, best.strokes)
     assert (price[4], error[4]) == (0.0, 0.0)
     near = price < 2.0 * SNAP_COST
     assert near.sum() >= 2
     assert error[near].max() < 0.002
     more, finer = prices(
-        board, board.today.tee_spot, best.choice, aims, best.strokes, seed=2, size=4 * PRICED
+        field, field.today.tee_spot, best.choice, aims, best.strokes, seed=2, size=4 * PRICED
     )
     assert np.abs(price - more)[near].max() < 4.0 * np.hypot(error, finer)[near].max()
 
@@ -217,13 +217,13 @@ def test_a_mark_comes_before_the_edge_of_a_bunker():
 
 def test_room_ends_where_one_hundredth_of_a_stroke_is_lost():
     hole = straight(marks=())
-    board, _, moved, said = tee_shot(dataclasses.replace(hole, areas=hole.areas[:1]), DRIVER)
-    spot, (left, right) = board.today.tee_spot, said.room_m
+    field, _, moved, said = tee_shot(dataclasses.replace(hole, areas=hole.areas[:1]), DRIVER)
+    spot, (left, right) = field.today.tee_spot, said.room_m
     distance = math.hypot(*moved.aim)
     for side in (-left, right):
         a = math.atan2(moved.aim[0], moved.aim[1]) + side / distance
         place = (distance * math.sin(a), distance * math.cos(a))
-        cost, half = cost_at(board, spot, moved.index, place, moved)
+        cost, half = cost_at(field, spot, moved.index, place, moved)
         assert cost == pytest.approx(0.01, abs=0.004 + half)
 
 
@@ -294,8 +294,8 @@ def test_the_short_side_is_towards_the_near_edge(pin, aim, side):
 def test_a_carry_and_what_it_is_compared_with_are_on_the_same_ground(slope, over):
     # A driver of 280 lands near 263 on ground that rises by 5 %, and past 300 where it falls as much.
     hole = on_a_slope(straight(sand(14, 262, 22, 274)), slope)
-    board, best, _, said = tee_shot(hole, DRIVER, FLOWN)
-    landing = well_struck(board.today, board.today.tee_spot, best.choice)[0]
+    field, best, _, said = tee_shot(hole, DRIVER, FLOWN)
+    landing = well_struck(field.today, field.today.tee_spot, best.choice)[0]
     assert best.carry_m == pytest.approx(float(np.hypot(*landing)), abs=1e-6)
     assert best.rise_m == pytest.approx(slope * float(landing[1]), abs=0.1)
     assert best.longer_m == pytest.approx(best.carry_m - best.choice.carry, abs=1e-9)

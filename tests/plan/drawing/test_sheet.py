@@ -12,7 +12,7 @@ import shapely
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Area, Measured
 from strategy.course.origin import Origin
-from strategy.decide import cost_at, ground, options
+from strategy.decide import cost_at, cost_field, options
 from strategy.decide.aims import Aims, finish_of
 from strategy.decide.option import EVEN
 from strategy.decide.options import judge
@@ -39,7 +39,7 @@ WOODS = (
 def laid_out(hole, pin, *shots, wind=None):
     today_ = today(hole, a_player(*shots), a_week(), pin=pin).with_wind(wind)
     to_go = Baseline(today_)
-    return today_, ground(today_, to_go), to_go
+    return today_, cost_field(today_, to_go), to_go
 
 
 def tee_shot():
@@ -70,18 +70,18 @@ def tee_shot():
 def landing():
     hole, pin = tee_shot()
     wind = WindHour(hour=10, speed_mps=10 * MPH_MPS, gust_mps=15 * MPH_MPS, blows_from=300.0)
-    today_, board, to_go = laid_out(hole, pin, *WOODS, wind=wind)
-    found = options(today_, today_.tee_spot, to_go, laid_out=board)
-    return hole_sheet(hole, today_, board, today_.tee_spot, found, credit="invented"), found, today_, board
+    today_, field, to_go = laid_out(hole, pin, *WOODS, wind=wind)
+    found = options(today_, today_.tee_spot, to_go, laid_out=field)
+    return hole_sheet(hole, today_, field, today_.tee_spot, found, credit="invented"), found, today_, field
 
 
 @pytest.fixture(scope="module")
 def approach():
     hole, _, pin = case("A")
     shot = a_shot("4-iron", 205, 9, 8, dial=0.15)
-    today_, board, to_go = laid_out(hole, pin, shot)
-    found = options(today_, today_.tee_spot, to_go, laid_out=board)
-    return hole_sheet(hole, today_, board, today_.tee_spot, found), found, today_, board
+    today_, field, to_go = laid_out(hole, pin, shot)
+    found = options(today_, today_.tee_spot, to_go, laid_out=field)
+    return hole_sheet(hole, today_, field, today_.tee_spot, found), found, today_, field
 
 
 @pytest.fixture(params=["landing", "approach"])
@@ -199,14 +199,14 @@ def test_rulers_count_from_the_ball_and_to_the_front(landing):
 
 @pytest.mark.parametrize(("short_yd", "at_green"), [(30, True), (40, False)])
 def test_the_picture_is_at_the_green_where_the_sentence_is(approach, short_yd, at_green):
-    _, found, today_, board = approach
+    _, found, today_, field = approach
     hole, _, _ = case("A")
     spot = today_.tee_spot
     aim = (today_.hole[0], today_.hole[1] - short_yd * YARD_M)
     option = dataclasses.replace(found[0], aim=aim)
     seen = sight(hole, today_.line)
-    assert (told(seen, board, spot, option, seed=1).finish.of == "hole") == at_green
-    assert hole_sheet(hole, today_, board, spot, [option]).at_green == at_green
+    assert (told(seen, field, spot, option, seed=1).finish.of == "hole") == at_green
+    assert hole_sheet(hole, today_, field, spot, [option]).at_green == at_green
 
 
 def test_at_the_green_the_right_ruler_counts_paces_on(approach):
@@ -225,7 +225,7 @@ def test_at_the_green_the_right_ruler_counts_paces_on(approach):
 
 def test_contours_are_where_the_cost_is(either):
     """A place on a line costs what the line says, worked out afresh by another way at fresh points."""
-    sheet, found, today_, board = either
+    sheet, found, today_, field = either
     frame = PlayFrame((today_.tee[0], today_.tee[1]), sheet.heading)
     spot, best = today_.tee_spot, found[0]
     # The line keeps the run of its own aim, and goes on where the shot does not carry: what it would cost.
@@ -240,7 +240,7 @@ def test_contours_are_where_the_cost_is(either):
             heading = np.degrees(np.arctan2(out[0], out[1])) + turn
             choice = Choice(best.index, float(heading), float(np.hypot(*out) - run))
             chosen = Aims.of([best.choice, choice])
-            judged = judge(board, spot, chosen, seed=59, guess=best.strokes, value=best.strokes)
+            judged = judge(field, spot, chosen, seed=59, guess=best.strokes, value=best.strokes)
             cost = float(judged.strokes[1] - judged.strokes[0])
             assert cost == pytest.approx(contour.level, abs=0.012 + 0.08 * contour.level)
             checked += 1
@@ -268,12 +268,12 @@ def test_the_strip_is_nought_at_the_aim_and_even_round_it(either):
 
 
 def test_the_strip_costs_what_another_line_costs(approach):
-    sheet, found, today_, board = approach
+    sheet, found, today_, field = approach
     frame = PlayFrame((today_.tee[0], today_.tee[1]), sheet.heading)
     away = np.hypot(*sheet.aim)
     for side in (-8.0, 5.0):
         place = frame.to_course(np.array([[side, np.sqrt(away**2 - side**2)]]))[0]
-        cost, _ = cost_at(board, today_.tee_spot, 0, (place[0], place[1]), found[0], seed=9)
+        cost, _ = cost_at(field, today_.tee_spot, 0, (place[0], place[1]), found[0], seed=9)
         assert np.interp(side, sheet.strip_side, sheet.strip_cost) == pytest.approx(cost, abs=0.006)
 
 
@@ -311,9 +311,9 @@ def test_water_that_is_mostly_short_of_the_map_is_labelled_by_what_is_on_it():
     ]
     pond = Area(surface=Surface.RED, shape=shapely.MultiPolygon(parts), fid="p")
     hole = dataclasses.replace(hole, areas=(*hole.areas[:1], pond))
-    today_, board, to_go = laid_out(hole, pin, *WOODS)
-    found = options(today_, today_.tee_spot, to_go, laid_out=board)
-    sheet = hole_sheet(hole, today_, board, today_.tee_spot, found)
+    today_, field, to_go = laid_out(hole, pin, *WOODS)
+    found = options(today_, today_.tee_spot, to_go, laid_out=field)
+    sheet = hole_sheet(hole, today_, field, today_.tee_spot, found)
     (water,) = [n for n in sheet.numbers if n.water]
     assert not water.squeezed
     assert water.outline[:, 1].min() == pytest.approx(270, abs=0.5)
@@ -324,17 +324,17 @@ def test_a_hole_without_fairway_is_drawn():
     bare = dataclasses.replace(
         hole, areas=tuple(a for a in hole.areas if a.surface != Surface.FAIRWAY), rough_known=False
     )
-    today_, board, to_go = laid_out(bare, pin, *WOODS)
-    found = options(today_, today_.tee_spot, to_go, laid_out=board)
-    sheet = hole_sheet(bare, today_, board, today_.tee_spot, found)
+    today_, field, to_go = laid_out(bare, pin, *WOODS)
+    found = options(today_, today_.tee_spot, to_go, laid_out=field)
+    sheet = hole_sheet(bare, today_, field, today_.tee_spot, found)
     assert not any(p.surface == Surface.FAIRWAY for p in sheet.pieces)
     assert [n.what for n in sheet.numbers if not n.water] == ["the left bunker"]
 
 
 def test_the_picture_and_the_sentence_quote_the_same_numbers(landing):
-    sheet, found, today_, board = landing
+    sheet, found, today_, field = landing
     hole, _ = tee_shot()
-    said = told(sight(hole, today_.line), board, today_.tee_spot, found[0], seed=1)
+    said = told(sight(hole, today_.line), field, today_.tee_spot, found[0], seed=1)
     on_sheet = [n for n in sheet.numbers if not n.water]
     (sand,) = [r for r in said.reaches if r.what.endswith("bunker")]
     assert on_sheet[0].carry == pytest.approx(sand.carry_m / YARD_M, abs=1e-6)
@@ -342,9 +342,9 @@ def test_the_picture_and_the_sentence_quote_the_same_numbers(landing):
 
 
 def test_in_metres_every_length_is_in_metres(landing):
-    sheet, found, today_, board = landing
+    sheet, found, today_, field = landing
     hole, _ = tee_shot()
-    other = hole_sheet(hole, today_, board, today_.tee_spot, found, unit_m=1.0)
+    other = hole_sheet(hole, today_, field, today_.tee_spot, found, unit_m=1.0)
     for name in ("length", "to_front", "to_hole"):
         assert getattr(other, name) == pytest.approx(getattr(sheet, name) * YARD_M, abs=1e-6)
     np.testing.assert_allclose(other.flight, sheet.flight * YARD_M, atol=1e-9)
@@ -400,18 +400,18 @@ def test_the_strip_counts_from_where_the_sentence_does(landing, approach):
     name, side = approach[0].zero
     assert name == "hole"
     assert side == pytest.approx(approach[0].hole_at[0], abs=0.5)
-    sheet, found, today_, board = landing
+    sheet, found, today_, field = landing
     hole, _ = tee_shot()
-    again = hole_sheet(hole, today_, board, today_.tee_spot, found, finish=("fairway", 6.0 * YARD_M))
+    again = hole_sheet(hole, today_, field, today_.tee_spot, found, finish=("fairway", 6.0 * YARD_M))
     assert again.zero == ("fairway", pytest.approx(sheet.aim[0] - 6.0))
 
 
 def test_from_the_fairway_it_is_an_approach():
     hole, pin = tee_shot()
-    today_, board, to_go = laid_out(hole, pin, *WOODS, a_shot("wedge", 130, 4.4, 5, dial=0.1))
+    today_, field, to_go = laid_out(hole, pin, *WOODS, a_shot("wedge", 130, 4.4, 5, dial=0.1))
     x, y = today_.line[-1]
     spot = Spot(float(x), float(y) - 130 * YARD_M, Lie.FAIRWAY)
-    sheet = hole_sheet(hole, today_, board, spot, options(today_, spot, to_go, laid_out=board))
+    sheet = hole_sheet(hole, today_, field, spot, options(today_, spot, to_go, laid_out=field))
     assert not sheet.from_tee
     assert sheet.lie == "fairway"
     assert sheet.at_green
@@ -419,7 +419,7 @@ def test_from_the_fairway_it_is_an_approach():
 
 
 def test_nothing_to_draw_is_said(landing):
-    _, _, today_, board = landing
+    _, _, today_, field = landing
     hole, _ = tee_shot()
     with pytest.raises(RequestError, match="no option to draw"):
-        hole_sheet(hole, today_, board, today_.tee_spot, ())
+        hole_sheet(hole, today_, field, today_.tee_spot, ())

@@ -14,7 +14,7 @@ from matplotlib.text import Text
 
 from strategy.codes import Surface
 from strategy.course.model import Area
-from strategy.decide import ground, options
+from strategy.decide import cost_field, options
 from strategy.outcome.setup import today
 from strategy.plan.drawing.outlines import HazardNumber, PlayFrame
 from strategy.plan.drawing.sheet import WindFacts, hole_sheet
@@ -52,9 +52,9 @@ def sheet_of(name, *shots, areas=(), out=None):
     )
     today_ = today(hole, a_player(*shots), a_week(), pin=pin)
     to_go = Baseline(today_)
-    board = ground(today_, to_go)
-    found = options(today_, today_.tee_spot, to_go, laid_out=board)
-    return hole_sheet(hole, today_, board, today_.tee_spot, found, course="Case", credit="Invented")
+    field = cost_field(today_, to_go)
+    found = options(today_, today_.tee_spot, to_go, laid_out=field)
+    return hole_sheet(hole, today_, field, today_.tee_spot, found, course="Case", credit="Invented")
 
 
 @pytest.fixture(scope="module")
