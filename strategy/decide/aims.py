@@ -199,6 +199,16 @@ class Pages:
             screens=np.full((len(page), DIRECTIONS), UNSEEN, np.uint16),
         )
 
+    @staticmethod
+    def screens_only(field: CostField) -> Pages:
+        """No copies: every wet ball's track is walked, but what stands in a shot's way is remembered."""
+        shots = field.today.shots.shots
+        return Pages(
+            values=field.values[None],
+            page=np.zeros(shots, np.int64),
+            screens=np.full((shots, DIRECTIONS), UNSEEN, np.uint16),
+        )
+
 
 def in_cells(
     today: HoleToday, packed: FloatArray, row: IntArray, roll: FloatArray

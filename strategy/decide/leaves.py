@@ -26,7 +26,7 @@ import numpy as np
 
 from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Lie, Spot
-from strategy.decide.aims import Aims, sums
+from strategy.decide.aims import Aims, Pages, sums
 from strategy.decide.cost_field import CostField
 from strategy.decide.search import best_per_shot, neighbours
 from strategy.decide.solver.whole_hole import WholeHole
@@ -43,6 +43,7 @@ MOST_STRETCHES: Final = 4
 _EDGE: Final = 0.05  # of the balls of one lie, left out at each end
 LEAST_SHARE: Final = 0.1  # of the balls of a lie: a rarer shot is left to its neighbours
 _WORTH: Final = 0.1  # strokes above the best, at a tenth of the balls, of shots that may be named
+_DOUBTED: Final = 0.25  # strokes above the best of a ball: a dearer shot is not priced more exactly
 _NEVER: Final = 1e6
 _NEAR_M: Final = 1.5 * YARD_M  # this near the decided ball its own shot is named
 
@@ -248,9 +249,10 @@ def priced(
         make_points(size, Stream.LEAVES.of(seed) + k) for k, size in enumerate((64, 64, 128))
     )
     looked: list[tuple[Aims, FloatArray] | None] = []
-    for spot in spots:
+    screened = [Pages.screens_only(field) for _ in spots]
+    for spot, pages in zip(spots, screened, strict=True):
         start = whole.aims_near(spot)
-        looked.append(None if start is None else _best(field, spot, start, coarse))
+        looked.append(None if start is None else _best(field, spot, start, coarse, pages))
     # A shot that is near the best at some balls is tried at all of them, from the aim it has nearest by.
     near = [b[0].shot[b[1] < b[1].min() + _WORTH] for b in looked if b is not None]
     seen, times = np.unique(np.concatenate([*near, np.zeros(0, np.int64)]), return_counts=True)
@@ -264,16 +266,21 @@ def priced(
             continue
         others = [_carried(field, spots, looked, i, int(s), known) for s in np.setdiff1d(shots, mine[0].shot)]
         aims = Aims.join([mine[0][np.isin(mine[0].shot, shots)], *(o for o in others if o is not None)])
-        for side, depth, points in ((2.0, 2.5, middle), (1.0, 1.2, fine)):
-            aims, q = _best(field, spot, neighbours(field.today, spot, aims, side, depth), points)
+        aims, q = _best(field, spot, neighbours(field.today, spot, aims, 2.0, 2.5), middle, screened[i])
+        strokes[i, np.searchsorted(shots, aims.shot)] = q
+        aims, q = _best(
+            field, spot, neighbours(field.today, spot, aims[q < q.min() + _DOUBTED], 1.0, 1.2), fine
+        )
         strokes[i, np.searchsorted(shots, aims.shot)] = q
     return shots, strokes
 
 
-def _best(field: CostField, spot: Spot, aims: Aims, points: Points) -> tuple[Aims, FloatArray]:
-    """The best of some aims for each of their shots, and its strokes."""
+def _best(
+    field: CostField, spot: Spot, aims: Aims, points: Points, pages: Pages | None = None
+) -> tuple[Aims, FloatArray]:
+    """The best of some aims for each of their shots, and its strokes; by screens of trees where there are any."""
     value = float(field.to_go(np.array([[spot.x, spot.y]]), np.array([int(spot.lie)]))[0])
-    q = sums(field, spot, aims, points, 1.0 + value).repeated
+    q = sums(field, spot, aims, points, 1.0 + value, pages=pages).repeated
     return best_per_shot(aims, q, each=1, shots=len(q))
 
 
