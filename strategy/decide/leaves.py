@@ -250,9 +250,10 @@ def priced(
     )
     looked: list[tuple[Aims, FloatArray] | None] = []
     screened = [Pages.screens_only(field) for _ in spots]
-    for spot, pages in zip(spots, screened, strict=True):
+    again = 1.0 + whole(np.array([(s.x, s.y) for s in spots]), np.array([int(s.lie) for s in spots]))
+    for i, spot in enumerate(spots):
         start = whole.aims_near(spot)
-        looked.append(None if start is None else _best(field, spot, start, coarse, pages))
+        looked.append(None if start is None else _best(field, spot, start, coarse, again[i], screened[i]))
     # A shot that is near the best at some balls is tried at all of them, from the aim it has nearest by.
     near = [b[0].shot[b[1] < b[1].min() + _WORTH] for b in looked if b is not None]
     seen, times = np.unique(np.concatenate([*near, np.zeros(0, np.int64)]), return_counts=True)
@@ -266,21 +267,20 @@ def priced(
             continue
         others = [_carried(field, spots, looked, i, int(s), known) for s in np.setdiff1d(shots, mine[0].shot)]
         aims = Aims.join([mine[0][np.isin(mine[0].shot, shots)], *(o for o in others if o is not None)])
-        aims, q = _best(field, spot, neighbours(field.today, spot, aims, 2.0, 2.5), middle, screened[i])
+        around = neighbours(field.today, spot, aims, 2.0, 2.5)
+        aims, q = _best(field, spot, around, middle, again[i], screened[i])
         strokes[i, np.searchsorted(shots, aims.shot)] = q
-        aims, q = _best(
-            field, spot, neighbours(field.today, spot, aims[q < q.min() + _DOUBTED], 1.0, 1.2), fine
-        )
+        around = neighbours(field.today, spot, aims[q < q.min() + _DOUBTED], 1.0, 1.2)
+        aims, q = _best(field, spot, around, fine, again[i])
         strokes[i, np.searchsorted(shots, aims.shot)] = q
     return shots, strokes
 
 
 def _best(
-    field: CostField, spot: Spot, aims: Aims, points: Points, pages: Pages | None = None
+    field: CostField, spot: Spot, aims: Aims, points: Points, again: float, pages: Pages | None = None
 ) -> tuple[Aims, FloatArray]:
-    """The best of some aims for each of their shots, and its strokes; by screens of trees where there are any."""
-    value = float(field.to_go(np.array([[spot.x, spot.y]]), np.array([int(spot.lie)]))[0])
-    q = sums(field, spot, aims, points, 1.0 + value, pages=pages).repeated
+    """The best of some aims for each of their shots, and its strokes."""
+    q = sums(field, spot, aims, points, float(again), pages=pages).repeated
     return best_per_shot(aims, q, each=1, shots=len(q))
 
 

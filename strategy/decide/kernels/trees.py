@@ -2,7 +2,8 @@
 
 `flown` repeats `strategy.outcome.trees` step for step; it leaps over open ground by the free distance to the
 nearest tree, and over everything at once while the ball is above all trees: a flight rises and falls once.
-That is ten times the work of all else a ball needs, so searching and solving remember what stands in the way
+Balls of one aim go in bundles: what is open for a whole bundle is looked at once (`clear_until`). Trees are
+still most of the work of a ball, so searching and solving remember what stands in the way
 of each shot from each place by direction (`look`): the whole way where a shot is hardly dialled, else its
 first half, and nothing is walked twice. Whatever is printed is walked.
 """
@@ -28,6 +29,10 @@ BATCH: Final = 1024
 ROWS: Final = 21
 X, Y, RUN, SHARE, COS, SIN, STANDS, PART, AHEAD_X, AHEAD_Y, LEAD = range(11)
 END_X, END_Y, RISE, RISE_2, UP, LENGTH, SD, FREE, OFF_X, OFF_Y = range(11, 21)
+BUNDLES: Final = 12  # of the balls of one aim, by direction
+BUNDLED: Final = 24  # balls of an aim, at least, that are bundled
+WIDEST: Final = 0.4  # tangent of the angle to the aim, of balls that are
+NEVER: Final = 2**30
 _ENOUGH: Final = 6.0  # mean free ways: who has got so far is stopped
 
 
@@ -57,10 +62,52 @@ def above_till(clear: float, up: float, carry: float, k0: float, k1: float, k2: 
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def clear_until(
+    free: Any, rows: int, columns: int, step: float, ox: float, oy: float,
+    along_x: float, along_y: float, width: float, least: float, most: float, bend: float,
+) -> int:  # fmt: skip
+    """Steps that no ball of a narrow bundle has to look at: none meets a tree sooner.
+
+    The bundle is balls of one aim, struck within `width` (a tangent) of one direction. A place on the way is
+    open for all of them where the nearest tree is further off than the bundle is wide there.
+
+    Parameters
+    ----------
+    free, rows, columns, step
+        Of `TreeMap`.
+    ox, oy, along_x, along_y : float
+        Where the balls are struck, and the direction of the middle of the bundle, of length one. [cells]
+    width : float
+        Tangent of the angle from the middle to its edge.
+    least, most, bend : float
+        Shortest and longest of its balls; their sideways bend. [cells]
+    """
+    one, n = 1.0 / step, most / step
+    leap = 0.8 / math.sqrt(1.0 + (bend / least) ** 2)
+    i = 1
+    while i < n:
+        r = i * step
+        near, far = r / most, min(r / least, 1.0)
+        low, high = near * near - near, far * far - far
+        if low > high:
+            low, high = high, low
+        if near < 0.5 < far:
+            low = -0.25
+        middle = 0.5 * (low + high) * bend
+        x, y = ox + r * along_x + middle * along_y, oy + r * along_y - middle * along_x
+        wide = (r * width + 0.5 * (high - low) * abs(bend)) * one
+        room = free[canopy_cell(rows, columns, one, x, y)] - wide
+        if room <= 0.0:
+            return i
+        i += max(int(leap * room), 1)
+    return NEVER
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def flown(
     free: Any, top: Any, base: Any, rows: int, columns: int, step: float, crown: float, stems: float,
     clear: float, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
-    lx: float, ly: float, bend: float, k0: float, k1: float, k2: float, stands: float,
+    lx: float, ly: float, bend: float, k0: float, k1: float, k2: float, stands: float, begin: int,
 ) -> float:  # fmt: skip
     """Fraction of its flight at which a tree stops a ball, 1 if none does.
 
@@ -78,6 +125,8 @@ def flown(
         Row of `ShotTable.climb`.
     stands : float
         Mean free ways that the ball can stand.
+    begin : int
+        First step of the canopy that is looked at: 1, or later as of `clear_until`.
     """
     cx, cy = lx - ox, ly - oy
     length = math.sqrt(cx * cx + cy * cy)
@@ -93,7 +142,7 @@ def flown(
     wx, wy = bend * cy / length, -bend * cx / length
     leap = 1.0 / math.sqrt(1.0 + (bend / length) ** 2)
     used = 0.0
-    i = 1
+    i = begin
     while i < n:
         u = i * per
         v = u * u - u
@@ -196,13 +245,53 @@ def fly_past(
     if not near:
         return  # no tree is as near as any ball may fly
     if n == 0:
+        many = own[balls - 1] + 1
+        bundled = balls >= BUNDLED * many
+        if bundled:
+            # Balls of one aim by direction, in bundles: what is open for all of one is looked at once.
+            widest = np.zeros(many)
+            for k in range(balls):
+                i = chosen[own[k]]
+                ax, ay, dx, dy = aims[i, 0] - ox, aims[i, 1] - oy, float(b[X, k]) - ox, float(b[Y, k]) - oy
+                t = abs((dx * ay - dy * ax) / (dx * ax + dy * ay))
+                widest[own[k]] = max(widest[own[k]], min(t, WIDEST))
+            least, most = np.full((many, BUNDLES), math.inf), np.zeros((many, BUNDLES))
+            begins = np.ones((many, BUNDLES), np.int32)
+            for k in range(balls):
+                a = own[k]
+                i = chosen[a]
+                ax, ay, dx, dy = aims[i, 0] - ox, aims[i, 1] - oy, float(b[X, k]) - ox, float(b[Y, k]) - oy
+                along = dx * ax + dy * ay
+                t = (dx * ay - dy * ax) / along
+                ways[0, k] = -1
+                if along > 0.0 and abs(t) <= widest[a]:
+                    g = min(int(0.5 * BUNDLES * (1.0 + t / max(widest[a], 1e-9))), BUNDLES - 1)
+                    ways[0, k] = g
+                    length = math.sqrt(dx * dx + dy * dy)
+                    least[a, g], most[a, g] = min(least[a, g], length), max(most[a, g], length)
+            for a in range(many):
+                i = chosen[a]
+                ax, ay = aims[i, 0] - ox, aims[i, 1] - oy
+                width = widest[a] / BUNDLES
+                for g in range(BUNDLES):
+                    if most[a, g] > 0.0:
+                        t = width * (2 * g + 1 - BUNDLES)
+                        sx, sy = ax + t * ay, ay - t * ax
+                        size = math.sqrt(sx * sx + sy * sy)
+                        begins[a, g] = clear_until(
+                            free, rows, columns, step, ox, oy, sx / size, sy / size, width,
+                            least[a, g], most[a, g], aims[i, 10],
+                        )  # fmt: skip
         for k in range(balls):
             i = chosen[own[k]]
             if room <= aims[i, 8]:
+                begin = begins[own[k], ways[0, k]] if bundled and ways[0, k] >= 0 else 1
+                if begin == NEVER:
+                    continue
                 b[PART, k] = flown(
                     free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
                     ox, oy, float(b[X, k]), float(b[Y, k]), aims[i, 10], aims[i, 16], aims[i, 17],
-                    aims[i, 18], float(b[STANDS, k]),
+                    aims[i, 18], float(b[STANDS, k]), begin,
                 )  # fmt: skip
     else:
         # In passes that the compiler can vectorise, in the balls' own type; close to the lead the tangent is

@@ -37,7 +37,7 @@ Screens = tuple[NDArray[np.uint16], IntArray]
 
 KEPT: Final = 8
 SEARCHED: Final = 8  # points of the core that the full search is made on, at least
-JUDGED: Final = 256  # points of the passes that values come from, at least
+JUDGED: Final = 128  # points of the passes that values come from, at least
 FOLLOWED: Final = 0.25  # strokes above the best, of a leader's options that are tried
 REFINED: Final = ((2, 0.1), (4, 0.05), (8, 0.025))  # part of the first step; strokes above the best
 DOUBTED: Final = 0.15  # strokes above the best by the screens, of options that are walked past the trees
