@@ -37,7 +37,7 @@ from numpy.typing import NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
 from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
-from strategy.decide.cost_field import CostField
+from strategy.decide.cost_field import CostField, cost_field
 from strategy.decide.kernels.flat_map import DIRECTIONS, UNSEEN
 from strategy.decide.kernels.packed import points_of
 from strategy.decide.search import COARSE_DEPTH_M, COARSE_SIDE_M, best_per_shot, coarse_aims, neighbours
@@ -102,10 +102,16 @@ class Within:
     ----------
     whole : WholeHole
         The hole solved.
+    start : ndarray, optional
+        See `Chain`: chances of cells that are not reached from these are not worked out.
+    laid_out : CostField, optional
+        ``cost_field(whole.today, whole)``, where it is there already.
     """
 
-    def __init__(self, whole: WholeHole) -> None:
-        self.whole = whole
+    def __init__(
+        self, whole: WholeHole, start: NDArray[np.integer] | None = None, laid_out: CostField | None = None
+    ) -> None:
+        self.whole, self._start, self._laid_out = whole, start, laid_out
         self._chains: dict[int, Chain] = {}
         self._fields: dict[int, list[FloatArray]] = {}
 
@@ -135,7 +141,9 @@ class Within:
 
     def _chain(self, slots: int) -> Chain:
         if slots not in self._chains:
-            self._chains[slots] = Chain(self.whole, slots, at_most=True)
+            self._chains[slots] = Chain(
+                self.whole, slots, at_most=True, start=self._start, laid_out=self._laid_out
+            )
             self._fields[slots] = [self._chains[slots].before[0]]
         return self._chains[slots]
 
@@ -249,15 +257,21 @@ class _Asked:
 def distribution(
     whole: WholeHole, spot: Spot, choice: Choice, value: float, *, most: int = 15, size: int = 1024,
     seed: int = 1, within: Within | None = None, sure: float = SURE, points: Judges | None = None,
+    laid_out: CostField | None = None,
 ) -> FloatArray:  # fmt: skip
     """`rounds.score_chances`, from chances of so many strokes or fewer that are there already.
 
     `sure`: chance that is left to `most` once all the rest is shared out. `points`: of the first stroke, in
-    place of `size` from `seed`; those its strokes were judged on make these the mean.
+    place of `size` from `seed`; those its strokes were judged on make these the mean. Without `within` only
+    what is reached is worked out.
     """
-    fields = Within(whole) if within is None else within
     first = points_of(size, seed) if points is None else points
-    balls = _Balls.of(fields.field, spot, Aims.of([choice]), first, value)
+    if within is not None:
+        field = within.field
+    else:
+        field = cost_field(whole.today, whole) if laid_out is None else laid_out
+    balls = _Balls.of(field, spot, Aims.of([choice]), first, value)
+    fields = Within(whole, balls.cells.ravel(), field) if within is None else within
     up_to = [0.0]
     for k in range(1, most):
         up_to.append(up_to[-1] if up_to[-1] > 1.0 - sure else balls.repeated(fields.planned, k))

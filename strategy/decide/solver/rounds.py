@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from strategy.arrays import BoolArray, FloatArray
 from strategy.codes import Spot, Surface
 from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
-from strategy.decide.cost_field import CostField, cost_field, to_metres
+from strategy.decide.cost_field import CostField, Unplayable, cost_field, to_metres
 from strategy.decide.kernels.flat_map import NO_SCREEN, Nodes
 from strategy.decide.kernels.packed import points_of, table_of
 from strategy.decide.solver import value_iteration as passes
@@ -166,8 +166,9 @@ def score_chances(
     chances : ndarray (most + 1,)
         Of 0, 1, ... strokes; they sum to 1.
     """
-    chain = Chain(whole)
-    first = traced(chain.field, spot, choice, value, *points_of(size, seed))
+    field = cost_field(whole.today, whole)
+    first = traced(field, spot, choice, value, *points_of(size, seed))
+    chain = Chain(whole, start=first[0], laid_out=field)
     now = np.zeros(most + 1)
     for k in range(1, most):
         if now.sum() > 1.0 - SURE:
@@ -191,25 +192,64 @@ class Chain:
     at_most : bool
         Chances of so many strokes or fewer, in place of exactly so many. Only these may be made greatest.
 
+    start : ndarray, optional
+        Cells whose chances are asked for. Only what balls from there may reach is worked out then: chances
+        of other cells mean nothing.
+    laid_out : CostField, optional
+        ``cost_field(whole.today, whole)``, where it is there already.
+
     Drops are those of least expected strokes, whatever score is asked for.
     """
 
-    def __init__(self, whole: WholeHole, slots: int = 1, *, at_most: bool = False) -> None:
+    def __init__(
+        self, whole: WholeHole, slots: int = 1, *, at_most: bool = False, start: IntArray | None = None,
+        laid_out: CostField | None = None,
+    ) -> None:  # fmt: skip
         if slots > 1 and not at_most:
             raise ValueError("only the chance of so many strokes or fewer can be made greatest")
         self.whole, self.at_most = whole, at_most
-        self.field = cost_field(whole.today, whole)
-        crossings, table, roll = crossings_of(self.field), *table_of(whole.today)[:2]
+        self.field = cost_field(whole.today, whole) if laid_out is None else laid_out
         self.parts = [
-            _Part.of(self.field, solved, crossings, table, roll, slots)
-            for solved in (whole.near, whole.rest) if solved is not None
-        ]  # fmt: skip
-        self.base = whole.base.ravel().astype(np.float64)
-        self.base[whole.rest.lattice.beyond] = self.field.values[whole.rest.lattice.beyond]
+            _Part.of(self.field, solved, slots) for solved in (whole.near, whole.rest) if solved is not None
+        ]
+        strokes = whole.base.ravel().astype(np.float64)
+        strokes[whole.rest.lattice.beyond] = self.field.values[whole.rest.lattice.beyond]
         self.green, self.putts = _putts(whole, self.field)
+        self.taken, self.steep = whole.unplayable, self.field.steep
+        self.cells = np.arange(strokes.size) if start is None else self._reached(start)
+        self.base = strokes[self.cells]
         self.strokes = 0
-        self.before = np.zeros(self.base.size), np.zeros(self.base.size)
+        self.before = np.zeros(strokes.size), np.zeros(strokes.size)
         self.before = self._field(), self.before[0]  # of `strokes`, and of one less, by cell
+
+    def _reached(self, start: IntArray) -> IntArray:
+        """Cells that balls from `start` may be played from; everything here is cut down to these."""
+        reached = np.zeros(self.field.values.size, np.bool_)
+        new: IntArray = np.unique(start[start >= 0])
+        drop_of = np.full(reached.size, -1, np.int32)
+        drop_of[self.taken.cells] = self.taken.to
+        if self.steep.size:
+            drop_of[self.steep] = self.field.settles[self.steep]
+        played = [np.zeros(len(part.solved.value), np.bool_) for part in self.parts]
+        while new.size:
+            reached[new] = True
+            balls: list[IntArray] = [drop_of[new]]
+            for part, done in zip(self.parts, played, strict=True):
+                nodes = _nodes_round(part.solved, new, self.field.columns)
+                nodes = nodes[~done[nodes]]
+                done[nodes] = True
+                balls.append(part.cells[:, nodes].ravel())
+            cells = np.unique(np.concatenate(balls))
+            cells = cells[cells >= 0]
+            new = cells[~reached[cells]]
+        for part, done in zip(self.parts, played, strict=True):
+            part.only(np.flatnonzero(done), reached)
+        on = reached[self.green]
+        self.green, self.putts = self.green[on], self.putts[on]
+        on = reached[self.taken.cells]
+        self.taken = Unplayable(self.taken.cells[on], self.taken.to[on])
+        self.steep = self.steep[reached[self.steep]]
+        return np.flatnonzero(reached)
 
     def of_balls(self, cells: IntArray, penalty: IntArray, weight: FloatArray) -> FloatArray:
         """Chance of one stroke more than `strokes` for balls (..., K) that are played on from cells."""
@@ -229,22 +269,21 @@ class Chain:
         from strategy.decide.kernels.compose import compose
 
         field, cell = self.field, self.whole.today.cell_m
-        base = self.ended(self.base)
+        chance = np.zeros(field.values.size)
+        chance[self.cells] = self.ended(self.base)
         k = self.strokes
-        base[self.green] = self.putts[:, : k + 1].sum(axis=1) if self.at_most else self.putts[:, k]
+        chance[self.green] = self.putts[:, : k + 1].sum(axis=1) if self.at_most else self.putts[:, k]
         for part in self.parts:
             net, region = part.solved.lattice, part.solved.region
-            values = base.copy()
+            # Each cell is composed from itself and from node-lies alone: it may be written where it is read.
             compose(
-                values, net.cells, field.packed, field.columns, base, self.whole.today.lie_chance,
+                chance, part.composed, field.packed, field.columns, chance, self.whole.today.lie_chance,
                 net.node_of, part.chances[-1], *net.origin, net.spacing, *field.hole,
                 region.inner_m / cell, region.outer_m / cell,
             )  # fmt: skip
-            base = values
-        taken = self.whole.unplayable
-        base[taken.cells] = self.before[0][taken.to]
-        base[field.steep] = base[field.settles[field.steep]]
-        return base
+        chance[self.taken.cells] = self.before[0][self.taken.to]
+        chance[self.steep] = chance[field.settles[self.steep]]
+        return chance
 
     def ended(self, strokes: FloatArray) -> FloatArray:
         """Chance that expected strokes, as a whole score, are `strokes`: the whole number below or above."""
@@ -263,25 +302,31 @@ class _Part:
         self, solved: SolvedRegion, cells: IntArray, penalty: IntArray, share: FloatArray, there: BoolArray
     ) -> None:
         self.solved, self.cells, self.penalty, self.share, self.there = solved, cells, penalty, share, there
+        self.composed: IntArray = solved.lattice.cells
+        self.nodes: IntArray = np.arange(len(solved.value))
         self.chances: list[FloatArray] = [np.zeros(len(solved.value))]
 
+    def only(self, nodes: IntArray, reached: BoolArray) -> None:
+        """Leave all out but some node-lies and the cells that are reached."""
+        self.nodes, self.composed = nodes, self.composed[reached[self.composed]]
+        self.cells, self.penalty = self.cells[:, nodes], self.penalty[:, nodes]
+        self.share, self.there = self.share[:, nodes], self.there[:, nodes]
+
     @staticmethod
-    def of(
-        field: CostField, solved: SolvedRegion, crossings: NDArray[np.int32], table: FloatArray,
-        roll: NDArray[np.float32], slots: int,
-    ) -> _Part:  # fmt: skip
+    def of(field: CostField, solved: SolvedRegion, slots: int) -> _Part:
         """The balls that the values were judged on, those of further options traced on the same points."""
-        options = solved.options
+        options, more = solved.options, []
         if slots > 1:  # what costs much more does not pay for a score either: looked for, not traced
             options = options.copy()
             options[options[..., 3] > options[:, :1, 3] + TRIED, 0] = -1.0
             options[options[:, 0, 0] < 0.0, :, 0] = -1.0  # one that was not solved was shown its neighbours'
-        more = [
-            passes.traced(
-                field, solved.lattice, crossings, table, roll, solved.judged_on, options, slot
-            ).under(field.values, solved.value)
-            for slot in range(1, slots)
-        ]
+            crossings, table, roll = crossings_of(field), *table_of(field.today)[:2]
+            more = [
+                passes.traced(
+                    field, solved.lattice, crossings, table, roll, solved.judged_on, options, slot
+                ).under(field.values, solved.value)
+                for slot in range(1, slots)
+            ]
         each = [solved.balls, *more]
         return _Part(
             solved,
@@ -295,8 +340,9 @@ class _Part:
         """Chances of every node-lie for one stroke more than `chain.before` holds."""
         from strategy.decide.kernels.rollout import most_of
 
-        back = self.chances[-2] if len(self.chances) > 1 else np.zeros(len(self.solved.value))
-        out = chain.ended(self.solved.value)
+        mine, values = self.nodes, self.solved.value
+        back = self.chances[-2][mine] if len(self.chances) > 1 else np.zeros(len(mine))
+        here = chain.ended(values[mine])
         most_of(
             self.cells,
             self.penalty,
@@ -305,9 +351,24 @@ class _Part:
             self.solved.judged_on[1],
             *chain.before,
             back,
-            out,
+            here,
         )
+        out = np.zeros(len(values))
+        out[mine] = here
         self.chances.append(out)
+
+
+def _nodes_round(solved: SolvedRegion, cells: IntArray, columns: int) -> IntArray:
+    """Node-lies that some cells are composed from."""
+    net = solved.lattice
+    ny, nx = net.node_of.shape[1:]
+    i = ((cells % columns + 0.5 - net.origin[0]) / net.spacing).astype(np.int64)
+    j = ((cells // columns + 0.5 - net.origin[1]) / net.spacing).astype(np.int64)
+    inside = (i >= 0) & (j >= 0) & (i < nx - 1) & (j < ny - 1)
+    square = np.unique(j[inside] * nx + i[inside])
+    corners = np.unique(square[:, None] + np.array([0, 1, nx, nx + 1]))
+    nodes = np.unique(net.node_of.reshape(len(net.node_of), -1)[:, corners])
+    return np.asarray(nodes[nodes >= 0], dtype=np.int64)
 
 
 def _putts(whole: WholeHole, field: CostField) -> tuple[IntArray, FloatArray]:

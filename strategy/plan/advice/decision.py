@@ -254,10 +254,9 @@ def decide(
     scores: dict[str, float] = {}
     needs: tuple[Needed, ...] = ()
     if planned and isinstance(field.to_go, WholeHole) and (from_tee or need):
-        within = Within(field.to_go)
-        scores = scores_of(within, spot, found[0], seed) if from_tee else {}
+        scores = scores_of(field, spot, found[0], seed) if from_tee else {}
         if need and not mix:
-            needs = (needed(within, spot, planned, need, seed),)
+            needs = (needed(Within(field.to_go), spot, planned, need, seed),)
     return Decision(
         role=role,
         stroke=stroke,

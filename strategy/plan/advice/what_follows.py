@@ -78,14 +78,15 @@ def next_shots(field: CostField, tee: Decision, decided: Sequence[Decided], seed
     )
 
 
-def scores_of(within: Within, spot: Spot, best: Option, seed: int) -> dict[str, float]:
+def scores_of(field: CostField, spot: Spot, best: Option, seed: int) -> dict[str, float]:
     """Chances of the scores of a hole, exactly as its values follow; whole ten-thousandths that sum to 1.
 
     Of the option as it was judged, on the same balls: their mean is the strokes that are printed.
     """
-    choice, value = best.choice, best.strokes - best.cost
+    choice, value, whole = best.choice, best.strokes - best.cost, field.to_go
+    assert isinstance(whole, WholeHole)
     chances = distribution(
-        within.whole, spot, choice, value, within=within, sure=0.1 / PARTS, points=judged_on(seed)
+        whole, spot, choice, value, sure=0.1 / PARTS, points=judged_on(seed), laid_out=field
     )
     parts = counts_of({str(k): float(chance) for k, chance in enumerate(chances)}, PARTS)
     return {score: n / PARTS for score, n in parts.items()}

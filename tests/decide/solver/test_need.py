@@ -67,6 +67,16 @@ def test_chances_are_those_of_exactly_so_many_and_sum_to_one(which, request):
     assert chances == pytest.approx(exactly, abs=1e-8)
 
 
+@pytest.mark.parametrize("which", ["settled", "wet"])
+def test_working_out_only_what_is_reached_changes_no_digit(which, request):
+    tee = request.getfixturevalue(which)
+    chances = distribution(tee.whole, tee.spot, tee.choice, tee.value)
+    everywhere = distribution(tee.whole, tee.spot, tee.choice, tee.value, within=Within(tee.whole))
+    np.testing.assert_array_equal(chances, everywhere)
+    chain = Chain(tee.whole, start=np.array([int(tee.whole.rest.lattice.cells[0])]))
+    assert len(chain.cells) < tee.whole.composed.size  # and it did leave something out
+
+
 def test_the_mean_of_the_chances_is_the_value_of_every_node_lie(settled):
     """To 1e-6 for the median; float32 fields leave up to 2e-6 after three strokes.
 
