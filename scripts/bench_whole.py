@@ -97,9 +97,9 @@ def gathers(quick):
     """Balls a second through `expected`, and bare gathers a second from the same field. [millions]"""
     from numba import njit
 
-    from strategy.decide.aims import NO_MAP
     from strategy.decide.cost_field import cost_field
-    from strategy.decide.kernels.flat_map import AIM, NO_SCREEN
+    from strategy.decide.kernels.arguments import AIM, Origin, Screens
+    from strategy.decide.kernels.flat_map import NO_SCREEN
     from strategy.decide.kernels.packed import points_of, table_of
     from strategy.decide.kernels.strokes import expected
     from strategy.decide.kernels.sweeps import bin_of, lay
@@ -116,7 +116,7 @@ def gathers(quick):
     whole = solve(dry)
     field = cost_field(dry, whole)
     table, roll, _ = table_of(dry)
-    points, core = points_of(256, 3)
+    sample = points_of(256, 3)
     nodes = np.flatnonzero(whole.rest.options[:, 0, 0] >= 0)[:: 200 if quick else 50]
     fan = 64
     aims, row = np.empty((len(nodes), fan, AIM)), np.empty((len(nodes), fan), np.int64)
@@ -131,17 +131,16 @@ def gathers(quick):
 
     def balls():
         for k, node in enumerate(nodes):
-            ox, oy, up = whole.rest.lattice.spots[node]
             expected(
-                field.land, field.values, field.values[None], NO_MAP, up, ox, oy, aims[k], page, row[k],
-                roll, points, core, 1.0 + whole.rest.value[node], NO_SCREEN, page, out,
+                field.land, field.to_gather(), Origin(*whole.rest.lattice.spots[node]), aims[k], page, row[k],
+                roll, sample, 1.0 + whole.rest.value[node], Screens(NO_SCREEN, page), out,
             )  # fmt: skip
 
     balls()
-    per_ball = took(balls, 3) / (aims.shape[0] * fan * points.shape[1])
+    per_ball = took(balls, 3) / (aims.shape[0] * fan * sample.deviates.shape[1])
     # As balls do: scattered round the places they come to.
     rng = np.random.default_rng(1)
-    x = aims[:, :, :1] + 12.0 * rng.standard_normal((*row.shape, points.shape[1]))
+    x = aims[:, :, :1] + 12.0 * rng.standard_normal((*row.shape, sample.deviates.shape[1]))
     y = aims[:, :, 1:2] + 12.0 * rng.standard_normal(x.shape)
     col, line = np.clip(x, 0, field.columns - 1), np.clip(y, 0, field.rows - 1)
     cells = (line.astype(np.int64) * field.columns + col.astype(np.int64)).ravel()

@@ -21,13 +21,35 @@ from numpy.typing import NDArray
 from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Spot
 from strategy.decide.cost_field import CostField, to_cells
-from strategy.decide.kernels.flat_map import AIM, DIRECTIONS, NO_SCREEN, UNSEEN, WIDE_DIAL
+from strategy.decide.kernels.arguments import (
+    AIM,
+    AIM_BEND,
+    AIM_CARRY,
+    AIM_CLIMB,
+    AIM_CLIMB_2,
+    AIM_COS,
+    AIM_FULL,
+    AIM_MISHIT_SCALE,
+    AIM_MISHIT_SHARE,
+    AIM_MISHIT_X,
+    AIM_MISHIT_Y,
+    AIM_RISE,
+    AIM_RISE_2,
+    AIM_RUN_SHARE,
+    AIM_SIN,
+    AIM_X,
+    AIM_XX,
+    AIM_Y,
+    AIM_YY,
+    Sample,
+    Screens,
+)
+from strategy.decide.kernels.flat_map import DIRECTIONS, NO_SCREEN, UNSEEN, WIDE_DIAL
 from strategy.decide.kernels.packed import rolls_of
 from strategy.outcome.play import Choice, well_struck
 from strategy.outcome.points import Points
 from strategy.outcome.today import HoleToday
 
-NO_MAP = np.empty((0, 0), dtype=np.int32)
 DIAL_M: Final = 0.5  # a carry this far outside its dial is still struck so
 
 
@@ -147,18 +169,16 @@ def many_sums(
 
     today = field.today
     cells, row, roll = in_cells(today, *pack(today, spot, aims, covariance, mean))
-    ox, oy = field.cells(spot.x, spot.y)
     roll = roll.astype(sets[0].dtype)
     page = np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot]
-    screens = NO_SCREEN if pages is None or not field.trees.free.size else pages.screens
-    level = float(today.height_at((spot.x, spot.y))[0])
+    held = NO_SCREEN if pages is None or not field.trees.free.size else pages.screens
+    to_go, origin = field.to_gather(None if pages is None else pages.values), field.origin(spot)
     found = []
     for z in sets:
         out = np.empty((len(aims), 2))
         expected(
-            field.land, field.values, field.values[None] if pages is None else pages.values, NO_MAP,
-            level, ox, oy, cells, page, row, roll, z, z.shape[1] // 2, again,
-            screens, aims.shot, out,
+            field.land, to_go, origin, cells, page, row, roll, Sample(z, z.shape[1] // 2), again,
+            Screens(held, aims.shot), out,
         )  # fmt: skip
         found.append(Sums(onward=out[:, 0], returning=out[:, 1]))
     return found
@@ -215,10 +235,11 @@ def in_cells(
 ) -> tuple[FloatArray, IntArray, FloatArray]:
     """What `pack` gives as the kernels take it: in cells of the bordered map."""
     per_m = 1.0 / today.cell_m
-    packed[:, 0:2], packed[:, 2:4] = to_cells(today, packed[:, 0:2]), to_cells(today, packed[:, 2:4])
-    packed[:, 4:8] *= per_m
-    packed[:, 10] *= per_m
-    packed[:, 12:14] *= per_m
+    for x in (AIM_X, AIM_MISHIT_X):
+        packed[:, x : x + 2] = to_cells(today, packed[:, x : x + 2])
+    packed[:, AIM_XX : AIM_YY + 1] *= per_m
+    packed[:, AIM_BEND] *= per_m
+    packed[:, AIM_RISE : AIM_RISE_2 + 1] *= per_m
     roll[:, :2] *= per_m
     return packed, row, roll
 
@@ -256,19 +277,19 @@ def pack(
     turn[:, 1, 0], turn[:, 1, 1] = -np.sin(a), np.cos(a)
     origin = np.array([spot.x, spot.y])
     out = np.empty((len(aims), AIM))
-    out[:, 0:2] = origin + np.einsum("aij,aj->ai", turn, target)
-    out[:, 2:4] = origin + np.einsum("aij,aj->ai", turn, mishit)
-    out[:, 4:8] = (turn @ stroke.factor(covariance)).reshape(-1, 4)
-    out[:, 8] = aims.carry
-    out[:, 9] = at.mishit_scale
-    out[:, 10] = stroke.bend
-    out[:, 11] = at.mishit_share
-    out[:, 12:14] = at.rise
+    out[:, AIM_X : AIM_Y + 1] = origin + np.einsum("aij,aj->ai", turn, target)
+    out[:, AIM_MISHIT_X : AIM_MISHIT_Y + 1] = origin + np.einsum("aij,aj->ai", turn, mishit)
+    out[:, AIM_XX : AIM_YY + 1] = (turn @ stroke.factor(covariance)).reshape(-1, 4)
+    out[:, AIM_CARRY] = aims.carry
+    out[:, AIM_MISHIT_SCALE] = at.mishit_scale
+    out[:, AIM_BEND] = stroke.bend
+    out[:, AIM_MISHIT_SHARE] = at.mishit_share
+    out[:, AIM_RISE : AIM_RISE_2 + 1] = at.rise
     turn_by = np.radians(at.run_turn)
-    out[:, 14], out[:, 15] = np.cos(turn_by), np.sin(turn_by)
-    out[:, 16:19] = at.climb
-    out[:, 19] = stroke.run_share
-    out[:, 20] = at.least > WIDE_DIAL * at.carry
+    out[:, AIM_COS], out[:, AIM_SIN] = np.cos(turn_by), np.sin(turn_by)
+    out[:, AIM_CLIMB : AIM_CLIMB_2 + 1] = at.climb
+    out[:, AIM_RUN_SHARE] = stroke.run_share
+    out[:, AIM_FULL] = at.least > WIDE_DIAL * at.carry
     if table.carry.shape[2] > 1:  # every heading has its own
         return out, np.arange(len(aims)), rolls_of(at, 1.0)
     shots, row = np.unique(aims.shot, return_inverse=True)

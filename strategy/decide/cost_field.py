@@ -6,13 +6,14 @@ import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from strategy.arrays import FloatArray
-from strategy.codes import Surface
+from strategy.codes import Spot, Surface
+from strategy.decide.kernels.arguments import NO_CROSSINGS, Origin, ToGo
 from strategy.decide.kernels.flat_map import NO_TREES, Land, TreeMap, trees_of
 from strategy.outcome.play import STOPPERS
 from strategy.outcome.table import ShotTable
@@ -90,6 +91,14 @@ class CostField:
             self.rows, self.columns, self.today.cell_m, *self.hole, self.today.longest_club_m,
             self.zones, self.packed, self.relief, self.height, self.settles, self.trees,
         )  # fmt: skip
+
+    def to_gather(self, pages: Any = None, crossings: NDArray[np.int32] = NO_CROSSINGS) -> ToGo:
+        """The strokes to go as the kernels take them; by default every wet ball's track is walked."""
+        return ToGo(self.values, self.values[None] if pages is None else pages, crossings)
+
+    def origin(self, spot: Spot) -> Origin:
+        """A spot as the kernels take it."""
+        return Origin(*self.cells(spot.x, spot.y), float(self.today.height_at((spot.x, spot.y))[0]))
 
     def settle(self) -> None:
         """Strokes to go of balls that are dropped or roll on, after the field changed."""

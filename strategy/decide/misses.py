@@ -21,6 +21,7 @@ from strategy.codes import Spot, Surface
 from strategy.decide.aims import finish_of
 from strategy.decide.cost_field import CostField
 from strategy.decide.finish import GRASS, side_of_green
+from strategy.decide.kernels.arguments import Sample
 from strategy.decide.solver.rounds import traced
 from strategy.outcome.play import Choice, Finishes, finishes
 from strategy.outcome.points import Points
@@ -118,8 +119,8 @@ def _played(
     field: CostField, spot: Spot, choice: Choice, value: float, points: Points
 ) -> tuple[Finishes, FloatArray]:
     """Where the balls of a stroke finish, and the strokes (2 K,) still to play from there."""
-    stacked = np.ascontiguousarray(points.stacked.T)
-    cells, penalty, _ = traced(field, spot, choice, value, stacked, points.size)
+    sample = Sample(np.ascontiguousarray(points.stacked.T), points.size)
+    cells, penalty, _ = traced(field, spot, choice, value, sample)
     left = np.where(cells >= 0, field.values[np.maximum(cells, 0)] + penalty, 1.0 + value)
     return finishes(field.today, spot, choice, points), left
 

@@ -15,13 +15,13 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
 from strategy.decide.aims import Aims, Pages, choice_at, finish_of, start_line_of, sums
 from strategy.decide.cost_field import CostField, cost_field
 from strategy.decide.finish import counts_of, finish_chances, leave_of
+from strategy.decide.kernels.arguments import Sample
 from strategy.decide.option import Option, OptionError, Word, word_for
 from strategy.decide.search import FoundAims, pool, search, sets_of
 from strategy.decide.solver.whole_hole import WholeHole
@@ -218,10 +218,10 @@ def judge(
     )
 
 
-def judged_on(seed: int) -> tuple[NDArray[np.float32], int]:
-    """Points (4, N) that `options` of this seed judged strokes on, core first, and how many are core."""
+def judged_on(seed: int) -> Sample:
+    """Points that `options` of this seed judged strokes on."""
     points = pool(Stream.JUDGE.of(seed), SCRAMBLE_SIZE)
-    return points, points.shape[1] // 2
+    return Sample(points, points.shape[1] // 2)
 
 
 def cost_at(

@@ -6,13 +6,13 @@ import math
 from typing import Any
 
 from strategy.compiled import njit
+from strategy.decide.kernels.arguments import Blend, Mesh
 
 
 @njit(cache=True, nogil=True, fastmath={"contract", "reassoc", "nsz"}, error_model="numpy")
 def compose(
-    field: Any, cells: Any, packed: Any, nx: int, base: Any, chance: Any, node_of: Any, value: Any,
-    x0: float, y0: float, spacing: float, hx: float, hy: float, inner: float, outer: float,
-) -> None:  # fmt: skip
+    field: Any, cells: Any, packed: Any, nx: int, base: Any, chance: Any, mesh: Mesh, value: Any, blend: Blend
+) -> None:
     """Write F(x), the chance-weighted mean of V over lies, into some cells of the field.
 
     Parameters
@@ -20,14 +20,17 @@ def compose(
     cells : int32 (M,)
         Flat indices of playable cells.
     base : float32 (ny * nx,)
-        The published field: it rules within `inner` of the hole and is left behind at `outer`. [cells]
+        The published field: it rules nearer the hole than the blend, and is left behind beyond it. It may be
+        `field` itself: a cell is composed from itself and from node-lies alone.
     chance : float64 (11, 9)
-    node_of : int32 (L, gy, gx)
-        Node-lie of each lattice point, -1 where none is solved.
+    mesh : Mesh
+        The lattice of the node-lies solved.
     value : float64 (N,)
-    x0, y0, spacing : float
-        The lattice. [cells]
+    blend : Blend
+        Where the region is blended into `base`.
     """
+    node_of, x0, y0, spacing = mesh.node_of, mesh.x0, mesh.y0, mesh.spacing
+    hx, hy, inner, outer = blend.hole_x, blend.hole_y, blend.inner, blend.outer
     for m in range(cells.shape[0]):
         at = cells[m]
         x, y = at % nx + 0.5, at // nx + 0.5

@@ -11,12 +11,7 @@ from strategy.outcome.today import HoleToday
 
 # Of all kernels. Without "nnan": nan marks the cells that no ball is played from.
 FAST: Final = {"contract", "reassoc", "nsz"}
-# Columns of an aim, see `decide.aims.pack`, and of a row of the table, see `decide.rows.table_of`.
-AIM: Final = 21
-ROW: Final = 21
-
-
-DIRECTIONS: Final = 240  # of a screen, see `decide.woods`: every 1.5 degrees
+DIRECTIONS: Final = 240  # of a screen, see `kernels.trees`: every 1.5 degrees
 UNSEEN: Final = 0xFFFF  # in a screen: not looked at yet
 WIDE_DIAL: Final = 0.8  # a shot dialled below this share of its full carry is one of many flights
 NO_SCREEN: Final = np.zeros((0, 0), np.uint16)
@@ -79,7 +74,7 @@ class Land(NamedTuple):
     settles : int32 (ny * nx,) or (0,)
         Cell where a ball that stops in a cell comes to rest; empty where each cell holds it.
     trees : TreeMap
-        See `decide.woods`.
+        See `kernels.trees`.
     """
 
     rows: int

@@ -1,7 +1,7 @@
 """Single balls of a solved hole: where each is played on from, and whole rounds of it. Compiled.
 
-`trace` is `kernels.expected` with the strokes left out: the same landing, run, relief and choice of going
-back, ball by ball, so that what is counted as a mean there can be counted as chances here. Everything is in
+`trace` is `kernels.strokes.expected` with the strokes left out: the same landing, run, relief and choice of
+going back, ball by ball, so that what is counted as a mean there can be counted as chances here. All is in
 cells and radians; `nogil` and single-threaded, as the kernels it calls.
 """
 
@@ -13,7 +13,39 @@ from typing import Any
 import numpy as np
 
 from strategy.compiled import njit
-from strategy.decide.kernels.flat_map import AIM, FAST, Land, Nodes
+from strategy.decide.kernels.arguments import (
+    AIM,
+    AIM_BEND,
+    AIM_COS,
+    AIM_MISHIT_SCALE,
+    AIM_MISHIT_SHARE,
+    AIM_RISE,
+    AIM_RISE_2,
+    AIM_RUN_SHARE,
+    AIM_SIN,
+    AIM_X,
+    AIM_XX,
+    AIM_XY,
+    AIM_Y,
+    AIM_YX,
+    AIM_YY,
+    CARRY,
+    HEADING,
+    ROW_CARRY,
+    ROW_LEAST,
+    SHOT,
+    STROKES,
+    Bag,
+    Ended,
+    Net,
+    Origin,
+    Sample,
+    Screens,
+    Size,
+    TeeShot,
+    ToGo,
+)
+from strategy.decide.kernels.flat_map import FAST, Land, Nodes
 from strategy.decide.kernels.relief import BUNKER, RED, YELLOW, best_drop, cell_at, crossing, mapped_crossing
 from strategy.decide.kernels.strokes import expected, run_aside, sloped
 from strategy.decide.kernels.sweeps import bin_of, lay
@@ -26,71 +58,71 @@ _AIMS = 5  # an option as kept, to each side, longer and shorter
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def trace(
-    land: Land, field: Any, crossings: Any, from_height: float, ox: float, oy: float,
-    aim: Any, roll: Any, points: Any, core: int, again: float, screen: Any, cells: Any, penalty: Any,
+    land: Land, to_go: ToGo, start: Origin, aim: Any, roll: Any, sample: Sample, again: float, screen: Any,
+    cells: Any, penalty: Any,
 ) -> None:  # fmt: skip
-    """Where each of N balls of one aim is played on from. Parameters as of `kernels.expected`.
+    """Where each of N balls of one aim is played on from. Parameters as of `kernels.strokes.expected`.
 
     Parameters
     ----------
     aim : float64 (AIM,)
     roll : (3, 16)
         Of this aim, by surface.
-    points : (4, N)
-        Core first, then mishits.
     screen : uint16 (DIRECTIONS,) or (0,)
-        What is remembered of this shot from here, see `woods.fly_past`; none: every flight is walked.
+        What is remembered of this shot from here, see `kernels.trees.fly_past`; none: every flight is walked.
     cells, penalty : int32 (N,), int8 (N,)
         Receive the cell a ball is played on from, -1 for one that goes back to where it was struck, and the
         penalty strokes of getting there.
     """
     packed, height, ny, nx = land.packed, land.height, land.rows, land.columns
+    field, crossings, points, core = to_go.values, to_go.crossings, sample.deviates, sample.core
+    ox, oy, from_height = start.x, start.y, start.height
     count = points.shape[1]
     b = np.empty((ROWS, count))
     xs, ys, part = b[X], b[Y], b[PART]
     part[:] = 1.0
     for k in range(count):
-        first, scale = (0, 1.0) if k < core else (2, aim[9])
+        first, scale = (0, 1.0) if k < core else (2, aim[AIM_MISHIT_SCALE])
         side, depth = scale * points[0, k], scale * points[1, k]
-        flat_x = aim[first] + aim[4] * side + aim[5] * depth
-        flat_y = aim[first + 1] + aim[6] * side + aim[7] * depth
+        flat_x = aim[first] + aim[AIM_XX] * side + aim[AIM_XY] * depth
+        flat_y = aim[first + 1] + aim[AIM_YX] * side + aim[AIM_YY] * depth
         x, y = flat_x, flat_y
         if height.size > 0:
             for _ in range(3):
                 up = height[cell_at(x, y, ny, nx)] - from_height
-                move = (aim[12] * up + aim[13] * up * up) / math.hypot(flat_x - ox, flat_y - oy)
+                move = (aim[AIM_RISE] * up + aim[AIM_RISE_2] * up * up) / math.hypot(flat_x - ox, flat_y - oy)
                 x, y = flat_x + move * (flat_x - ox), flat_y + move * (flat_y - oy)
         xs[k], ys[k] = x, y
     if land.trees.free.size > 0:
-        turn = screen.size * (1.0 + math.atan2(aim[0] - ox, aim[1] - oy) / (2.0 * math.pi))
+        turn = screen.size * (1.0 + math.atan2(aim[AIM_X] - ox, aim[AIM_Y] - oy) / (2.0 * math.pi))
         for k in range(count):
             b[STANDS, k], b[LEAD, k] = points[3, k], turn
-            b[AHEAD_X, k], b[AHEAD_Y, k] = aim[0] - ox, aim[1] - oy
+            b[AHEAD_X, k], b[AHEAD_Y, k] = aim[AIM_X] - ox, aim[AIM_Y] - oy
         nothing = np.zeros(count, np.int32)
         fly_past(
-            land.trees, height, ny, nx, land.cell_m, from_height, ox, oy, aim.reshape(1, AIM), nothing,
-            nothing, screen.reshape(1, screen.size), np.zeros(1, np.int64), b, np.empty((2, count), np.int32),
+            land.trees, height, Size(ny, nx, land.cell_m), start, aim.reshape(1, AIM), nothing, nothing,
+            Screens(screen.reshape(1, screen.size), np.zeros(1, np.int64)), b, np.empty((2, count), np.int32),
         )  # fmt: skip
     for k in range(count):
-        x, y, bend = xs[k], ys[k], aim[10] * part[k] * part[k]
+        x, y, bend = xs[k], ys[k], aim[AIM_BEND] * part[k] * part[k]
         info = packed[cell_at(x, y, ny, nx)]
         code = info & 15
         # On dry ground nothing stops a ball within the free distance.
         free = 0.0 if code in (YELLOW, RED) else 0.25 * ((info >> 4) & 4095)
-        length, off_x, off_y = aim[19] * (roll[0, code] + roll[1, code] * points[2, k]), 0.0, 0.0
+        length, off_x, off_y = aim[AIM_RUN_SHARE] * (roll[0, code] + roll[1, code] * points[2, k]), 0.0, 0.0
         if part[k] < 1.0:
             length = DROP_SD_M / land.cell_m * points[2, k]
         elif height.size > 0 and roll[2, code] != 0.0:
             length = sloped(
-                height, ny, nx, land.cell_m, ox, oy, x, y, length, roll[2, code], aim[14], aim[15]
+                height, ny, nx, land.cell_m, ox, oy, x, y, length, roll[2, code], aim[AIM_COS], aim[AIM_SIN]
             )
             off_x, off_y = run_aside(
-                height, ny, nx, land.cell_m, ox, oy, x, y, length, roll[2, code], aim[14], aim[15]
+                height, ny, nx, land.cell_m, ox, oy, x, y, length, roll[2, code], aim[AIM_COS], aim[AIM_SIN]
             )
         share = length / math.hypot(x - ox, y - oy)
         dx, dy = x - ox, y - oy
-        run_x = share * (aim[14] * dx + aim[15] * dy) + off_x
-        run_y = share * (aim[14] * dy - aim[15] * dx) + off_y
+        run_x = share * (aim[AIM_COS] * dx + aim[AIM_SIN] * dy) + off_x
+        run_y = share * (aim[AIM_COS] * dy - aim[AIM_SIN] * dx) + off_y
         rest_x, rest_y = x + run_x, y + run_y
         size = math.hypot(run_x, run_y)
         first_step = max(1, int(free / TRACK_STEP_CELLS)) if size > free else 1
@@ -127,27 +159,28 @@ def trace(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def trace_nodes(
-    land: Land, field: Any, crossings: Any, nodes: Any, spots: Any, lies: Any, options: Any, table: Any,
-    roll: Any, points: Any, core: int, slot: int, cells: Any, penalty: Any, share: Any,
+    land: Land, to_go: ToGo, nodes: Any, net: Net, options: Any, bag: Bag, sample: Sample, slot: int,
+    cells: Any, penalty: Any, share: Any,
 ) -> None:  # fmt: skip
     """`trace` of one kept option of some node-lies: cells and penalty strokes (N, K), mishit share (N,).
 
     Every flight is walked past the trees. Which balls go back depends on values, and is left to `judge`: only
     a ball that nothing but going back is left for has no cell.
     """
+    spots, lies, table, roll = net.spots, net.lies, bag.table, bag.roll
     aim, bins, none = np.empty(AIM), table.shape[2], np.empty(0, np.uint16)
     for node in nodes:
-        s = int(options[node, slot, 0])
+        s = int(options[node, slot, SHOT])
         if s < 0:
             continue
         ox, oy, up = spots[node, 0], spots[node, 1], spots[node, 2]
-        b = bin_of(options[node, slot, 1], bins)
+        b = bin_of(options[node, slot, HEADING], bins)
         row = (s * table.shape[1] + lies[node]) * bins + b
-        lay(aim, table[s, lies[node], b], ox, oy, options[node, slot, 1], options[node, slot, 2])
-        share[node] = aim[11]
+        lay(aim, table[s, lies[node], b], ox, oy, options[node, slot, HEADING], options[node, slot, CARRY])
+        share[node] = aim[AIM_MISHIT_SHARE]
         trace(
-            land, field, crossings, up, ox, oy, aim, roll[row], points, core, math.inf, none,
-            cells[node], penalty[node],
+            land, to_go, Origin(ox, oy, up), aim, roll[row], sample, math.inf, none, cells[node],
+            penalty[node],
         )  # fmt: skip
 
 
@@ -171,7 +204,7 @@ def judge(
     """
     change, count = 0.0, cells.shape[1]
     for node in nodes:
-        if options[node, 0, 0] < 0.0:
+        if options[node, 0, SHOT] < 0.0:
             continue
         s = share[node]
         good, bad = (1.0 - s) / core, s / max(count - core, 1)
@@ -201,47 +234,42 @@ def judge(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def play_rounds(
-    land: Land, field: Any, base: Any, crossings: Any, chance: Any, rest: Nodes, near: Nodes, putts: Any,
-    dropped: Any, table: Any, roll: Any, points: Any, core: int, worth: float, step: float,
-    tee: Any, tee_aim: Any, tee_roll: Any, tee_again: float, rng: Any, strokes: Any,
+    land: Land, to_go: ToGo, ended_by: Ended, rest: Nodes, near: Nodes, bag: Bag, sample: Sample,
+    worth: float, step: float, tee: TeeShot, rng: Any, strokes: Any,
 ) -> None:  # fmt: skip
     """Play a hole out as often as `strokes` is long, each shot the best seen from where the ball really lies.
 
     The tee shot is given. Every later shot is a one-step lookahead: the options of the nearest node-lie, each
-    with a step to either side, longer and shorter, judged on `points` against the stored field.
+    with a step to either side, longer and shorter, judged on `sample` against the stored field.
 
     Parameters
     ----------
-    base : float32 (ny * nx,)
-        Strokes to go that the rest of the hole stands on.
-    chance : float64 (11, 9)
-        Lies by surface.
+    ended_by : Ended
+        Putts, drops, and what is published.
     rest, near : Nodes
         In the ground where they are blended a ball is played like one or the other, by chance, as the field
         is composed.
-    putts : float32 (ny * nx, 2)
-        Chances of one and of two putts, else three; both 0 off the green.
-    dropped : int32 (ny * nx,)
-        Cell where a ball is dropped that is unplayable in a cell, else -1.
     worth, step : float
         Options within so much of the node's best are looked at, aimed apart by so much.
+    tee : TeeShot
     rng : numpy.random.Generator
     strokes : float64 (n, 3)
         Receives strokes played with penalties, the expected strokes that end the round (putts, or what is
         published where nothing was solved), and how many they were.
     """
+    field, base, putts, dropped = to_go.values, ended_by.base, ended_by.putts, ended_by.dropped
+    chance, table, roll = ended_by.lie_chance, bag.table, bag.roll
     packed, height, nx = land.packed, land.height, land.columns
     hx, hy, none = land.hole_x, land.hole_y, np.empty((1, 0), np.uint16)
     aims, row, shot0 = np.empty((64, AIM)), np.empty(64, np.int64), np.zeros(64, np.int64)
     out, aim = np.empty((64, 2)), np.empty(AIM)
     ball, cell, more = np.empty((4, 1)), np.empty(1, np.int32), np.empty(1, np.int8)
     lies, bins = table.shape[1], table.shape[2]
-    one = field.reshape(1, field.shape[0])
     for r in range(strokes.shape[0]):
-        ox, oy, up = tee[0], tee[1], tee[2]
-        again, struck, left, ended = tee_again, 0.0, 0.0, 0.0
-        aim[:] = tee_aim
-        rolls = tee_roll
+        ox, oy, up = tee.start.x, tee.start.y, tee.start.height
+        again, struck, left, ended = tee.again, 0.0, 0.0, 0.0
+        aim[:] = tee.aim
+        rolls = tee.roll
         for _ in range(60):
             ball[0, 0], ball[1, 0], ball[2, 0] = (
                 rng.standard_normal(),
@@ -249,8 +277,10 @@ def play_rounds(
                 rng.standard_normal(),
             )
             ball[3, 0] = rng.standard_exponential()
-            well = 0 if rng.random() < aim[11] else 1
-            trace(land, field, crossings, up, ox, oy, aim, rolls, ball, well, again, none[0], cell, more)
+            well = 0 if rng.random() < aim[AIM_MISHIT_SHARE] else 1
+            trace(
+                land, to_go, Origin(ox, oy, up), aim, rolls, Sample(ball, well), again, none[0], cell, more
+            )  # fmt: skip
             struck += 1.0 + more[0]
             at = cell[0]
             if at < 0:
@@ -280,30 +310,32 @@ def play_rounds(
                     draw -= chance[code, k]
             i, j = int((x - here.x0) / here.spacing + 0.5), int((y - here.y0) / here.spacing + 0.5)
             node = here.node_of[lie, j, i]
-            if node < 0 or here.options[node, 0, 0] < 0.0:
+            if node < 0 or here.options[node, 0, SHOT] < 0.0:
                 break
             options, spots = here.options, here.spots
             ox, oy = x, y
             up = height[at] if height.size > 0 else 0.0
             again, n = 1.0 + here.value[node], 0
             for slot in range(options.shape[1]):
-                s = int(options[node, slot, 0])
-                if s < 0 or options[node, slot, 3] > options[node, 0, 3] + worth:
+                s = int(options[node, slot, SHOT])
+                if s < 0 or options[node, slot, STROKES] > options[node, 0, STROKES] + worth:
                     continue
-                dx = spots[node, 0] + options[node, slot, 2] * math.sin(options[node, slot, 1]) - ox
-                dy = spots[node, 1] + options[node, slot, 2] * math.cos(options[node, slot, 1]) - oy
+                dx = spots[node, 0] + options[node, slot, CARRY] * math.sin(options[node, slot, HEADING]) - ox
+                dy = spots[node, 1] + options[node, slot, CARRY] * math.cos(options[node, slot, HEADING]) - oy
                 heading, length = math.atan2(dx, dy), math.hypot(dx, dy)
                 for j in range(_AIMS):
                     turned = heading + (step * (j - 1) / length if j < 3 else 0.0)
                     b = bin_of(turned, bins)
                     p = table[s, lie, b]
-                    carry = min(max(length + (0.0 if j < 3 else step * (2 * j - 7)), p[1]), p[0])
+                    carry = min(
+                        max(length + (0.0 if j < 3 else step * (2 * j - 7)), p[ROW_LEAST]), p[ROW_CARRY]
+                    )
                     lay(aims[n], p, ox, oy, turned, carry)
                     row[n] = (s * lies + lie) * bins + b
                     n += 1
             expected(
-                land, field, one, crossings, up, ox, oy,
-                aims[:n], shot0, row, roll, points, core, again, none, shot0, out,
+                land, to_go, Origin(ox, oy, up), aims[:n], shot0, row, roll, sample, again,
+                Screens(none, shot0), out,
             )  # fmt: skip
             best, which = math.inf, 0
             for i in range(n):
@@ -318,14 +350,14 @@ def play_rounds(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def trace_aims(
-    land: Land, field: Any, crossings: Any, from_height: float, ox: float, oy: float, aims: Any, row: Any,
-    roll: Any, points: Any, core: int, again: float, screens: Any, shot: Any, cells: Any, penalty: Any,
+    land: Land, to_go: ToGo, start: Origin, aims: Any, row: Any, roll: Any, sample: Sample, again: float,
+    screens: Screens, cells: Any, penalty: Any,
 ) -> None:  # fmt: skip
-    """`trace` of A aims from one spot: cells and penalty strokes (A, K); a screen of each shot (S, n)."""
+    """`trace` of A aims from one spot: cells and penalty strokes (A, K)."""
     for a in range(aims.shape[0]):
         trace(
-            land, field, crossings, from_height, ox, oy, aims[a], roll[row[a]], points, core, again,
-            screens[shot[a]], cells[a], penalty[a],
+            land, to_go, start, aims[a], roll[row[a]], sample, again, screens.held[screens.row[a]],
+            cells[a], penalty[a],
         )  # fmt: skip
 
 

@@ -24,6 +24,23 @@ from typing import Any
 import numpy as np
 
 from strategy.compiled import njit
+from strategy.decide.kernels.arguments import (
+    AIM_BEND,
+    AIM_COS,
+    AIM_MISHIT_SCALE,
+    AIM_MISHIT_SHARE,
+    AIM_RISE,
+    AIM_RISE_2,
+    AIM_RUN_SHARE,
+    AIM_SIN,
+    AIM_X,
+    AIM_Y,
+    Origin,
+    Sample,
+    Screens,
+    Size,
+    ToGo,
+)
 from strategy.decide.kernels.flat_map import FAST, Land
 from strategy.decide.kernels.relief import (
     BUNKER,
@@ -161,9 +178,8 @@ def run_aside(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def expected(
-    land: Land, field: Any, pages: Any, crossings: Any, from_height: float, ox: float, oy: float,
-    aims: Any, shot: Any, row: Any, roll: Any, points: Any, core: int, again: float,
-    screens: Any, which: Any, out: Any,
+    land: Land, to_go: ToGo, start: Origin, aims: Any, shot: Any, row: Any, roll: Any, sample: Sample,
+    again: float, screens: Screens, out: Any,
 ) -> None:  # fmt: skip
     """Sums behind the expected strokes of A aims over N balls. Positions and lengths in cells.
 
@@ -171,16 +187,10 @@ def expected(
     ----------
     land : Land
         The hole.
-    field : float32 (ny * nx,)
-        Strokes to go from a ball at rest; nan in penalty areas (the track decides), inf where only going
-        back is left.
-    pages : float32 (P, ny * nx)
-        What is gathered. One page: the field itself, and every wet ball's track is walked. More: copies in
-        which wet patches receive the value of the first ball that rests there (`decide.aims.Pages`).
-    crossings : int32 (patches, arrivals) or (0, 0)
-        From `map_crossings`, for solving: no track is walked. Empty otherwise.
-    from_height : float
-        Height of the spot. [m]
+    to_go : ToGo
+        What the balls have to go.
+    start : Origin
+        Where they are struck.
     aims : float64 (A, AIM)
         For each aim the affine map of the normals and more, see `decide.aims.pack`.
     shot : int64 (A,)
@@ -189,20 +199,26 @@ def expected(
         Row of `roll`.
     roll : float (R, 3, 16)
         Mean, s.d. and `fall` of the run by surface, padded.
-    points : float32 or float64 (4, N)
-        Deviates, core first; their type is the arithmetic's.
-    core : int
-        How many of them are core; the rest are mishits.
+    sample : Sample
+        Points of every aim.
     again : float
         1 + V: what going back is worth; a ball worth more goes back (Rule 18.1).
-    screens, which : uint16 (S, DIRECTIONS) or (., 0), int64 (A,)
-        For searching: what is remembered to stand in the way of each shot from here (`woods.fly_past`), and
-        the row of each aim. No columns: every flight is walked.
+    screens : Screens
+        For searching: what is remembered to stand in the way, see `kernels.trees.fly_past`.
     out : float64 (A, 2)
         Receives (a, p): weighted strokes of the balls that are played on, share that goes back.
     """
     ny, nx, packed, height = land.rows, land.columns, land.packed, land.height
-    wooded, hilly, screened = land.trees.free.size > 0, height.size > 0, screens.shape[1] > 0
+    field, pages, crossings, points, core = (
+        to_go.values,
+        to_go.pages,
+        to_go.crossings,
+        sample.deviates,
+        sample.core,
+    )
+    ox, oy, from_height, directions = start.x, start.y, start.height, screens.held.shape[1]
+    wooded, hilly, screened = land.trees.free.size > 0, height.size > 0, directions > 0
+    size = Size(ny, nx, land.cell_m)
     # One array of a size that is known when compiling: the compiler then sees that its rows do not overlap.
     b, of_aim = np.empty((ROWS, BATCH), points.dtype), np.empty((14, BATCH), points.dtype)
     cells, infos, own = np.empty(BATCH, np.int32), np.empty(BATCH, np.uint32), np.empty(BATCH, np.int32)
@@ -238,19 +254,23 @@ def expected(
             m = 0
             while following < aims.shape[0] and (m == 0 or (m + 1) * (end - begin) <= BATCH):
                 i, following = following, following + 1
-                if aims[i, 11] == 1.0 - stratum:
+                if aims[i, AIM_MISHIT_SHARE] == 1.0 - stratum:
                     continue  # none of its balls is in this stratum
-                scale = 1.0 if stratum == 0 else aims[i, 9]
+                scale = 1.0 if stratum == 0 else aims[i, AIM_MISHIT_SCALE]
                 chosen[m], rows[m], totals[m], backs[m] = i, row[i], nothing, 0
                 of_aim[0, m], of_aim[1, m] = aims[i, 2 * stratum], aims[i, 2 * stratum + 1]
                 for j in range(4):
                     of_aim[2 + j, m] = scale * aims[i, 4 + j]
-                of_aim[6, m], of_aim[7, m], of_aim[8, m] = aims[i, 19], aims[i, 14], aims[i, 15]
-                of_aim[9, m], of_aim[10, m] = aims[i, 12], aims[i, 13]
+                of_aim[6, m], of_aim[7, m], of_aim[8, m] = (
+                    aims[i, AIM_RUN_SHARE],
+                    aims[i, AIM_COS],
+                    aims[i, AIM_SIN],
+                )
+                of_aim[9, m], of_aim[10, m] = aims[i, AIM_RISE], aims[i, AIM_RISE_2]
                 if screened:
-                    x, y = aims[i, 0] - ox, aims[i, 1] - oy
+                    x, y = aims[i, AIM_X] - ox, aims[i, AIM_Y] - oy
                     of_aim[11, m], of_aim[12, m] = x, y
-                    of_aim[13, m] = screens.shape[1] * (1.0 + math.atan2(x, y) / (2.0 * math.pi))
+                    of_aim[13, m] = directions * (1.0 + math.atan2(x, y) / (2.0 * math.pi))
                 m += 1
             first = begin if m > 0 else end
             while first < end:
@@ -319,8 +339,7 @@ def expected(
                             cells[k] = np.int32(min(max(b[Y, k], zero), last_y)) * columns + col
                 if wooded:
                     fly_past(
-                        land.trees, height, ny, nx, land.cell_m, from_height, ox, oy, aims, chosen, own[:n],
-                        screens, which, b, ways,
+                        land.trees, height, size, start, aims, chosen, own[:n], screens, b, ways,
                     )  # fmt: skip
                     for k in range(n):
                         if b[PART, k] < 1.0:
@@ -347,11 +366,11 @@ def expected(
                         if fall != 0.0:
                             b[LENGTH, k] = sloped(
                                 height, ny, nx, land.cell_m, ox, oy, float(b[X, k]), float(b[Y, k]),
-                                float(b[LENGTH, k]), fall, aims[i, 14], aims[i, 15],
+                                float(b[LENGTH, k]), fall, aims[i, AIM_COS], aims[i, AIM_SIN],
                             )  # fmt: skip
                             b[OFF_X, k], b[OFF_Y, k] = run_aside(
                                 height, ny, nx, land.cell_m, ox, oy, float(b[X, k]), float(b[Y, k]),
-                                float(b[LENGTH, k]), fall, aims[i, 14], aims[i, 15],
+                                float(b[LENGTH, k]), fall, aims[i, AIM_COS], aims[i, AIM_SIN],
                             )  # fmt: skip
                 for k in range(n):
                     dx, dy = b[X, k] - at_x, b[Y, k] - at_y
@@ -388,7 +407,7 @@ def expected(
                     dry = code not in (BUNKER, YELLOW, RED) and not math.isnan(values[k])
                     if dry and free > abs(b[LENGTH, k]):
                         continue
-                    bend = aims[i, 10] * (b[PART, k] * b[PART, k] if wooded else 1.0)
+                    bend = aims[i, AIM_BEND] * (b[PART, k] * b[PART, k] if wooded else 1.0)
                     values[k] = _near_trouble(
                         land, field, pages[shot[i]], crossings, ox, oy,
                         b[X, k], b[Y, k], b[END_X, k], b[END_Y, k], bend, remember,
@@ -412,6 +431,8 @@ def expected(
                         backs[a] += back
             for a in range(m):
                 i = chosen[a]
-                weight = (1.0 - aims[i, 11] if stratum == 0 else aims[i, 11]) / (end - begin)
+                weight = (1.0 - aims[i, AIM_MISHIT_SHARE] if stratum == 0 else aims[i, AIM_MISHIT_SHARE]) / (
+                    end - begin
+                )
                 out[i, 0] += weight * totals[a]
                 out[i, 1] += weight * backs[a]

@@ -12,7 +12,50 @@ import numpy as np
 
 from strategy.codes import Lie
 from strategy.compiled import njit
-from strategy.decide.kernels.flat_map import AIM, FAST, WIDE_DIAL, Land
+from strategy.decide.kernels.arguments import (
+    AIM,
+    AIM_BEND,
+    AIM_CARRY,
+    AIM_FULL,
+    AIM_MISHIT_SCALE,
+    AIM_MISHIT_SHARE,
+    AIM_MISHIT_X,
+    AIM_MISHIT_Y,
+    AIM_RUN_SHARE,
+    AIM_X,
+    AIM_XX,
+    AIM_XY,
+    AIM_Y,
+    AIM_YX,
+    AIM_YY,
+    CARRY,
+    HEADING,
+    ROW_BEND,
+    ROW_CARRY,
+    ROW_DD,
+    ROW_DEPTH,
+    ROW_DS,
+    ROW_LEAST,
+    ROW_MISHIT_DEPTH,
+    ROW_MISHIT_SCALE,
+    ROW_MISHIT_SHARE,
+    ROW_MISHIT_SIDE,
+    ROW_SHORT,
+    ROW_SHRINK,
+    ROW_SIDE,
+    ROW_SS,
+    SHOT,
+    STROKES,
+    Bag,
+    Looking,
+    Net,
+    Origin,
+    Remembered,
+    Sample,
+    Screens,
+    ToGo,
+)
+from strategy.decide.kernels.flat_map import FAST, WIDE_DIAL, Land
 from strategy.decide.kernels.strokes import expected
 
 RECOVERY = int(Lie.RECOVERY)
@@ -24,20 +67,25 @@ MOST: Final = 1024  # aims of one node-lie that are worked on together
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def lay(aim: Any, p: Any, ox: float, oy: float, heading: float, carry: float) -> None:
     """Fill one row of aims for a shot of the table, as `decide.aims.pack` does. Radians, cells."""
-    dial = carry / p[0]
-    scatter = dial if p[20] == 1.0 else dial ** p[20]
+    dial = carry / p[ROW_CARRY]
+    scatter = dial if p[ROW_SHRINK] == 1.0 else dial ** p[ROW_SHRINK]
     s, c = math.sin(heading), math.cos(heading)
-    side, depth = p[2] * dial, p[3] * dial + carry
-    aim[0], aim[1] = ox + side * c + depth * s, oy - side * s + depth * c
-    side, depth = side + p[7] * dial, depth + p[8] * dial
-    aim[2], aim[3] = ox + side * c + depth * s, oy - side * s + depth * c
-    aim[4], aim[5] = (c * p[4] + s * p[5]) * scatter, s * p[6] * scatter
-    aim[6], aim[7] = (c * p[5] - s * p[4]) * scatter, c * p[6] * scatter
-    aim[8], aim[9], aim[10], aim[11] = carry, p[9], p[10] * dial, p[11]
+    side, depth = p[ROW_SIDE] * dial, p[ROW_DEPTH] * dial + carry
+    aim[AIM_X], aim[AIM_Y] = ox + side * c + depth * s, oy - side * s + depth * c
+    side, depth = side + p[ROW_MISHIT_SIDE] * dial, depth + p[ROW_MISHIT_DEPTH] * dial
+    aim[AIM_MISHIT_X], aim[AIM_MISHIT_Y] = ox + side * c + depth * s, oy - side * s + depth * c
+    aim[AIM_XX], aim[AIM_XY] = (c * p[ROW_SS] + s * p[ROW_DS]) * scatter, s * p[ROW_DD] * scatter
+    aim[AIM_YX], aim[AIM_YY] = (c * p[ROW_DS] - s * p[ROW_SS]) * scatter, c * p[ROW_DD] * scatter
+    aim[AIM_CARRY], aim[AIM_MISHIT_SCALE], aim[AIM_BEND], aim[AIM_MISHIT_SHARE] = (
+        carry,
+        p[ROW_MISHIT_SCALE],
+        p[ROW_BEND] * dial,
+        p[ROW_MISHIT_SHARE],
+    )
     for k in range(12, 19):
         aim[k] = p[k]
-    aim[19] = dial if p[19] > 0.0 else 1.0
-    aim[20] = 1.0 if p[1] > WIDE_DIAL * p[0] else 0.0
+    aim[AIM_RUN_SHARE] = dial if p[ROW_SHORT] > 0.0 else 1.0
+    aim[AIM_FULL] = 1.0 if p[ROW_LEAST] > WIDE_DIAL * p[ROW_CARRY] else 0.0
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
@@ -48,43 +96,31 @@ def bin_of(heading: float, bins: int) -> int:
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def sweep(
-    land: Land, field: Any, pages: Any, crossings: Any,
-    nodes: Any, leaders: Any, spots: Any, lies: Any, turns: Any, allowed: Any, table: Any,
-    roll: Any, points: Any, core: int, value: Any, options: Any, slots: int, worth: float, step: float,
-    fan: int, coarse: float, margin: float, past: float, dials: int, screens: Any, place_of: Any,
+    land: Land, to_go: ToGo, nodes: Any, net: Net, bag: Bag, sample: Sample, value: Any, options: Any,
+    looking: Looking, remembered: Remembered,
 ) -> float:  # fmt: skip
-    """V = min over options of Q for some node-lies; gives the largest change. Cells and radians.
+    """V = min over options of Q for some node-lies; gives the largest change.
 
     Parameters
     ----------
-    land, field, pages, crossings : Land, ...
-        As of `kernels.expected`.
+    land, to_go : Land, ToGo
+        As of `kernels.strokes.expected`.
     nodes : int64 (M,)
         Which node-lies, in the order they are solved.
-    leaders : int64 (N,)
-        When searching, a node-lie whose leader is another one starts from that one's options within `worth`.
-    spots, lies : float64 (N, 3), int64 (N,)
-        Place and height [m] of every node-lie, and its lie.
-    turns : float64 (N, 1 + B)
-        A distance, and from each node-lie the headings of the line of play at B multiples of it.
-    allowed, table, roll : bool (S, L), float64 (S, L, H, ROW), float32 (S * L * H, 3, 16)
-        From `decide.rows`.
-    points, core : float32 (4, K), int
-        Common points of every option.
+    net, bag, sample : Net, Bag, Sample
+        The lattice, the shots, and common points of every option.
     value, options : float64 (N,), float64 (N, 8, 4)
         V, and each node-lie's best options, best first: shot (-1 = none), heading, carry, Q. Both change.
-    slots, worth, step, fan : int, float, float, int
-        0 slots: search every shot over a fan of headings. Otherwise refine so many options, those within
-        `worth` of the best, by `fan` steps to each side and one of carry; none only puts them in order.
-    coarse, margin, past : float
-        When searching: sideways step, sideways reach of the fan beyond the directions of hole and line of
-        play, and how far past the hole a carry is tried.
-    dials : int
-        Carries tried of each shot when searching, 0.35 `past` apart.
-    screens, place_of : uint16 (P, S, DIRECTIONS) or (0, 0, DIRECTIONS), int64 (N,)
-        What is remembered to stand in the way of each shot from each place, and the place of each node-lie;
-        none: every flight is walked past the trees.
+    looking : Looking
+        What is tried.
+    remembered : Remembered
+        What is remembered to stand in the way of each shot from each place; nothing: every flight is walked
+        past the trees.
     """
+    leaders, spots, lies, turns = net.leaders, net.spots, net.lies, net.turns
+    table, roll, allowed = bag.table, bag.roll, bag.allowed
+    slots, worth, step, fan = looking.slots, looking.worth, looking.step, looking.fan
+    coarse, margin, past, dials = looking.coarse, looking.margin, looking.past, looking.dials
     shots, bins, kept, full, change = table.shape[0], table.shape[2], options.shape[1], slots == 0, 0.0
     hx, hy = land.hole_x, land.hole_y
     none = np.empty((0, 0), np.uint16)
@@ -97,10 +133,10 @@ def sweep(
         lie, again = lies[node], 1.0 + value[node]
         to_hole = math.atan2(hx - ox, hy - oy)
         distance = math.hypot(hx - ox, hy - oy)
-        found[:, 0], found[:, 3] = -1.0, math.inf
+        found[:, SHOT], found[:, STROKES] = -1.0, math.inf
         source, sides, apart, turned = node, fan, step, 0.0
         searching = full
-        if full and leaders[node] != node and options[leaders[node], 0, 0] >= 0.0:
+        if full and leaders[node] != node and options[leaders[node], 0, SHOT] >= 0.0:
             searching, source, sides, apart = False, leaders[node], 2, 0.5 * coarse
             turned = to_hole - math.atan2(hx - spots[source, 0], hy - spots[source, 1])
             again = max(again, 1.0 + value[source])
@@ -109,32 +145,34 @@ def sweep(
         if searching:
             for s in range(shots):
                 if allowed[s, lie]:
-                    longest = max(longest, table[s, lie, bin_of(to_hole, bins), 0])
+                    longest = max(longest, table[s, lie, bin_of(to_hole, bins), ROW_CARRY])
             for s in range(shots):
                 p = table[s, lie, bin_of(to_hole, bins)]
-                enough = lie == RECOVERY or p[0] >= 0.4 * min(longest, distance)
-                gap = gap and not (allowed[s, lie] and enough and p[1] <= min(p[0], distance + past))
+                enough = lie == RECOVERY or p[ROW_CARRY] >= 0.4 * min(longest, distance)
+                gap = gap and not (
+                    allowed[s, lie] and enough and p[ROW_LEAST] <= min(p[ROW_CARRY], distance + past)
+                )
             if gap:  # the published strokes know nothing of it: against them every ball would go back
                 again = FAR_TOO_MANY
-        seen = screens[place_of[node]] if screens.shape[0] > 0 else none
+        held = remembered.held[remembered.place_of[node]] if remembered.held.shape[0] > 0 else none
         last = (shots if searching else kept if full else slots) - 1
         for attempt in range(2):
             if attempt == 1:
-                if found[0, 0] >= 0.0 or not tried:
+                if found[0, SHOT] >= 0.0 or not tried:
                     break
                 again = FAR_TOO_MANY  # against a value far too low every ball would go back
             groups, n = 0, 0
             for slot in range(last + 1):
-                s = slot if searching else int(options[source, slot, 0])
+                s = slot if searching else int(options[source, slot, SHOT])
                 plays = s >= 0 and allowed[s, lie]
                 if plays and not searching:
-                    plays = options[source, slot, 3] <= options[source, 0, 3] + worth
+                    plays = options[source, slot, STROKES] <= options[source, 0, STROKES] + worth
                 group[groups] = n
                 if plays and searching:
                     p = table[s, lie, bin_of(to_hole, bins)]
-                    top, least = min(p[0], distance + past), p[1]
+                    top, least = min(p[ROW_CARRY], distance + past), p[ROW_LEAST]
                     # From trees the way out may be sideways: short shots count there.
-                    fits = top >= least and (lie == RECOVERY or p[0] >= 0.4 * min(longest, distance))
+                    fits = top >= least and (lie == RECOVERY or p[ROW_CARRY] >= 0.4 * min(longest, distance))
                     if gap or fits:
                         top = max(top, least)
                         # Full, and dialled down by even steps of which one is the carry to the hole.
@@ -148,7 +186,10 @@ def sweep(
                             b = min(int(length / turns[node, 0]), turns.shape[1] - 2)
                             turn = turns[node, 1 + b] - to_hole
                             turn -= 2.0 * math.pi * math.floor(turn / (2.0 * math.pi) + 0.5)
-                            wide, drift = math.atan(margin / length), p[2] / p[0]  # a side wind is aimed off
+                            wide, drift = (
+                                math.atan(margin / length),
+                                p[ROW_SIDE] / p[ROW_CARRY],
+                            )  # a side wind is aimed off
                             low, high = min(0.0, turn) - wide - drift, max(0.0, turn) + wide - drift
                             if gap:  # too far, too short, or any way round: whatever leaves a shot that fits
                                 low, high = -math.pi, math.pi
@@ -158,15 +199,23 @@ def sweep(
                                 heading[n] = to_hole + low + (high - low) * j / max(count - 1, 1)
                                 n += 1
                 elif plays:
-                    p = table[s, lie, bin_of(options[source, slot, 1], bins)]
-                    length = options[source, slot, 2]
-                    length = min(max(length - (nearer if length < p[0] else 0.0), p[1]), p[0])
+                    p = table[s, lie, bin_of(options[source, slot, HEADING], bins)]
+                    length = options[source, slot, CARRY]
+                    length = min(
+                        max(length - (nearer if length < p[ROW_CARRY] else 0.0), p[ROW_LEAST]), p[ROW_CARRY]
+                    )
                     for j in range(-sides, sides + 1):
-                        carry[n], heading[n] = length, options[source, slot, 1] + turned + j * apart / length
+                        carry[n], heading[n] = (
+                            length,
+                            options[source, slot, HEADING] + turned + j * apart / length,
+                        )
                         n += 1
                     middle = heading[group[groups] + sides]
                     for j in range(-1, 2 if sides > 0 else -1):  # longer and shorter, where the dial allows
-                        carry[n], heading[n] = min(max(length + j * apart, p[1]), p[0]), middle
+                        carry[n], heading[n] = (
+                            min(max(length + j * apart, p[ROW_LEAST]), p[ROW_CARRY]),
+                            middle,
+                        )
                         n += carry[n] != length
                 if n > group[groups]:
                     for i in range(group[groups], n):
@@ -181,8 +230,8 @@ def sweep(
                     continue
                 # All aims in one go: alone, those of one shot make loops too short for the processor.
                 expected(
-                    land, field, pages, crossings, up, ox, oy,
-                    aims[:n], shot0, row, roll, points, core, again, seen, which, out,
+                    land, to_go, Origin(ox, oy, up), aims[:n], shot0, row, roll, sample, again,
+                    Screens(held, which), out,
                 )  # fmt: skip
                 # The best of each shot enters the list; of one shot and carry only one aim is kept.
                 for g in range(groups):
@@ -193,23 +242,23 @@ def sweep(
                             if q < best:
                                 best, at = q, i
                     k = kept - 1
-                    if at >= 0 and best < found[k, 3]:
-                        while k > 0 and found[k - 1, 3] > best:
+                    if at >= 0 and best < found[k, STROKES]:
+                        while k > 0 and found[k - 1, STROKES] > best:
                             found[k] = found[k - 1]
                             k -= 1
-                        found[k, 0], found[k, 1] = which[at], heading[at]
-                        found[k, 2], found[k, 3] = carry[at], best
+                        found[k, SHOT], found[k, HEADING] = which[at], heading[at]
+                        found[k, CARRY], found[k, STROKES] = carry[at], best
                 groups, n = 0, 0
-        if found[0, 0] < 0.0:
+        if found[0, SHOT] < 0.0:
             continue
         k = 1
         for slot in range(kept if slots > 1 else 0):  # those left alone stand behind those refined
-            while k < kept and found[k, 0] >= 0.0:
+            while k < kept and found[k, SHOT] >= 0.0:
                 k += 1
-            if k < kept and options[node, slot, 3] > options[node, 0, 3] + worth:
+            if k < kept and options[node, slot, STROKES] > options[node, 0, STROKES] + worth:
                 found[k] = options[node, slot]
         if full or slots > 1:
             options[node] = found
-        change = max(change, abs(found[0, 3] - value[node]))
-        value[node] = found[0, 3]
+        change = max(change, abs(found[0, STROKES] - value[node]))
+        value[node] = found[0, STROKES]
     return change

@@ -16,6 +16,21 @@ from typing import Any, Final
 import numpy as np
 
 from strategy.compiled import njit
+from strategy.decide.kernels.arguments import (
+    AIM_BEND,
+    AIM_CARRY,
+    AIM_CLIMB,
+    AIM_CLIMB_1,
+    AIM_CLIMB_2,
+    AIM_FULL,
+    AIM_X,
+    AIM_Y,
+    Flight,
+    Origin,
+    Screens,
+    Size,
+    Wood,
+)
 from strategy.decide.kernels.flat_map import FAST, UNSEEN
 
 _HALF: Final = 0.5  # of a flight is remembered of a shot that is dialled far down
@@ -105,29 +120,27 @@ def clear_until(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def flown(
-    free: Any, top: Any, base: Any, rows: int, columns: int, step: float, crown: float, stems: float,
-    clear: float, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
-    lx: float, ly: float, bend: float, k0: float, k1: float, k2: float, stands: float, begin: int,
+    free: Any, top: Any, base: Any, wood: Wood, height: Any, size: Size, start: Origin,
+    lx: float, ly: float, flight: Flight, stands: float, begin: int,
 ) -> float:  # fmt: skip
     """Fraction of its flight at which a tree stops a ball, 1 if none does.
 
     Parameters
     ----------
-    free, top, base, rows, columns, step, crown, stems
-        Of `Trees`. They come one by one: a tuple of arrays costs more to hand over than the ball to fly.
-    clear : float
-        Height above the spot that no tree reaches. [m]
-    level : float
-        Height of the spot. [m]
-    lx, ly, bend : float
-        Landing and sideways bend. [cells]
-    k0, k1, k2 : float
-        Row of `ShotTable.climb`.
+    free, top, base
+        Of `TreeMap`. They come one by one: a tuple of arrays costs more to hand over than the ball to fly.
+    wood, size, start, flight
+        Scalars of the trees, of the map, of where the ball is struck, of its flight.
+    lx, ly : float
+        Landing. [cells]
     stands : float
         Mean free ways that the ball can stand.
     begin : int
         First step of the canopy that is looked at: 1, or later as of `clear_until`.
     """
+    rows, columns, step, clear = wood.rows, wood.columns, wood.step, wood.clear
+    ny, nx, cell_m, level, ox, oy = size.rows, size.columns, size.cell_m, start.height, start.x, start.y
+    bend, k0, k1, k2 = flight.bend, flight.k0, flight.k1, flight.k2
     cx, cy = lx - ox, ly - oy
     length = math.sqrt(cx * cx + cy * cy)
     hilly = height.size > 0
@@ -160,7 +173,7 @@ def flown(
         if hilly:
             above -= height[int(min(max(y, 0.0), last_y)) * nx + int(min(max(x, 0.0), last_x))] - level
         if above < top[at]:
-            used += crown if above >= base[at] else stems
+            used += wood.crown if above >= base[at] else wood.stems
             if used > stands:
                 return u
         i += 1
@@ -169,15 +182,17 @@ def flown(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def look(
-    free: Any, top: Any, base: Any, rows: int, columns: int, step: float, crown: float, stems: float,
-    clear: float, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
-    carry: float, direction: float, bend: float, k0: float, k1: float, k2: float, until: float,
+    free: Any, top: Any, base: Any, wood: Wood, height: Any, size: Size, start: Origin,
+    carry: float, direction: float, flight: Flight, until: float,
 ) -> Any:  # fmt: skip
     """What stands in the way of a shot that lands `carry` away in a direction, up to a part of its flight.
 
     In the low byte what the way uses up, in parts of a mean free way; in the high byte how far out, on
     average, it is used up. Never `UNSEEN`.
     """
+    rows, columns, step, clear = wood.rows, wood.columns, wood.step, wood.clear
+    ny, nx, cell_m, level, ox, oy = size.rows, size.columns, size.cell_m, start.height, start.x, start.y
+    bend, k0, k1, k2 = flight.bend, flight.k0, flight.k1, flight.k2
     hilly = height.size > 0
     last_x, last_y = nx - 1.0, ny - 1.0
     one, n, metres = 1.0 / step, carry / step, carry * cell_m
@@ -205,7 +220,7 @@ def look(
         if hilly:
             above -= height[int(min(max(y, 0.0), last_y)) * nx + int(min(max(x, 0.0), last_x))] - level
         if above < top[at]:
-            more = crown if above >= base[at] else stems
+            more = wood.crown if above >= base[at] else wood.stems
             used += more
             moment += more * math.exp(-used) * i * step
         i += 1
@@ -215,8 +230,8 @@ def look(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def fly_past(
-    trees: Any, height: Any, ny: int, nx: int, cell_m: float, level: float, ox: float, oy: float,
-    aims: Any, chosen: Any, own: Any, screens: Any, which: Any, b: Any, ways: Any,
+    trees: Any, height: Any, size: Size, start: Origin, aims: Any, chosen: Any, own: Any, screens: Screens,
+    b: Any, ways: Any,
 ) -> None:  # fmt: skip
     """Stop the balls that trees stop: rows X, Y of `b` move there, row PART receives how far.
 
@@ -225,23 +240,24 @@ def fly_past(
     aims : float64 (A, AIM)
     chosen, own : int32 (>= M,), (K,)
         Row of `aims` of each of M aims, and which of these each ball is of.
-    screens, which : uint16 (S, DIRECTIONS) or (., 0), int64 (A,)
-        What is remembered of each shot from here, `UNSEEN` where it was never asked, filled on the way; and
-        the row of each aim. No columns: every flight is walked.
+    screens : Screens
+        What is remembered of each shot from here; without columns every flight is walked.
     b : float (ROWS, >= K)
         The balls: X, Y, STANDS, and where there are screens AHEAD_X, AHEAD_Y, LEAD.
     ways : int32 (2, >= K)
         To work in.
     """
     free, top, base, rows, columns = trees.free, trees.top, trees.base, trees.rows, trees.columns
-    step, crown, stems, clear = trees.step, trees.crown, trees.stems, trees.highest - level
-    n, one, balls = screens.shape[1], 1.0 / step, own.shape[0]
+    step, ox, oy = trees.step, start.x, start.y
+    wood = Wood(rows, columns, step, trees.crown, trees.stems, trees.highest - start.height)
+    remembered, which = screens.held, screens.row
+    n, one, balls = remembered.shape[1], 1.0 / step, own.shape[0]
     room = free[canopy_cell(rows, columns, one, ox, oy)] * step / _FURTHEST
     near = False
     for k in range(balls):
         b[PART, k] = 1.0
     for a in range(own[balls - 1] + 1):
-        near = near or room <= aims[chosen[a], 8]
+        near = near or room <= aims[chosen[a], AIM_CARRY]
     if not near:
         return  # no tree is as near as any ball may fly
     if n == 0:
@@ -252,7 +268,12 @@ def fly_past(
             widest = np.zeros(many)
             for k in range(balls):
                 i = chosen[own[k]]
-                ax, ay, dx, dy = aims[i, 0] - ox, aims[i, 1] - oy, float(b[X, k]) - ox, float(b[Y, k]) - oy
+                ax, ay, dx, dy = (
+                    aims[i, AIM_X] - ox,
+                    aims[i, AIM_Y] - oy,
+                    float(b[X, k]) - ox,
+                    float(b[Y, k]) - oy,
+                )
                 t = abs((dx * ay - dy * ax) / (dx * ax + dy * ay))
                 widest[own[k]] = max(widest[own[k]], min(t, WIDEST))
             least, most = np.full((many, BUNDLES), math.inf), np.zeros((many, BUNDLES))
@@ -260,7 +281,12 @@ def fly_past(
             for k in range(balls):
                 a = own[k]
                 i = chosen[a]
-                ax, ay, dx, dy = aims[i, 0] - ox, aims[i, 1] - oy, float(b[X, k]) - ox, float(b[Y, k]) - oy
+                ax, ay, dx, dy = (
+                    aims[i, AIM_X] - ox,
+                    aims[i, AIM_Y] - oy,
+                    float(b[X, k]) - ox,
+                    float(b[Y, k]) - oy,
+                )
                 along = dx * ax + dy * ay
                 t = (dx * ay - dy * ax) / along
                 ways[0, k] = -1
@@ -271,27 +297,27 @@ def fly_past(
                     least[a, g], most[a, g] = min(least[a, g], length), max(most[a, g], length)
             for a in range(many):
                 i = chosen[a]
-                ax, ay = aims[i, 0] - ox, aims[i, 1] - oy
+                ax, ay = aims[i, AIM_X] - ox, aims[i, AIM_Y] - oy
                 width = widest[a] / BUNDLES
                 for g in range(BUNDLES):
                     if most[a, g] > 0.0:
                         t = width * (2 * g + 1 - BUNDLES)
                         sx, sy = ax + t * ay, ay - t * ax
-                        size = math.sqrt(sx * sx + sy * sy)
+                        long = math.sqrt(sx * sx + sy * sy)
                         begins[a, g] = clear_until(
-                            free, rows, columns, step, ox, oy, sx / size, sy / size, width,
-                            least[a, g], most[a, g], aims[i, 10],
+                            free, rows, columns, step, ox, oy, sx / long, sy / long, width,
+                            least[a, g], most[a, g], aims[i, AIM_BEND],
                         )  # fmt: skip
         for k in range(balls):
             i = chosen[own[k]]
-            if room <= aims[i, 8]:
+            if room <= aims[i, AIM_CARRY]:
                 begin = begins[own[k], ways[0, k]] if bundled and ways[0, k] >= 0 else 1
                 if begin == NEVER:
                     continue
                 b[PART, k] = flown(
-                    free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
-                    ox, oy, float(b[X, k]), float(b[Y, k]), aims[i, 10], aims[i, 16], aims[i, 17],
-                    aims[i, 18], float(b[STANDS, k]), begin,
+                    free, top, base, wood, height, size, start, float(b[X, k]), float(b[Y, k]),
+                    Flight(aims[i, AIM_BEND], aims[i, AIM_CLIMB], aims[i, AIM_CLIMB_1], aims[i, AIM_CLIMB_2]),
+                    float(b[STANDS, k]), begin,
                 )  # fmt: skip
     else:
         # In passes that the compiler can vectorise, in the balls' own type; close to the lead the tangent is
@@ -312,14 +338,15 @@ def fly_past(
         for k in range(balls):
             i = chosen[own[k]]
             at = ways[0, k] - n if ways[0, k] >= n else ways[0, k]
-            held = screens[which[i], at]
+            held = remembered[which[i], at]
             if held == UNSEEN:
                 held = look(
-                    free, top, base, rows, columns, step, crown, stems, clear, height, ny, nx, cell_m, level,
-                    ox, oy, aims[i, 8], (at + 0.5) * (2.0 * math.pi / n), aims[i, 10], aims[i, 16],
-                    aims[i, 17], aims[i, 18], _NEARLY if aims[i, 20] > 0.0 else _HALF,
+                    free, top, base, wood, height, size, start, aims[i, AIM_CARRY],
+                    (at + 0.5) * (2.0 * math.pi / n),
+                    Flight(aims[i, AIM_BEND], aims[i, AIM_CLIMB], aims[i, AIM_CLIMB_1], aims[i, AIM_CLIMB_2]),
+                    _NEARLY if aims[i, AIM_FULL] > 0.0 else _HALF,
                 )  # fmt: skip
-                screens[which[i], at] = held
+                remembered[which[i], at] = held
             stood = (held & 255) > b[STANDS, k] * _STANDS
             if stood or top[ways[1, k]] > 0.0:
                 b[PART, k] = _LANDED
@@ -329,5 +356,5 @@ def fly_past(
     for k in range(balls):
         if b[PART, k] < 1.0:
             u, dx, dy = float(b[PART, k]), float(b[X, k]) - ox, float(b[Y, k]) - oy
-            v = aims[chosen[own[k]], 10] * (u * u - u) / math.sqrt(dx * dx + dy * dy)
+            v = aims[chosen[own[k]], AIM_BEND] * (u * u - u) / math.sqrt(dx * dx + dy * dy)
             b[X, k], b[Y, k] = ox + u * dx + v * dy, oy + u * dy - v * dx

@@ -17,6 +17,7 @@ from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Lie, Surface
 from strategy.course.playline import along_side, point_at
 from strategy.decide.cost_field import to_metres
+from strategy.decide.kernels.arguments import Mesh
 from strategy.outcome.today import HoleToday
 
 OFF_LINE_M: Final = 75.0  # further from the line of play than this the published baseline stays
@@ -78,6 +79,11 @@ class Lattice:
     cells: NDArray[np.int32]
     beyond: NDArray[np.int32]
     twins: NDArray[np.int32]
+
+    @property
+    def mesh(self) -> Mesh:
+        """Where the node-lies stand, as the kernels take it."""
+        return Mesh(self.node_of, *self.origin, self.spacing)
 
     def at(self, value: FloatArray, place: FloatArray, lie: IntArray) -> FloatArray:
         """Values (N,) interpolated at K places (K, 2) and lies; nan where no node-lie is near. [cells]

@@ -36,13 +36,13 @@ from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
-from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
+from strategy.decide.aims import Aims, in_cells, pack
 from strategy.decide.cost_field import CostField, cost_field
+from strategy.decide.kernels.arguments import AIM_MISHIT_SHARE, Sample, Screens
 from strategy.decide.kernels.flat_map import DIRECTIONS, UNSEEN
 from strategy.decide.kernels.packed import points_of
 from strategy.decide.search import COARSE_DEPTH_M, COARSE_SIDE_M, best_per_shot, coarse_aims, neighbours
 from strategy.decide.solver.rounds import SURE, Chain
-from strategy.decide.solver.value_iteration import Judges
 from strategy.decide.solver.whole_hole import WholeHole
 from strategy.outcome.play import Choice
 
@@ -256,7 +256,7 @@ class _Asked:
 
 def distribution(
     whole: WholeHole, spot: Spot, choice: Choice, value: float, *, most: int = 15, size: int = 1024,
-    seed: int = 1, within: Within | None = None, sure: float = SURE, points: Judges | None = None,
+    seed: int = 1, within: Within | None = None, sure: float = SURE, points: Sample | None = None,
     laid_out: CostField | None = None,
 ) -> FloatArray:  # fmt: skip
     """`rounds.score_chances`, from chances of so many strokes or fewer that are there already.
@@ -319,11 +319,11 @@ class _Balls:
     penalty: NDArray[np.int8]
     weight: FloatArray
     spot: Spot
-    points: Judges
+    points: Sample
 
     @staticmethod
     def of(
-        field: CostField, spot: Spot, aims: Aims, points: Judges, value: float, *, searching: bool = False
+        field: CostField, spot: Spot, aims: Aims, points: Sample, value: float, *, searching: bool = False
     ) -> _Balls:
         """`searching`: by screens of the trees; what is said walks every flight."""
         from strategy.decide.kernels.rollout import trace_aims
@@ -332,14 +332,12 @@ class _Balls:
         packed, row, roll = in_cells(field.today, *pack(field.today, spot, aims))
         shape = len(aims), z.shape[1]
         cells, penalty = np.empty(shape, np.int32), np.empty(shape, np.int8)
-        level = float(field.today.height_at((spot.x, spot.y))[0])
+        held = np.full((field.today.shots.shots, DIRECTIONS if searching else 0), UNSEEN, np.uint16)
         trace_aims(
-            field.land, field.values, NO_MAP, level, *field.cells(spot.x, spot.y), packed, row,
-            roll.astype(np.float64), z.astype(np.float64), core, 1.0 + value,
-            np.full((field.today.shots.shots, DIRECTIONS if searching else 0), UNSEEN, np.uint16), aims.shot,
-            cells, penalty,
+            field.land, field.to_gather(), field.origin(spot), packed, row, roll.astype(np.float64),
+            Sample(z.astype(np.float64), core), 1.0 + value, Screens(held, aims.shot), cells, penalty,
         )  # fmt: skip
-        late, ill = np.arange(shape[1]) >= core, packed[:, 11:12]
+        late, ill = np.arange(shape[1]) >= core, packed[:, AIM_MISHIT_SHARE : AIM_MISHIT_SHARE + 1]
         weight = np.where(late, ill / max(shape[1] - core, 1), (1.0 - ill) / core)
         return _Balls(
             field=field, value=value, cells=cells, penalty=penalty, weight=weight, spot=spot, points=points

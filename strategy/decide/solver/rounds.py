@@ -15,8 +15,9 @@ from numpy.typing import NDArray
 
 from strategy.arrays import BoolArray, FloatArray
 from strategy.codes import Spot, Surface
-from strategy.decide.aims import NO_MAP, Aims, in_cells, pack
+from strategy.decide.aims import Aims, in_cells, pack
 from strategy.decide.cost_field import CostField, Unplayable, cost_field, to_metres
+from strategy.decide.kernels.arguments import AIM_MISHIT_SHARE, Blend, Ended, Sample, TeeShot
 from strategy.decide.kernels.flat_map import NO_SCREEN, Nodes
 from strategy.decide.kernels.packed import points_of, table_of
 from strategy.decide.solver import value_iteration as passes
@@ -88,10 +89,8 @@ def play_out(
 
     today = whole.today
     field = laid_out if laid_out is not None else cost_field(today, whole)
-    table, roll, _ = table_of(today)
-    points, core = points_of(_POINTS, seed + 3)
+    bag = table_of(today)
     aim, aim_roll = _first(today, spot, choice)
-    level = float(today.height_at((spot.x, spot.y))[0])
     green, putts = _putts(whole, field)
     ends = np.zeros((field.values.size, 2), np.float32)  # chances of one and of two putts
     ends[green] = putts[:, 1:3]
@@ -99,10 +98,10 @@ def play_out(
     dropped[whole.unplayable.cells] = whole.unplayable.to
     found = np.empty((n, 3))
     play_rounds(
-        field.land, field.values, whole.base.ravel(), NO_MAP, today.lie_chance,
-        nodes_of(whole.rest, field), nodes_of(whole.near, field), ends, dropped,
-        table, roll.astype(np.float64), points, core, WORTH, STEP_M / today.cell_m,
-        np.array([*field.cells(spot.x, spot.y), level]), aim, aim_roll, 1.0 + value,
+        field.land, field.to_gather(), Ended(whole.base.ravel(), ends, dropped, today.lie_chance),
+        nodes_of(whole.rest, field), nodes_of(whole.near, field),
+        bag._replace(roll=bag.roll.astype(np.float64)), points_of(_POINTS, seed + 3),
+        WORTH, STEP_M / today.cell_m, TeeShot(field.origin(spot), aim, aim_roll, 1.0 + value),
         np.random.default_rng(seed), found,
     )  # fmt: skip
     score = np.rint(found[:, 0] + found[:, 2]).astype(np.int64)
@@ -167,7 +166,7 @@ def score_chances(
         Of 0, 1, ... strokes; they sum to 1.
     """
     field = cost_field(whole.today, whole)
-    first = traced(field, spot, choice, value, *points_of(size, seed))
+    first = traced(field, spot, choice, value, points_of(size, seed))
     chain = Chain(whole, start=first[0], laid_out=field)
     now = np.zeros(most + 1)
     for k in range(1, most):
@@ -278,8 +277,8 @@ class Chain:
             # Each cell is composed from itself and from node-lies alone: it may be written where it is read.
             compose(
                 chance, part.composed, field.packed, field.columns, chance, self.whole.today.lie_chance,
-                net.node_of, part.chances[-1], *net.origin, net.spacing, *field.hole,
-                region.inner_m / cell, region.outer_m / cell,
+                net.mesh, part.chances[-1],
+                Blend(*field.hole, region.inner_m / cell, region.outer_m / cell),
             )  # fmt: skip
         chance[self.taken.cells] = self.before[0][self.taken.to]
         chance[self.steep] = chance[field.settles[self.steep]]
@@ -320,11 +319,11 @@ class _Part:
             options = options.copy()
             options[options[..., 3] > options[:, :1, 3] + TRIED, 0] = -1.0
             options[options[:, 0, 0] < 0.0, :, 0] = -1.0  # one that was not solved was shown its neighbours'
-            crossings, table, roll = crossings_of(field), *table_of(field.today)[:2]
+            crossings, bag = crossings_of(field), table_of(field.today)
             more = [
-                passes.traced(
-                    field, solved.lattice, crossings, table, roll, solved.judged_on, options, slot
-                ).under(field.values, solved.value)
+                passes.traced(field, solved.lattice, crossings, bag, solved.judged_on, options, slot).under(
+                    field.values, solved.value
+                )
                 for slot in range(1, slots)
             ]
         each = [solved.balls, *more]
@@ -381,7 +380,7 @@ def _putts(whole: WholeHole, field: CostField) -> tuple[IntArray, FloatArray]:
 
 
 def traced(
-    field: CostField, spot: Spot, choice: Choice, value: float, points: NDArray[np.floating], core: int
+    field: CostField, spot: Spot, choice: Choice, value: float, points: Sample
 ) -> tuple[IntArray, IntArray, FloatArray]:
     """Where every ball of one stroke is played on from.
 
@@ -391,8 +390,8 @@ def traced(
         The hole laid out.
     value : float
         V of the spot.
-    points, core : ndarray (4, N), int
-        Core first, then mishits; how many are core.
+    points : Sample
+        N of them.
 
     Returns
     -------
@@ -401,16 +400,15 @@ def traced(
     """
     from strategy.decide.kernels.rollout import trace
 
-    today, count = field.today, points.shape[1]
+    today, core, count = field.today, points.core, points.deviates.shape[1]
     aim, roll = _first(today, spot, choice)
     cells, penalty = np.empty(count, np.int32), np.empty(count, np.int8)
-    level = float(today.height_at((spot.x, spot.y))[0])
     trace(
-        field.land, field.values, NO_MAP, level, *field.cells(spot.x, spot.y),
-        aim, roll, points.astype(np.float64), core, 1.0 + value, NO_SCREEN.ravel(), cells, penalty,
+        field.land, field.to_gather(), field.origin(spot), aim, roll,
+        Sample(points.deviates.astype(np.float64), core), 1.0 + value, NO_SCREEN.ravel(), cells, penalty,
     )  # fmt: skip
-    late = np.arange(count) >= core
-    return cells, penalty, np.where(late, aim[11] / max(count - core, 1), (1.0 - aim[11]) / core)
+    late, ill = np.arange(count) >= core, aim[AIM_MISHIT_SHARE]
+    return cells, penalty, np.where(late, ill / max(count - core, 1), (1.0 - ill) / core)
 
 
 def _first(today: HoleToday, spot: Spot, choice: Choice) -> tuple[FloatArray, FloatArray]:

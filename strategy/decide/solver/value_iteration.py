@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray, IntArray
 from strategy.decide.cost_field import CostField, to_metres
+from strategy.decide.kernels.arguments import Bag, Blend, Looking, Net, Remembered, Sample
 from strategy.decide.kernels.flat_map import UNSEEN
 from strategy.decide.kernels.packed import points_of, table_of
 from strategy.strokes.protocol import StrokesToGo
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
 
 Band = tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.int32], NDArray[np.int32]]
 Bands = list[Band]
-Judges = tuple[NDArray[np.float32], int]
 Screens = tuple[NDArray[np.uint16], IntArray]
 
 KEPT: Final = 8
@@ -123,8 +123,8 @@ class SolvedRegion:
         V of each node-lie.
     options : ndarray (N, 8, 4)
         Best options of each node-lie: shot, heading [rad], carry [cells], Q; shot -1 for none.
-    judged_on : tuple of ndarray (4, K) and int
-        Points the values were judged on, and how many are core; none of values that were recalled.
+    judged_on : Sample
+        Points the values were judged on; none of values that were recalled.
     balls : Balls
         Where the balls of each best option are played on, under these values.
     sweeps : int
@@ -140,7 +140,7 @@ class SolvedRegion:
     lattice: Lattice
     value: FloatArray
     options: FloatArray
-    judged_on: Judges
+    judged_on: Sample
     balls: Balls
     sweeps: int
     residual: float
@@ -185,7 +185,7 @@ class Passes:
         self.threads, self.tolerance, self.warm = threads, tolerance, start is not None
         nothing = np.zeros((0, 0, 0), np.uint16), np.zeros(0, np.int64)
         self.screens, self.place_of = nothing if screens is None else screens
-        self.judge: Judges = (np.empty((4, 0), np.float32), 0)
+        self.judge = Sample(np.empty((4, 0), np.float32), 0)
         self.balls = Balls.none(len(lattice.lies), 0)
         self.bands: Bands = []
         self.sweeps, self.residual = 0, 0.0
@@ -197,12 +197,12 @@ class Passes:
             self.value, self.options = start
 
     def run(self) -> None:
-        """Solve the region; the field's field follows."""
+        """Solve the region; the strokes to go of the field follow."""
         # What only the passes need is set up here: values that are recalled do without.
         size, seed = self.size, self.seed
         self.turns = self.lattice.turns(self.today)
-        self.table, self.roll, allowed = table_of(self.today)
-        self.allowed = allowed & self._within_reach()[:, None]
+        bag = table_of(self.today)
+        self.bag = bag._replace(allowed=bag.allowed & self._within_reach()[:, None])
         self.crossings = crossings_of(self.field)
         if not self.screens.size:
             self.screens, self.place_of = self._screens()
@@ -239,9 +239,7 @@ class Passes:
 
     def traced(self, slot: int) -> Balls:
         """The balls of one kept option of every node-lie; none of those that have no such option."""
-        return traced(
-            self.field, self.lattice, self.crossings, self.table, self.roll, self.judge, self.options, slot
-        )
+        return traced(self.field, self.lattice, self.crossings, self.bag, self.judge, self.options, slot)
 
     def judge_outward(self) -> None:
         """Bring the values up to date, outward from the hole, and the field with them."""
@@ -267,7 +265,7 @@ class Passes:
             )
         )  # fmt: skip
 
-    def _exactly(self, points: Judges) -> None:
+    def _exactly(self, points: Sample) -> None:
         """Put the options of every node-lie in order with every flight walked past the trees."""
         screens, self.screens = self.screens, np.zeros((0, 0, 0), np.uint16)
         self._improve(self.bands, points, slots=KEPT, worth=DOUBTED, fan=0)
@@ -365,7 +363,7 @@ class Passes:
             node = np.flatnonzero(np.take_along_axis(new, order[:, k : k + 1], axis=1)[:, 0])
             self.options[node, KEPT - 1 - k] = theirs[node, order[node, k]]
 
-    def _improve(self, bands: Bands, points: tuple[Any, int], **how: Any) -> float:
+    def _improve(self, bands: Bands, points: Sample, **how: Any) -> float:
         """One pass outward over the whole hole: remembered relief is stale, values change, F follows."""
         self.field.relief[:] = np.nan
         change = 0.0
@@ -377,7 +375,7 @@ class Passes:
     def _sweep(
         self,
         nodes: NDArray[np.int64],
-        points: tuple[Any, int],
+        points: Sample,
         *,
         slots: int,
         worth: float = 0.0,
@@ -388,16 +386,20 @@ class Passes:
 
         if not len(nodes):
             return 0.0
-        b, today, net, land = self.field, self.today, self.lattice, self.field.land
+        cell, net, region, land = self.today.cell_m, self.lattice, self.region, self.field.land
+        looking = Looking(
+            slots, worth, step, fan, self.step, region.margin_m / cell, region.past_m / cell, region.dials
+        )
+        nodes_of = Net(net.spots, net.lies, net.leaders, self.turns)
+        to_go, screens = (
+            self.field.to_gather(crossings=self.crossings),
+            Remembered(self.screens, self.place_of),
+        )
 
         def part(mine: NDArray[np.int64]) -> float:
             change = sweep(
-                land, b.values, b.values[None], self.crossings,
-                mine, net.leaders, net.spots, net.lies, self.turns, self.allowed, self.table,
-                self.roll, *points, self.value, self.options, slots, worth, step, fan, self.step,
-                self.region.margin_m / today.cell_m, self.region.past_m / today.cell_m, self.region.dials,
-                self.screens, self.place_of,
-            )  # fmt: skip
+                land, to_go, mine, nodes_of, self.bag, points, self.value, self.options, looking, screens
+            )
             return float(change)
 
         if self.threads == 1 or len(nodes) < 64:
@@ -415,25 +417,26 @@ class Passes:
         cell = self.today.cell_m
         compose(
             self.field.values, cells, self.field.packed, self.field.columns, self.base, self.today.lie_chance,
-            self.lattice.node_of, self.value, *self.lattice.origin, self.lattice.spacing,
-            *self.field.hole, self.region.inner_m / cell, self.region.outer_m / cell,
+            self.lattice.mesh, self.value,
+            Blend(*self.field.hole, self.region.inner_m / cell, self.region.outer_m / cell),
         )  # fmt: skip
         extend(self.field.values, self.base, beyond, twins)
         self.field.settle()
 
 
 def traced(
-    field: CostField, lattice: Lattice, crossings: NDArray[np.int32], table: FloatArray,
-    roll: NDArray[np.float32], points: Judges, options: FloatArray, slot: int,
+    field: CostField, lattice: Lattice, crossings: NDArray[np.int32], bag: Bag, points: Sample,
+    options: FloatArray, slot: int,
 ) -> Balls:  # fmt: skip
     """The balls of one kept option of every node-lie; which of them go back is not settled yet."""
     from strategy.decide.kernels.rollout import trace_nodes
 
-    z, core = points
-    balls = Balls.none(len(lattice.lies), z.shape[1])
+    balls = Balls.none(len(lattice.lies), points.deviates.shape[1])
+    # The line of play tells only a search where to look.
+    net = Net(lattice.spots, lattice.lies, lattice.leaders, np.empty((0, 1)))
     trace_nodes(
-        field.land, field.values, crossings, np.arange(len(lattice.lies)), lattice.spots, lattice.lies,
-        options, table, roll, z, core, slot, balls.cells, balls.penalty, balls.share,
+        field.land, field.to_gather(crossings=crossings), np.arange(len(lattice.lies)), net, options, bag,
+        points, slot, balls.cells, balls.penalty, balls.share,
     )  # fmt: skip
     return balls
 

@@ -8,7 +8,7 @@ import pytest
 from strategy.codes import Lie, Spot
 from strategy.decide.aims import Aims, in_cells, pack
 from strategy.decide.cost_field import to_cells
-from strategy.decide.kernels.flat_map import AIM
+from strategy.decide.kernels.arguments import AIM, AIM_CARRY
 from strategy.decide.kernels.packed import table_of
 from strategy.decide.kernels.sweeps import lay
 from strategy.outcome.play import Choice
@@ -34,7 +34,7 @@ def test_the_kernel_lays_an_aim_as_the_shot_table_dials_it(label):
         aim = np.empty(AIM)
         x, y = to_cells(today, (spot.x, spot.y))
         lay(aim, rows[shot, lie, b], x, y, np.radians(heading), carry / today.cell_m)
-        aim[8] *= today.cell_m  # the only length of an aim that no kernel reads
+        aim[AIM_CARRY] *= today.cell_m  # the only length of an aim that no kernel reads
         np.testing.assert_allclose(aim, cells[0], rtol=1e-9, atol=1e-9)
         short += bool(today.shots.short[shot])
     assert 10 < short < 190

@@ -6,10 +6,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.ndimage import distance_transform_edt
 
+from strategy.decide.kernels.arguments import Flight, Origin, Size, Wood
 from strategy.decide.kernels.trees import NEVER, clear_until, flown
 
 SIDE, STEP = 90, 4.0  # cells of the canopy, and cells of the map in one of them
 FLAT = np.zeros(0, np.float32)
+WOOD, SIZE = Wood(SIDE, SIDE, STEP, 0.4, 0.2, 12.5), Size(358, 358, 0.5)
 
 
 def canopy(rng, trees):
@@ -39,8 +41,8 @@ def stops(canopy_, origin, landing, bend, begin, stands):
     free, top, base = canopy_
     return [
         flown(
-            free, top, base, SIDE, SIDE, STEP, 0.4, 0.2, 12.5, FLAT, 358, 358, 0.5, 0.0, *origin, x, y, bend,
-            0.1, 0.05, 0.1, stands, begin,
+            free, top, base, WOOD, FLAT, SIZE, Origin(*origin, 0.0), x, y, Flight(bend, 0.1, 0.05, 0.1),
+            stands, begin,
         )
         for x, y in landing
     ]  # fmt: skip

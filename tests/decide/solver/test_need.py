@@ -9,7 +9,8 @@ import pytest
 
 from strategy.codes import Lie, Spot
 from strategy.decide import options
-from strategy.decide.aims import NO_MAP, Aims, finish_of, in_cells, pack
+from strategy.decide.aims import Aims, finish_of, in_cells, pack
+from strategy.decide.kernels.arguments import NO_CROSSINGS, Sample, Screens, ToGo
 from strategy.decide.kernels.flat_map import NO_SCREEN
 from strategy.decide.kernels.packed import points_of
 from strategy.decide.kernels.strokes import expected
@@ -128,9 +129,9 @@ def test_the_mean_of_the_chances_is_the_value_from_the_tee(settled):
     land = field.land._replace(relief=np.full_like(field.relief, np.nan, dtype=np.float64))
     values = field.values.astype(np.float64)
     expected(
-        land, values, values[None], NO_MAP, 0.0, *field.cells(tee.spot.x, tee.spot.y), packed,
-        np.zeros(1, np.int64), row, roll.astype(np.float64), points.astype(np.float64), core,
-        1.0 + tee.value, NO_SCREEN, np.zeros(1, np.int64), out,
+        land, ToGo(values, values[None], NO_CROSSINGS), field.origin(tee.spot), packed,
+        np.zeros(1, np.int64), row, roll.astype(np.float64), Sample(points.astype(np.float64), core),
+        1.0 + tee.value, Screens(NO_SCREEN, np.zeros(1, np.int64)), out,
     )  # fmt: skip
     onward, back = out[0]
     chances = distribution(tee.whole, tee.spot, tee.choice, tee.value, most=40, seed=3)

@@ -7,8 +7,16 @@ import pytest
 from scipy.stats import chisquare
 
 from strategy.decide import cost_field, options
-from strategy.decide.aims import NO_MAP
-from strategy.decide.kernels.flat_map import AIM, NO_SCREEN
+from strategy.decide.kernels.arguments import (
+    AIM,
+    AIM_MISHIT_SHARE,
+    NO_CROSSINGS,
+    Origin,
+    Sample,
+    Screens,
+    ToGo,
+)
+from strategy.decide.kernels.flat_map import NO_SCREEN
 from strategy.decide.kernels.packed import points_of, table_of
 from strategy.decide.kernels.rollout import trace
 from strategy.decide.kernels.strokes import expected
@@ -73,28 +81,17 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
         again = 1.0 + whole.rest.value[node]
         relief = np.full_like(field.relief, np.nan, dtype=np.float64)
         land = field.land._replace(relief=relief)
+        to_go, start = ToGo(values, values[None], NO_CROSSINGS), Origin(ox, oy, up)
         trace(
-            land,
-            values,
-            NO_MAP,
-            up,
-            ox,
-            oy,
-            aim,
-            roll[row],
-            points,
-            core,
-            again,
-            NO_SCREEN.ravel(),
-            cells,
-            penalty,
+            land, to_go, start, aim, roll[row], Sample(points, core), again, NO_SCREEN.ravel(), cells, penalty
         )
         out = np.empty((1, 2))
         expected(
-            land, values, values[None], NO_MAP, up, ox, oy, aim[None], np.zeros(1, np.int64), np.array([row]),
-            roll, points, core, again, NO_SCREEN, np.zeros(1, np.int64), out,
+            land, to_go, start, aim[None], np.zeros(1, np.int64), np.array([row]), roll,
+            Sample(points, core), again, Screens(NO_SCREEN, np.zeros(1, np.int64)), out,
         )  # fmt: skip
-        weight = np.where(late, aim[11] / (count - core), (1.0 - aim[11]) / core)
+        ill = aim[AIM_MISHIT_SHARE]
+        weight = np.where(late, ill / (count - core), (1.0 - ill) / core)
         on = cells >= 0
         assert weight[on] @ (values[cells[on]] + penalty[on]) == pytest.approx(out[0, 0], abs=1e-9)
         assert weight[~on].sum() == pytest.approx(out[0, 1], abs=1e-12)
