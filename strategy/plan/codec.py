@@ -13,6 +13,7 @@ from __future__ import annotations
 import dataclasses
 import json
 import math
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 if TYPE_CHECKING:
@@ -74,8 +75,9 @@ def _rounded(value: Any, digits: int) -> Any:
         }
         return dataclasses.replace(value, **changes)
     if isinstance(value, tuple):
-        return tuple(_rounded(v, digits) for v in value)
-    if isinstance(value, dict):
+        parts = [_rounded(v, digits) for v in value]
+        return type(value)(*parts) if hasattr(value, "_fields") else tuple(parts)
+    if isinstance(value, Mapping):
         return {k: _rounded(v, digits) for k, v in value.items()}
     return value
 

@@ -32,7 +32,7 @@ from strategy.errors import RequestError
 from strategy.outcome.play import Choice, dialled, finishes, track, well_struck
 from strategy.outcome.points import Stream, scrambles
 from strategy.outcome.today import HoleToday
-from strategy.plan.document import SAID
+from strategy.plan.document import ANSWERS
 from strategy.plan.drawing.costs import Contour, contours_of, even_of, strip_of
 from strategy.plan.drawing.outlines import (
     IN_PLAY,
@@ -235,9 +235,9 @@ def hole_sheet(
     green = shapely.Polygon(today.green)
     at_green = today.at_green(best.aim)
     axes = PlayFrame((spot.x, spot.y), _heading(today, spot, best, green, at_green=at_green), unit_m)
-    rings, radius = spreads(today, spot, options[:SAID], axes, seed)
+    rings, radius = spreads(today, spot, options[:ANSWERS], axes, seed)
     outline = rings[0] * radius + axes.point(best.aim)
-    around = [r * IN_PLAY + axes.point(o.aim) for r, o in zip(rings, options[:SAID], strict=True)]
+    around = [r * IN_PLAY + axes.point(o.aim) for r, o in zip(rings, options[:ANSWERS], strict=True)]
     landing, flight = _flight(today, spot, best, axes)
     window = _window(hole, today, axes, outline, around, at_green=at_green)
     front = front_point(hole.green, today.line, reference)
@@ -281,7 +281,7 @@ def hole_sheet(
         zero=_zero(today, best, axes, finish, at_green=at_green),
         left_ticks=_round_ticks(lambda depth: depth, window, 10 if window[3] - window[2] < 90.0 else 20),
         right_ticks=_right_ticks(today, axes, window, front, at_green=at_green),
-        decisions=tuple(_decision(o, axes) for o in options[:SAID]),
+        decisions=tuple(_decision(o, axes) for o in options[:ANSWERS]),
         numbers=numbers_of(hole, axes, window, around, landing, np.asarray(axes.point(best.aim))),
         wind=_wind(today, axes.heading),
         wind_counts=today.wind_counts,

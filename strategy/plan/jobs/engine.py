@@ -24,12 +24,13 @@ from strategy.course.playline import line_length
 from strategy.course.propose import propose_pins
 from strategy.errors import StrategyError
 from strategy.outcome.request import Request, line_from_tee, request
-from strategy.plan.advice.decision import Bench, Cut, bench_of, plan_location
+from strategy.plan.advice.decision import Bench, bench_of, plan_location
 from strategy.plan.cautions import assumed, cautions, strays
 from strategy.plan.codec import rounded
 from strategy.plan.document import (
     UNITS,
     VERSION,
+    Cut,
     HolePlan,
     Input,
     LocationPlan,
@@ -354,8 +355,7 @@ def _hole(
         par=hole.par,
         par_assumed=hole.par_assumed,
         notes=hole.notes,
-        green_depth_m=numbers.depth_m,
-        green_width_m=numbers.width_m,
+        green=numbers,
         rounds=tuple(rounds),
         findings=(*(_note(f) for f in hole.findings), *trouble),
         assumptions=tuple(dict.fromkeys(assumptions)),

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from strategy.decide.option import Option
-from strategy.plan.document import SAID
+from strategy.plan.document import ANSWERS
 from strategy.plan.solved import ContourMap, Solved
 from strategy.report.pictures.ground import INK, PAPER, SOFT_INK, draw_ground
 from strategy.report.pictures.page import DPI, HIGH, MARGIN, PAGE_IN, WIDE, Paper
@@ -69,7 +69,7 @@ def _unit(solved: Solved) -> str:
 
 def _answers(found: tuple[Option, ...], unit_m: float) -> list[str]:
     lines = []
-    for k, o in enumerate(found[:SAID]):
+    for k, o in enumerate(found[:ANSWERS]):
         cost = "" if k == 0 else f" {cost_words(o.cost, o.word).removeprefix('is ')}."
         balls = ", ".join(f"{n} {what}" for what, n in o.counts.items())
         said = f"{o.label}, {o.carry_m / unit_m:.0f} to carry{':' if cost else '.'}{cost} Of 20: {balls}."

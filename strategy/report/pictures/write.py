@@ -17,7 +17,7 @@ from strategy.compiled import code_digest
 from strategy.course.edges import tee_words
 from strategy.course.model import Course, Hole
 from strategy.errors import StrategyError
-from strategy.plan.advice.decision import as_option, set_up, spot_of
+from strategy.plan.advice.decision import set_up
 from strategy.plan.codec import to_data
 from strategy.plan.document import HolePlan, LocationPlan, Plan, RoundPlan
 from strategy.plan.jobs.digest import digest
@@ -142,24 +142,24 @@ def _draw(job: Drawing) -> None:
     from strategy.plan.drawing.sheet import hole_sheet
     from strategy.report.pictures.picture import write_picture
 
-    bench = set_up(job.hole, job.player, job.week, job.round, job.labels, job.location.xy)
+    bench = set_up(job.hole, job.player, job.week, job.round, job.labels, job.location.cut.xy)
     tee = job.location.tee
-    said = tee.options[0].said
+    quoted = tee.options[0].quoted
     value = kept_values(job.file.parents[1], job.location)
-    field, _ = bench.lay_out(job.location.xy, seed=job.seed, value=value)
+    field, _ = bench.lay_out(job.location.cut.xy, seed=job.seed, value=value)
     sheet = hole_sheet(
         job.hole,
         field.today,
         field,
-        spot_of(tee.place),
-        [as_option(o) for o in tee.said],
+        tee.spot,
+        [planned.option for planned in tee.answers],
         tee=job.tee,
         course=job.course,
         player=job.player.name,
         credit=job.credit,
         reference=job.week.front_reference,
-        location=job.location.text,
-        finish=None if said is None else (said.finish.of, said.finish.side_m),
+        location=job.location.cut.text,
+        finish=None if quoted is None else (quoted.finish.of, quoted.finish.side_m),
         unit_m=job.units.metres,
         seed=job.seed,
     )
@@ -175,7 +175,7 @@ def _drawing(
         return None
     markers, location = first
     tee = ", ".join(filter(None, (tee_words(markers.tee), markers_words(markers.up_m, units))))
-    best = location.tee.options[0]
+    best = location.tee.first
     sentences = _sentences(location, units)
     counts = " ".join(w for w in (counts_words(best.counts), leaves_words(best, units)) if w)
     own = course.hole(hole.label)

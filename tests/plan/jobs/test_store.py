@@ -34,6 +34,7 @@ def test_two_holes_of_one_file_name_are_not_taken_for_one_another(tmp_path):
     "spoil",
     [
         lambda data: data | {"version": VERSION + 1},
+        lambda data: data | {"version": 1},
         lambda data: data | {"parts": {"key": {"text": "14 on"}}},
         lambda data: {k: v for k, v in data.items() if k != "parts"},
     ],
