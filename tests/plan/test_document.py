@@ -23,13 +23,15 @@ from strategy.plan.document import (
     PlannedOption,
     read_plan,
 )
+from strategy.plan.drawing.sheet import SHEETS_VERSION, Sheets
 from strategy.plan.jobs.digest import digest
-from strategy.plan.jobs.store import Store, file_name, kept_values, write_text
+from strategy.plan.jobs.store import Store, file_name, read_values, write_text
 from strategy.plan.quoted import AtFlag
 from tests.plan.hand import decision, hole, location, option, quoted, reach, round_plan, start
 
 NUMBER = st.floats(-1e6, 1e6)
 VALUES = np.array([3.0, 4.25])
+SHEETS = Sheets(version=SHEETS_VERSION, sheets=(None,))
 
 
 def a_plan(*holes):
@@ -150,10 +152,10 @@ def test_an_unknown_hole_lists_those_there_are():
 def test_parts_are_on_disk_at_once_and_forgotten_when_nobody_asks(tmp_path):
     store = Store(tmp_path)
     part = rounded(location())
-    store.put("7", "a", part, VALUES)
-    store.put("7", "b", part, VALUES)
+    store.put("7", "a", part, SHEETS, VALUES)
+    store.put("7", "b", part, SHEETS, VALUES)
     assert Store(tmp_path).get("7", "b") == part
-    assert kept_values(tmp_path, part).tolist() == VALUES.tolist()
+    assert read_values(tmp_path, part).tolist() == VALUES.tolist()
     store.keep_only("7", ["b"])
     assert Store(tmp_path).get("7", "a") is None
     assert [p.name for p in (tmp_path / "holes").glob("*.json")] == ["07.json"]
@@ -164,7 +166,7 @@ def test_parts_are_on_disk_at_once_and_forgotten_when_nobody_asks(tmp_path):
 
 def test_a_part_of_another_form_counts_as_missing(tmp_path):
     store = Store(tmp_path)
-    store.put("7", "a", rounded(location()), VALUES)
+    store.put("7", "a", rounded(location()), SHEETS, VALUES)
     file = tmp_path / "holes" / "07.json"
     data = json.loads(file.read_text())
     del data["parts"]["a"]["tee"]

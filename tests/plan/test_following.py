@@ -11,8 +11,8 @@ from strategy import plan_course, read_course, read_player, read_week
 from strategy.demofiles import demo
 from strategy.plan.advice.quotes import NEAR_EDGE_M, _edges
 from strategy.plan.document import Role
+from strategy.report.words.lengths import Units
 from strategy.report.words.next_words import miss_words
-from strategy.report.words.sentences import Units
 
 
 def decisions(plan):

@@ -20,7 +20,7 @@ from strategy.demofiles import demo
 from strategy.outcome.request import line_from_tee
 from strategy.outcome.setup import today
 from strategy.plan.drawing.sheet import hole_sheet
-from strategy.report.words.sentences import Units
+from strategy.report.words.lengths import Units
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 
@@ -126,16 +126,16 @@ def draw(found, hole, player, week, part):
     tee = location.tee
     here = today(hole, player, week, part.rounds[0], pin=location.cut.xy)
     field = cost_field(here, Baseline(here))
-    sheet = hole_sheet(hole, here, field, tee.spot, [o.option for o in tee.answers])
+    options, finish = [o.option for o in tee.answers], tee.options[0].quoted.finish
+    sheet = hole_sheet(hole, field, tee.spot, options, finish)
     where = (hole.label, place(here.tee))
-    found.add("picture", (hole.label, "length", place(here.tee)), sheet.length * YARD_M)
     for number in sheet.numbers:
-        for edge, value in (("reach", number.reach), ("carry", number.carry)):
+        for edge, value in (("reach", number.reach_m), ("carry", number.carry_m)):
             key = (*where, called(number.what), edge)
             if value is not None and number.own_line:
-                found.own_lines.append((key, value * YARD_M))
+                found.own_lines.append((key, value))
             elif value is not None:
-                found.add("picture", key, value * YARD_M)
+                found.add("picture", key, value)
 
 
 def test_every_number_that_appears_twice_has_one_value(collected):

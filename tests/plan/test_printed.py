@@ -20,7 +20,7 @@ from strategy.plan.advice.quotes import SNAP_COST
 from strategy.plan.advice.what_follows import next_shots, scores_of
 from strategy.plan.codec import rounded
 from strategy.plan.document import Role
-from strategy.plan.jobs.store import kept_values
+from strategy.plan.jobs.store import read_values
 from tests.plan.hand import changed
 
 # What a plan rounds to 1e-4 m and degrees, and values kept in single precision, may move of strokes; balls
@@ -40,7 +40,7 @@ def locations(plan, course, player, week, folder, afresh=()):
                 number = round_plan.rounds[0]
                 bench = set_up(course.hole(hole.label), player, week, number, labels, location.cut.xy)
                 where = f"{hole.label} R{number}"
-                value = None if where in afresh else kept_values(folder, location)
+                value = None if where in afresh else read_values(folder, location)
                 field, whole = bench.lay_out(location.cut.xy, value=value, seed=plan.seed)
                 yield where, bench, field, whole if value is None else None, location
 

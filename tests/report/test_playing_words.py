@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from strategy.report.words.sentences import Units, brief, carry_words
+from strategy.report.words.lengths import Units
+from strategy.report.words.sentences import brief, carry_words
 from tests.plan.hand import decision, option
 
 

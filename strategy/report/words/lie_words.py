@@ -7,7 +7,7 @@ from typing import Final
 from strategy.plan.document import Decision
 from strategy.plan.quoted import OneLie
 from strategy.report.words.costs import spoken
-from strategy.report.words.sentences import Units
+from strategy.report.words.lengths import Units
 
 _ALL: Final = 3
 

@@ -11,7 +11,7 @@ from strategy.decide.option import Option
 from strategy.plan.document import Decision
 from strategy.plan.quoted import NextShot
 from strategy.report.words.costs import capital, spoken
-from strategy.report.words.sentences import Units
+from strategy.report.words.lengths import Units
 
 TELLING: Final = 0.1  # strokes between two misses from which one is named
 DEAD: Final = 0.6  # and from which the dearer one is dead

@@ -19,11 +19,11 @@ from strategy.plan.document import (
 )
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
 from strategy.report.words.costs import flag_sentence
+from strategy.report.words.lengths import Units
 from strategy.report.words.lie_words import lie_words, unseen_words
 from strategy.report.words.lines import wrapped
 from strategy.report.words.next_words import leaves_words, miss_words, next_sentence
 from strategy.report.words.sentences import (
-    Units,
     answer,
     answers,
     brief,
@@ -32,6 +32,7 @@ from strategy.report.words.sentences import (
     expected_words,
     from_words,
     jump_words,
+    markers_words,
     need_words,
     question_words,
     round_words,
@@ -147,12 +148,6 @@ def _lengths(plans: Sequence[RoundPlan], units: Units) -> Iterator[str]:
         span = f"{lengths[0]}" if len(lengths) == 1 else f"{lengths[0]} to {lengths[-1]}"
         moved = f", {markers}" if len(lengths) == 1 and (markers := markers_words(own[0].up_m, units)) else ""
         yield f"{span} from {the_tee(tee)}{moved}"
-
-
-def markers_words(up_m: float, units: Units) -> str:
-    """Where the markers stand on their tee: "markers 22 up", "markers 5 back"; "" in their place."""
-    up = units.whole(up_m)
-    return f"markers {abs(up)} {'up' if up > 0 else 'back'}" if up else ""
 
 
 def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:

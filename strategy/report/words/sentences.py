@@ -12,7 +12,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from enum import StrEnum
 from typing import Final
 
 from strategy.codes import Lie
@@ -43,26 +42,8 @@ from strategy.report.words.costs import (
     spoken,
     with_cost,
 )
-from strategy.units import MPH_MPS, YARD_M
-
-
-class Units(StrEnum):
-    """What lengths are said in."""
-
-    YARDS = "yards"
-    METRES = "metres"
-
-    @property
-    def metres(self) -> float:
-        """Length of one. [m]"""
-        return YARD_M if self is Units.YARDS else 1.0
-
-    def whole(self, metres: float) -> int:
-        """A length as the nearest whole number; halves go away from 0."""
-        value = metres / self.metres
-        size = int(abs(value) + 0.5)
-        return size if value >= 0.0 else -size
-
+from strategy.report.words.lengths import Units
+from strategy.units import MPH_MPS
 
 TELLING_PUTT: Final = 0.04  # putts between two sides of the hole
 _OF_THE_HOLE: Final = {"short": "short of", "long": "beyond", "left": "left of", "right": "right of"}
@@ -430,3 +411,9 @@ def question_words(asked: Question) -> str:
     title = f"Hole {asked.hole}" + (f", {asked.name}" if asked.name else "")
     given = "" if asked.given else " (not given: the middle of the green)"
     return f"{title}, par {asked.par}, round {asked.round}, hole {asked.location}{given}."
+
+
+def markers_words(up_m: float, units: Units) -> str:
+    """Where the markers stand on their tee: "markers 22 up", "markers 5 back"; "" in their place."""
+    up = units.whole(up_m)
+    return f"markers {abs(up)} {'up' if up > 0 else 'back'}" if up else ""

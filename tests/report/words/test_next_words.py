@@ -5,8 +5,8 @@ from __future__ import annotations
 from strategy.codes import Lie
 from strategy.decide.misses import Miss
 from strategy.plan.quoted import NextShot
+from strategy.report.words.lengths import Units
 from strategy.report.words.next_words import leaves_words, miss_words, next_sentence
-from strategy.report.words.sentences import Units
 from strategy.units import YARD_M
 from tests.plan.hand import decision, option, quoted
 

@@ -18,8 +18,8 @@ from strategy.plan.document import (
     Role,
 )
 from strategy.plan.quoted import Needed, RoundScores
+from strategy.report.words.lengths import Units
 from strategy.report.words.plan_text import asked_text, plan_text
-from strategy.report.words.sentences import Units
 from strategy.units import YARD_M
 from tests.plan.hand import decision, hole, location, option, quoted, round_plan
 

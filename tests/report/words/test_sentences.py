@@ -22,8 +22,8 @@ from strategy.plan.quoted import (
     Trees,
     TreesAt,
 )
+from strategy.report.words.lengths import Units
 from strategy.report.words.sentences import (
-    Units,
     answer,
     answers,
     brief,
