@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from enum import IntEnum
 from types import MappingProxyType
-from typing import Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 
 class Surface(IntEnum):
@@ -67,6 +67,17 @@ class Lie(IntEnum):
         """The lie of a full name; KeyError for any other word."""
         return _OF_LABEL[label]
 
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> Any:
+        """How documents write and read a lie: by its full name."""
+        from pydantic_core import core_schema as form
+
+        return form.no_info_after_validator_function(
+            cls.of_label,
+            form.literal_schema([*_OF_LABEL]),
+            serialization=form.plain_serializer_function_ser_schema(lambda lie: Lie(lie).label),
+        )
+
 
 class Spot(NamedTuple):
     """A ball at rest, about to be played.
@@ -82,6 +93,21 @@ class Spot(NamedTuple):
     x: float
     y: float
     lie: Lie
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> Any:
+        """How documents write and read a spot: `{"x": 12.5, "y": 203.0, "lie": "fairway"}`."""
+        from pydantic_core import core_schema as form
+
+        kinds = {"x": float, "y": float, "lie": Lie}
+        fields = {name: form.typed_dict_field(handler.generate_schema(kind)) for name, kind in kinds.items()}
+        return form.no_info_after_validator_function(
+            lambda read: cls(**read),
+            form.typed_dict_schema(fields),
+            serialization=form.plain_serializer_function_ser_schema(
+                lambda spot: {"x": spot.x, "y": spot.y, "lie": Lie(spot.lie).label}
+            ),
+        )
 
 
 _SURFACE_LABELS = {

@@ -75,8 +75,8 @@ def plan(
     from strategy.plan import plan_course
     from strategy.player import read_player
     from strategy.report.pictures.write import pictured, write_pictures
+    from strategy.report.words.lengths import Units
     from strategy.report.words.plan_text import plan_text
-    from strategy.report.words.sentences import Units
     from strategy.week import read_week
     from strategy.writing import write_text
 
@@ -94,7 +94,7 @@ def plan(
     click.echo(text)  # after the files: they stand also when nobody reads on
     # Pictures come last: whatever becomes of them, the plan is printed and kept.
     with _progress("drawing") as progress:
-        drawn, failed = write_pictures(made, *read, folder, units=Units(units), progress=progress, jobs=jobs)
+        drawn, failed = write_pictures(made, folder, units=Units(units), progress=progress, jobs=jobs)
     for reason in failed:
         click.echo(f"not drawn: {reason}", err=True)
     written = f"plan.json, plan.txt, holes/ and {pictured(drawn)} in pictures/"
@@ -139,8 +139,8 @@ def options(
     from strategy.course import read_course
     from strategy.plan.ask import ask
     from strategy.player import read_player
+    from strategy.report.words.lengths import Units
     from strategy.report.words.plan_text import asked_text
-    from strategy.report.words.sentences import Units
     from strategy.week import read_week
 
     read = read_course(course), read_player(player), read_week(week)

@@ -14,7 +14,7 @@ from strategy.errors import RequestError
 
 if TYPE_CHECKING:
     from strategy.player.model import Player
-    from strategy.report.words.sentences import Units
+    from strategy.report.words.lengths import Units
 
 T = TypeVar("T")
 _PLAIN: Final = (
@@ -84,7 +84,7 @@ def number(player: Path, lie: str, units: str, **given: object) -> None:
             "nothing to work from. Give --front and --on, or --course, --week, --hole and --from."
         )
     from strategy.player import read_player
-    from strategy.report.words.sentences import Units
+    from strategy.report.words.lengths import Units
 
     who = read_player(player)
     said = _from_course if on_course else _from_plain

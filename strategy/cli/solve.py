@@ -38,7 +38,7 @@ def solve(
     from strategy.player import read_player
     from strategy.report.pictures.solved import solved_text, write_solved
     from strategy.report.pictures.write import tried
-    from strategy.report.words.sentences import Units
+    from strategy.report.words.lengths import Units
     from strategy.week import read_week
 
     read, who, when = read_course(course), read_player(player), read_week(week)
@@ -53,7 +53,7 @@ def solve(
 
     def drawn() -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
-        write_solved(found, contour_map(bench.hole, here, found.field, unit_m), path)
+        write_solved(found, contour_map(bench.hole, here, found.field), path)
 
     # The text stands whatever becomes of the picture.
     if reason := tried(drawn):

@@ -13,12 +13,33 @@ from __future__ import annotations
 import dataclasses
 import json
 import math
-from typing import TYPE_CHECKING, Any, Final, TypeVar
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Annotated, Any, Final, TypeAlias, TypeVar
+
+import numpy as np
+
+from strategy.arrays import FloatArray
 
 if TYPE_CHECKING:
     from pydantic import TypeAdapter
 
 T = TypeVar("T")
+
+
+class _AsLists:
+    """How an array of numbers is written and read: as lists in lists."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
+        from pydantic_core import core_schema as form
+
+        return form.no_info_after_validator_function(
+            lambda lists: np.asarray(lists, dtype=np.float64),
+            form.list_schema(),
+            serialization=form.plain_serializer_function_ser_schema(lambda array: array.tolist()),
+        )
+
+
+Points: TypeAlias = Annotated[FloatArray, _AsLists()]  # an array as a field of a document
 
 DIGITS: Final = 4
 DEGREE_DIGITS: Final = 7  # of longitude and latitude: a centimetre
@@ -67,6 +88,8 @@ def _rounded(value: Any, digits: int) -> Any:
         if not math.isfinite(value):
             raise ValueError(f"{value} has no form in plan.json")
         return round(float(value), digits) + 0.0  # -0.0 becomes 0.0
+    if isinstance(value, np.ndarray):
+        return np.round(value, digits) + 0.0
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         changes = {
             f.name: _rounded(getattr(value, f.name), DEGREE_DIGITS if f.name.endswith("lonlat") else digits)
@@ -74,8 +97,9 @@ def _rounded(value: Any, digits: int) -> Any:
         }
         return dataclasses.replace(value, **changes)
     if isinstance(value, tuple):
-        return tuple(_rounded(v, digits) for v in value)
-    if isinstance(value, dict):
+        parts = [_rounded(v, digits) for v in value]
+        return type(value)(*parts) if hasattr(value, "_fields") else tuple(parts)
+    if isinstance(value, Mapping):
         return {k: _rounded(v, digits) for k, v in value.items()}
     return value
 

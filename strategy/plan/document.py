@@ -2,8 +2,8 @@
 
 ::
 
-    Plan -> HolePlan -> RoundPlan -> LocationPlan -> Decision -> PlannedOption -> Said
-                        (rounds)     (hole cut)      (tee shot,   (best first)    (what the
+    Plan -> HolePlan -> RoundPlan -> LocationPlan -> Decision -> PlannedOption -> Option
+                        (rounds)     (hole cut)      (tee shot,   (best first)    Quoted (what the
                                                      approaches)                  sentence quotes)
 
 SI units and degrees. Rounds that share markers and hole locations stand in one `RoundPlan`: while wind is not
@@ -18,12 +18,13 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any, Final
 
+from strategy.codes import Spot
+from strategy.course.pins import GreenNumbers
 from strategy.decide.commit import Commitment
 from strategy.decide.misses import Miss
-from strategy.decide.option import Word
+from strategy.decide.option import Option
 from strategy.decide.putts import Sides
 from strategy.errors import RequestError
-from strategy.outcome.play import Choice
 from strategy.plan.codec import from_data, to_data
 from strategy.plan.quoted import (
     AtFlag,
@@ -31,17 +32,17 @@ from strategy.plan.quoted import (
     Drop,
     Jump,
     Needed,
-    Next,
+    NextShot,
+    Quoted,
     RoundScores,
-    Said,
     Through,
     Trees,
     UnseenLie,
 )
 
-VERSION: Final = 1  # fields added since have defaults: a plan without them is read as before
+VERSION: Final = 2  # of the layout; a field that is added later gets a default and needs no new version
 UNITS: Final = "metres, degrees, strokes"
-SAID: Final = 3  # never more than three answers
+ANSWERS: Final = 3  # never more than three answers
 
 
 class Role(StrEnum):
@@ -56,78 +57,30 @@ class Role(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
-    """A ball at rest. [m]"""
-
-    x: float
-    y: float
-    lie: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Landing:
-    """Median ball and both edges of the landing."""
-
-    middle: Place
-    left: Place
-    right: Place
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedOption:
-    """One option as planned; see `strategy.decide.Option` for the fields of the same name.
+    """One option of a decision, and what the plan adds to it.
 
     Attributes
     ----------
-    sampling, few_balls : float
-        Both parts of the standard error of `strokes`.
+    option : Option
+        As it was judged, at the aim that is said.
+    quoted : Quoted or None
+        What its sentence quotes; None after the first three, which are said.
     balls : int
-        Balls behind the spread; 0 = stated or assumed.
+        Number of measured balls behind the spread; 0 where the spread is stated or assumed.
     origins : mapping of str to str
-        Origin of carry, spread, run and bend: stated, measured or assumed.
-    said : Said or None
-        Of the first three.
-    struck : float
-        Share of balls that a tree stops in the air.
-    plays_m : float or None
-        The player's own number behind `carry_m`: from a clean lie, calm and level. [m]
+        Origin of carry, scatter, run and bend: stated, measured or assumed.
     """
 
-    club: str
-    shot: str
-    label: str
-    index: int
-    carry_m: float
-    heading: float
-    aim: tuple[float, float]
-    aim_lonlat: tuple[float, float]
-    start_line: float
-    strokes: float
-    sampling: float
-    few_balls: float
-    cost: float
-    cost_error: float
-    word: Word
-    counts: dict[str, int]
-    chances: dict[str, float]
+    option: Option
+    quoted: Quoted | None
     balls: int
     origins: dict[str, str]
-    landing: Landing | None
-    said: Said | None
-    plays_m: float | None = None
-    struck: float = 0.0
-    longer_m: float = 0.0
-    rise_m: float = 0.0
-
-    @property
-    def choice(self) -> Choice:
-        """The stroke itself: its carry is what it would be on level ground."""
-        return Choice(self.index, self.heading, self.carry_m - self.longer_m)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """One shot to be decided: from where, and every option kept, as they are said.
+    """One shot to be decided: where it is played from, its options, and what is known about them.
 
     Attributes
     ----------
@@ -135,91 +88,96 @@ class Decision:
         Which ball it is.
     stroke : int
         1 = tee shot.
-    place : Place
-        Where from.
-    to_hole_m, front_m, middle_m, back_m : float
-        Straight distances to the hole and to front, middle and back of the green. [m]
+    spot : Spot
+        Where the ball is and how it lies.
+    to_hole_m : float
+        Straight distance to the hole. [m]
+    green : GreenNumbers
+        Front, middle and back of the green from the ball, and the size of the green.
     options : tuple of PlannedOption
-        As they are said: cheapest first, but for stock, taste and trees (`strategy.plan.advice.order`). Empty
-        when the player has no shot from this lie. Costs are strokes above the cheapest, wherever it stands.
-    at_flag : AtFlag or None
-        None where the advice is at the hole, or no shot finishes there.
-    short_side : str
-        "left", "right", "front" or "back" when the advice finishes towards the hole's near edge and the
-        strokes to go do not see it; else "".
+        In the order in which they are said: cheapest first, but for stock, taste and trees
+        (`strategy.plan.advice.order`). Empty when the player has no shot from this lie. The cost of an option
+        is counted from the cheapest, wherever that stands.
     note : str
         Why there are no options; "" otherwise.
-    jump : Jump or None
-        For a lie that may jump.
-    by_table : ByTable or None
-        The one-stroke answer, where it is another one.
-    next : tuple of Next
-        What the best option leaves and what is then played, of a tee shot that stays short of the green.
-    misses : tuple of Miss
-        Misses of the best option at a green, the cheapest first.
-    scores : mapping of str to float
-        Chance of each score of the hole from here, "2", "3", ..., of a tee shot.
-    score_counts : mapping of str to int
-        The same of 20 rounds by their names: eagle, birdie, par, bogey, double bogey or worse.
-    needs : tuple of Needed
-        The shot for a score that is needed, of a shot asked for with one.
-    sides : Sides or None
-        Which side of the hole to putt from, of a shot at the green.
-    trees : Trees or None
-        What tree heights that are assumed cost in certainty, of a tee shot or a shot asked for.
-    commit : Commitment or None
-        The number to settle on in gusts, of the best option; None where one number does for lull and gust.
-    unplayable : Drop or None
-        From rough or trees, a drop that is better than every shot; None where a shot is.
     why_first : str
         Why the first option is not the cheapest: "stock", "liked", "disliked" (the cheaper one is) or
         "trees"; "" when it is.
     through : Through or None
         A shot through trees that is worth it or not by how many balls come through.
+    at_flag : AtFlag or None
+        None where the advice is at the hole, or no shot finishes there.
+    short_side : str
+        "left", "right", "front" or "back" when the advice finishes towards the near edge of the green and
+        the strokes to go do not see it; else "".
+    commit : Commitment or None
+        The number to settle on in gusts, of the first option; None where one number does for lull and gust.
+    jump : Jump or None
+        For a lie that may jump.
     unseen : UnseenLie or None
-        Of a ball that may lie in several ways: options are one swing for all, told from the lie of `place`.
+        Of a ball that may lie in several ways. The options are then one swing for all of these lies, and
+        their carries are those from the lie of `spot`.
+    unplayable : Drop or None
+        From rough or trees, a drop that is better than every shot; None where a shot is.
+    misses : tuple of Miss
+        Misses of the first option at a green, the cheapest first.
+    sides : Sides or None
+        Which side of the hole to putt from, of a shot at the green.
+    by_table : ByTable or None
+        The one-stroke answer, where it is another one.
+    trees : Trees or None
+        What assumed tree heights cost in certainty, of a tee shot or a shot asked for.
+    next_shots : tuple of NextShot
+        What the first option leaves and what is then played, of a tee shot that stays short of the green.
+    score_counts : mapping of str to int
+        Scores of 20 rounds by their names, of a tee shot: eagle, birdie, par, bogey, double bogey or worse.
+        The exact chances stand in the `score_chances` of the first option.
+    needs : tuple of Needed
+        The shot for a score that is needed, where one was asked for.
     """
 
     role: Role
     stroke: int
-    place: Place
+    spot: Spot
     to_hole_m: float
-    front_m: float
-    middle_m: float
-    back_m: float
+    green: GreenNumbers
     options: tuple[PlannedOption, ...]
-    at_flag: AtFlag | None
-    short_side: str
-    note: str
-    jump: Jump | None = None
-    by_table: ByTable | None = None
-    next: tuple[Next, ...] = ()
-    misses: tuple[Miss, ...] = ()
-    scores: dict[str, float] = field(default_factory=dict)
-    score_counts: dict[str, int] = field(default_factory=dict)
-    commit: Commitment | None = None
-    needs: tuple[Needed, ...] = ()
-    sides: Sides | None = None
-    trees: Trees | None = None
-    unplayable: Drop | None = None
+    note: str = ""
     why_first: str = ""
     through: Through | None = None
+    at_flag: AtFlag | None = None
+    short_side: str = ""
+    commit: Commitment | None = None
+    jump: Jump | None = None
     unseen: UnseenLie | None = None
+    unplayable: Drop | None = None
+    misses: tuple[Miss, ...] = ()
+    sides: Sides | None = None
+    by_table: ByTable | None = None
+    trees: Trees | None = None
+    next_shots: tuple[NextShot, ...] = ()
+    score_counts: dict[str, int] = field(default_factory=dict)
+    needs: tuple[Needed, ...] = ()
 
     @property
-    def cheapest(self) -> PlannedOption:
-        """The option of fewest strokes, wherever it stands."""
-        return min(self.options, key=lambda option: option.cost)
+    def first(self) -> Option:
+        """The option that is said first; the decision must have options."""
+        return self.options[0].option
 
     @property
-    def said(self) -> tuple[PlannedOption, ...]:
-        """The answers that are said: three at most."""
-        return self.options[:SAID]
+    def cheapest(self) -> Option:
+        """The option of fewest strokes, wherever it stands; the decision must have options."""
+        return min((planned.option for planned in self.options), key=lambda option: option.cost)
+
+    @property
+    def answers(self) -> tuple[PlannedOption, ...]:
+        """The options that are said: three at most."""
+        return self.options[:ANSWERS]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LocationPlan:
-    """One hole location: the tee shot and what follows.
+class Cut:
+    """Where the hole is cut: a hole location to plan for.
 
     Attributes
     ----------
@@ -230,25 +188,41 @@ class LocationPlan:
     xy : tuple of two floats
         Course frame. [m]
     origin : str
-        "published" (the week file gives it), "proposed" or "assumed".
+        "published" (the week file gives it) or "proposed".
     name, why : str
         Of a proposed one: "front left"; "sand 5 left" when tough.
-    warning : str
-        When it lies nearer the edge than the guidance margin.
-    assumptions : tuple of str
-        What the numbers of this location take for granted.
     """
 
     text: str
     on_m: float
     xy: tuple[float, float]
     origin: str
-    name: str
-    why: str
+    name: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LocationPlan:
+    """One hole location: the tee shot and what follows.
+
+    Attributes
+    ----------
+    warning : str
+        When it lies nearer the edge than the guidance margin.
+    assumptions : tuple of str
+        What the numbers of this location take for granted.
+    """
+
+    cut: Cut
     warning: str
     assumptions: tuple[str, ...]
     tee: Decision
     approaches: tuple[Decision, ...]
+
+    @property
+    def decisions(self) -> tuple[Decision, ...]:
+        """The tee shot and all approaches."""
+        return (self.tee, *self.approaches)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -301,8 +275,8 @@ class HolePlan:
     ----------
     notes : tuple of str
         The caddie's own, from course.toml.
-    green_depth_m, green_width_m : float
-        As played. [m]
+    green : GreenNumbers
+        From the back tee.
     """
 
     label: str
@@ -310,8 +284,7 @@ class HolePlan:
     par: int
     par_assumed: bool
     notes: tuple[str, ...]
-    green_depth_m: float
-    green_width_m: float
+    green: GreenNumbers
     rounds: tuple[RoundPlan, ...]
     findings: tuple[Note, ...]
     assumptions: tuple[str, ...]

@@ -65,7 +65,7 @@ def shared_lay_up(group: TeeGroup) -> Decision | None:
     found = []
     for _, location in group.where:
         middle = [d for d in location.approaches if d.role is Role.MIDDLE]
-        if not middle or not middle[0].options or middle[0].options[0].landing is None:
+        if not middle or not middle[0].options or middle[0].first.leave is None:
             return None
         found.append(middle[0])
     if len(found) < 2 or not all(same_answer(found[0], other) for other in found[1:]):
@@ -78,17 +78,17 @@ def same_answer(a: Decision, b: Decision) -> bool:
     if not a.options or not b.options:
         return not a.options and not b.options
     first, second = a.options[0], b.options[0]
-    return first.label == second.label and _within(first, second) and _within(second, first)
+    return first.option.label == second.option.label and _within(first, second) and _within(second, first)
 
 
 def _within(of: PlannedOption, other: PlannedOption) -> bool:
     """Whether another's aim lies within the room of an option, or a yard of it."""
-    if of.said is None or of.said.room_m is None or of.said.depth_room_m is None:
+    if of.quoted is None or of.quoted.room_m is None or of.quoted.depth_room_m is None:
         return False  # told by the hole, which moves
-    a = np.radians(of.heading)
-    move = np.subtract(other.aim, of.aim)
+    a = np.radians(of.option.heading)
+    move = np.subtract(other.option.aim, of.option.aim)
     side = float(move @ np.array([np.cos(a), -np.sin(a)]))
     deep = float(move @ np.array([np.sin(a), np.cos(a)]))
-    left, right = of.said.room_m
-    short, long = of.said.depth_room_m
+    left, right = of.quoted.room_m
+    short, long = of.quoted.depth_room_m
     return -left - YARD_M <= side <= right + YARD_M and -short - YARD_M <= deep <= long + YARD_M

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from strategy.codes import Lie
 from strategy.decide.option import Word
 
 
@@ -158,7 +159,7 @@ class Start:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
+class Quoted:
     """The numbers that the sentence of one option quotes.
 
     Attributes
@@ -171,8 +172,6 @@ class Said:
         How far left and right the finish may move for less than 0.01 strokes; None at the green. [m]
     depth_room_m : tuple of two floats or None
         How far shorter and longer, within what the shot carries. [m]
-    leaves_m : tuple of two floats or None
-        10th and 90th percentile of what is left to the front of the green. [m]
     """
 
     finish: Finish
@@ -182,7 +181,6 @@ class Said:
     run_m: float
     room_m: tuple[float, float] | None
     depth_room_m: tuple[float, float] | None
-    leaves_m: tuple[float, float] | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -221,8 +219,7 @@ class OneLie:
 
     Attributes
     ----------
-    lie : str
-        As `Lie.label` says it.
+    lie : Lie
     of_20 : int
         How many balls of 20 lie so.
     label : str
@@ -233,7 +230,7 @@ class OneLie:
         To hole out with it.
     """
 
-    lie: str
+    lie: Lie
     of_20: int
     label: str
     carry_m: float
@@ -280,12 +277,12 @@ class ByTable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Next:
+class NextShot:
     """A stretch of distances to the front that a tee shot leaves, and the shot that is best from it.
 
     Attributes
     ----------
-    lie : str
+    lie : Lie
         How the ball lies there.
     low_m, high_m : float
         To the front of the green. [m]
@@ -295,7 +292,7 @@ class Next:
         Of all balls of the tee shot.
     """
 
-    lie: str
+    lie: Lie
     low_m: float
     high_m: float
     label: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -32,7 +32,7 @@ def round_scores(holes: Sequence[HolePlan], numbers: Sequence[int]) -> tuple[Rou
         there = [(hole, first) for hole in holes if (first := _first(hole, number)) is not None]
         if not there:
             continue
-        total = round_chances([_array(first.tee.scores) for _, first in there])
+        total = round_chances([_array(first.tee.first.score_chances) for _, first in there])
         up_to = np.round(np.cumsum(total), 9)
         parts = counts_of({str(k): float(c) for k, c in enumerate(total)}, PARTS)
         found.append(
@@ -40,7 +40,7 @@ def round_scores(holes: Sequence[HolePlan], numbers: Sequence[int]) -> tuple[Rou
                 round=number,
                 holes=len(there),
                 par=sum(hole.par for hole, _ in there),
-                likely=sum(first.origin != "published" for _, first in there),
+                likely=sum(first.cut.origin != "published" for _, first in there),
                 mean=float(total @ np.arange(len(total))),
                 tails=(
                     int(np.argmax(up_to >= 0.1)),
@@ -57,12 +57,13 @@ def _first(hole: HolePlan, number: int) -> LocationPlan | None:
     """The first location of a hole in a round whose scores are known."""
     for plan in hole.rounds:
         if number in plan.rounds:
-            return next((one for one in plan.locations if one.tee.scores), None)
+            scored = (one for one in plan.locations if one.tee.options and one.tee.first.score_chances)
+            return next(scored, None)
     return None
 
 
-def _array(scores: dict[str, float]) -> FloatArray:
-    out = np.zeros(max(map(int, scores)) + 1)
+def _array(scores: Mapping[int, float]) -> FloatArray:
+    out = np.zeros(max(scores) + 1)
     for score, chance in scores.items():
-        out[int(score)] = chance
+        out[score] = chance
     return out

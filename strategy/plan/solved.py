@@ -25,13 +25,13 @@ from strategy.plan.drawing.outlines import Piece, PlayFrame, pieces_of
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 
-# Lengths in the reader's unit: yards or metres.
-STEP: Final = 20.0
+STEP: Final = 20.0  # in the reader's unit
 LEVEL: Final = 0.2  # strokes between two contours
-_NET: Final = 2.5
-_SIDE: Final = 62.0
-_AHEAD: Final = 28.0
-_BEHIND: Final = 18.0
+_NET_M: Final = 2.5 * YARD_M
+_SIDE_M: Final = 62.0 * YARD_M
+_AHEAD_M: Final = 28.0 * YARD_M
+_BEHIND_M: Final = 18.0 * YARD_M
+_SHORTEST_M: Final = 12.0 * YARD_M  # a shorter contour is left out
 _SMOOTH: Final = 1.4  # net steps; a contour is read by eye, not by the cell
 
 
@@ -99,14 +99,14 @@ class Solved:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class ContourMap:
-    """What the picture of a solved hole shows; sheet frame in the reader's unit, (side, depth) from the tee.
+    """What the picture of a solved hole shows: (side, depth) from the tee. [m]
 
     Attributes
     ----------
     contours : tuple of (float, ndarray (n, 2))
-        Lines of equal strokes to go, for a ball in play. [yd]
+        Lines of equal strokes to go, for a ball in play.
     window : tuple of four floats
-        Least and greatest side, least and greatest depth. [yd]
+        Least and greatest side, least and greatest depth.
     """
 
     pieces: tuple[Piece, ...]
@@ -166,7 +166,7 @@ def solved(
     )
 
 
-def contour_map(hole: Hole, today: HoleToday, field: FloatArray, unit_m: float = YARD_M) -> ContourMap:
+def contour_map(hole: Hole, today: HoleToday, field: FloatArray) -> ContourMap:
     """What the picture of a solved hole shows.
 
     Parameters
@@ -177,18 +177,16 @@ def contour_map(hole: Hole, today: HoleToday, field: FloatArray, unit_m: float =
         The hole as it was solved.
     field : ndarray (rows, columns)
         `Solved.field`.
-    unit_m : float
-        The reader's unit. [m]
     """
     reach = np.subtract(today.hole, today.tee)
-    axes = PlayFrame(today.tee, float(np.degrees(np.arctan2(reach[0], reach[1])) % 360.0), unit_m)
+    axes = PlayFrame(today.tee, float(np.degrees(np.arctan2(reach[0], reach[1])) % 360.0))
     pin = axes.point(today.hole)
     line = axes.to_sheet(today.line)
     window = (
-        min(-_SIDE, float(line[:, 0].min()) - _SIDE),
-        max(_SIDE, float(line[:, 0].max()) + _SIDE),
-        -_BEHIND,
-        max(pin[1], float(line[:, 1].max())) + _AHEAD,
+        min(-_SIDE_M, float(line[:, 0].min()) - _SIDE_M),
+        max(_SIDE_M, float(line[:, 0].max()) + _SIDE_M),
+        -_BEHIND_M,
+        max(pin[1], float(line[:, 1].max())) + _AHEAD_M,
     )
     return ContourMap(
         pieces=pieces_of(hole, axes, window),
@@ -223,8 +221,8 @@ def _contours(
     from contourpy import contour_generator
     from scipy.ndimage import distance_transform_edt, gaussian_filter
 
-    x = np.arange(window[0], window[1] + _NET, _NET)
-    y = np.arange(window[2], window[3] + _NET, _NET)
+    x = np.arange(window[0], window[1] + _NET_M, _NET_M)
+    y = np.arange(window[2], window[3] + _NET_M, _NET_M)
     net = np.stack(np.meshgrid(x, y), axis=-1)
     row, col, inside = today.cells(axes.to_course(net.reshape(-1, 2)))
     flat = np.full(len(row), np.nan)
@@ -241,6 +239,6 @@ def _contours(
     for k in np.arange(low, high + 1.0):
         for one in lines.lines(k * LEVEL):
             points = np.asarray(one, dtype=np.float64)
-            if np.hypot(*np.diff(points, axis=0).T).sum() > 12.0:
+            if np.hypot(*np.diff(points, axis=0).T).sum() > _SHORTEST_M:
                 found.append((float(round(k * LEVEL, 6)), points))
     return tuple(found)

@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-from strategy.decide.option import Word
+import dataclasses
+
+from strategy.codes import Lie, Spot
+from strategy.course.pins import GreenNumbers
+from strategy.decide.option import Leave, Option, OptionError, Word
 from strategy.plan.document import (
+    Cut,
     Decision,
     HolePlan,
-    Landing,
     LocationPlan,
-    Place,
     PlannedOption,
     Role,
     RoundPlan,
     Wind,
 )
-from strategy.plan.quoted import (
-    Finish,
-    Reach,
-    Said,
-    Start,
-)
+from strategy.plan.quoted import Finish, Quoted, Reach, Start
 from strategy.units import MPH_MPS, YARD_M
 
 Y = YARD_M
@@ -33,10 +31,8 @@ def start(at="", side=0.0, cost=0.0):
     return Start(at=at, side_m=side * Y, cost=cost, origin="traced")
 
 
-def said(
-    of="fairway", side=0.0, past=0.0, *, begin=None, reaches=(), full=True, room=(5.0, 5.0), leaves=None
-):
-    return Said(
+def quoted(of="fairway", side=0.0, past=0.0, *, begin=None, reaches=(), full=True, room=(5.0, 5.0)):
+    return Quoted(
         finish=Finish(of=of, side_m=side * Y, past_m=past * Y, origin="traced"),
         start=begin,
         reaches=tuple(reaches),
@@ -44,7 +40,6 @@ def said(
         run_m=0.0,
         room_m=None if room is None else (room[0] * Y, room[1] * Y),
         depth_room_m=None if room is None else (0.0, 0.0),
-        leaves_m=None if leaves is None else (leaves[0] * Y, leaves[1] * Y),
     )
 
 
@@ -56,15 +51,21 @@ def option(
     word=Word.EVEN,
     counts=None,
     aim=(0.0, 300 * Y),
-    said=None,
-    landing=True,
+    quoted=None,
+    leaves=None,
     plays=None,
     rise=0.0,
+    lonlat=(2.0, 54.5),
+    **given,
 ):
     """An option as planned; its parts that no sentence quotes are plain."""
     club, _, shot = label.partition(", ")
-    ball = Place(x=0.0, y=300 * Y, lie="fairway")
-    return PlannedOption(
+    ball = Spot(0.0, 300 * Y, Lie.FAIRWAY)
+    leave = None
+    if leaves is not None:
+        ends = (leaves[0] * Y, leaves[1] * Y)
+        leave = Leave(middle=ball, left=ball, right=ball, to_front_m=ends)
+    judged = Option(
         club=club,
         shot=shot,
         label=label,
@@ -72,29 +73,38 @@ def option(
         carry_m=carry * Y,
         heading=0.0,
         aim=aim,
-        aim_lonlat=(2.0, 54.5),
+        aim_lonlat=lonlat,
         start_line=0.0,
         strokes=4.0 + cost,
-        sampling=0.001,
-        few_balls=0.0,
+        error=OptionError(sampling=0.001),
         cost=cost,
         cost_error=0.004,
         word=word,
         counts={"fairway": 20} if counts is None else counts,
         chances={"fairway": 1.0},
-        balls=0,
-        origins={"carry": "stated"},
-        landing=Landing(middle=ball, left=ball, right=ball) if landing else None,
-        said=said,
+        leave=leave,
         plays_m=None if plays is None else plays * Y,
         rise_m=rise * Y,
+        **given,
     )
+    return PlannedOption(option=judged, quoted=quoted, balls=0, origins={"carry": "stated"})
+
+
+def changed(planned, **changes):
+    """A planned option with other fields of its option."""
+    return dataclasses.replace(planned, option=dataclasses.replace(planned.option, **changes))
+
+
+def green(front):
+    """A green 30 deep and 28 wide, seen from so far to its front."""
+    far = {"front_m": front * Y, "middle_m": (front + 15) * Y, "back_m": (front + 30) * Y}
+    return GreenNumbers(**far, depth_m=30 * Y, width_m=28 * Y)
 
 
 def decision(
     *options,
     role=Role.TEE,
-    lie="tee",
+    lie=Lie.TEE,
     front=400.0,
     to_hole=415.0,
     at_flag=None,
@@ -109,32 +119,28 @@ def decision(
     return Decision(
         role=role,
         stroke=1 if role is Role.TEE else 2,
-        place=Place(x=0.0, y=0.0, lie=lie),
+        spot=Spot(0.0, 0.0, lie),
         to_hole_m=to_hole * Y,
-        front_m=front * Y,
-        middle_m=(front + 15) * Y,
-        back_m=(front + 30) * Y,
+        green=green(front),
         options=options,
         at_flag=at_flag,
         short_side=short_side,
         note=note,
         jump=jump,
         by_table=by_table,
-        next=then,
+        next_shots=then,
         misses=missed,
         needs=needs,
     )
 
 
-def location(tee=None, approaches=(), text="14 on, 5 from the left", on=14.0, **given):
-    rest = {"origin": "published", "name": "", "why": "", "warning": "", "assumptions": (), **given}
+def location(tee=None, approaches=(), text="14 on, 5 from the left", on=14.0, *, warning="", **cut):
     return LocationPlan(
-        text=text,
-        on_m=on * Y,
-        xy=(0.0, 400 * Y),
-        tee=decision(option(said=said())) if tee is None else tee,
+        cut=Cut(**{"text": text, "on_m": on * Y, "xy": (0.0, 400 * Y), "origin": "published", **cut}),
+        warning=warning,
+        assumptions=(),
+        tee=decision(option(quoted=quoted())) if tee is None else tee,
         approaches=tuple(approaches),
-        **rest,
     )
 
 
@@ -157,8 +163,7 @@ def hole(*rounds, label="7", findings=(), assumptions=(), notes=(), name="The El
         par=4,
         par_assumed=False,
         notes=tuple(notes),
-        green_depth_m=30 * Y,
-        green_width_m=28 * Y,
+        green=green(400.0),
         rounds=tuple(rounds),
         findings=tuple(findings),
         assumptions=tuple(assumptions),

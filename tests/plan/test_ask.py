@@ -10,8 +10,8 @@ from strategy.errors import RequestError
 from strategy.plan import plan_course
 from strategy.plan.advice.decision import set_up
 from strategy.plan.ask import ask, place
-from strategy.plan.document import Place
 from strategy.units import YARD_M
+from tests.plan.hand import changed
 
 
 @pytest.fixture(scope="module")
@@ -35,7 +35,9 @@ def test_from_the_tee_is_the_tee_shot_of_the_plan(course, player, week):
     tee = planned.hole("3").rounds[0].locations[0].tee
     assert asked.location == "14 on, 5 from the left"
     assert asked.given
-    assert asked.decision.options == tee.options
+    # The chances of the scores are counted in plans only.
+    scored = changed(asked.decision.options[0], score_chances=tee.first.score_chances)
+    assert (scored, *asked.decision.options[1:]) == tee.options
 
 
 @pytest.mark.parametrize("text", ["142 front", "142front", " 142 yd to the front ", "129.8448 m front"])
@@ -101,8 +103,8 @@ def test_no_shot_from_out_of_bounds_nor_from_water(bench, course, player, week):
 def test_another_hole_location_and_none(course, player, week):
     moved = ask(course, player, week, "3", "120 front", pin="20 on, 6 from the right")
     assert moved.location == "20 on, 6 from the right"
-    assert moved.decision.place == Place(x=moved.decision.place.x, y=moved.decision.place.y, lie="fairway")
-    assert moved.decision.front_m / YARD_M == pytest.approx(120.0, abs=0.5)
+    assert moved.decision.spot.lie is Lie.FAIRWAY
+    assert moved.decision.green.front_m / YARD_M == pytest.approx(120.0, abs=0.5)
 
 
 @pytest.mark.parametrize(
@@ -129,5 +131,5 @@ def test_a_score_that_is_needed_is_answered_from_the_spot(course, player, week):
         (needed,) = decision.needs
         assert needed.n == n
         assert needed.plan_chance <= needed.chance <= needed.best_chance
-        assert needed.worth_saying or needed.label == decision.options[0].label
+        assert needed.worth_saying or needed.label == decision.first.label
     assert found[2].needs[0].chance < found[3].needs[0].chance

@@ -48,7 +48,7 @@ def test_an_approach_in_gusts_settles_on_its_number(windy):
     found = windy(8, 12)
     lull, forecast, gust = found.commit.numbers_m
     assert lull < forecast < gust
-    assert found.options[0].plays_m == pytest.approx(forecast, abs=0.01)
+    assert found.first.plays_m == pytest.approx(forecast, abs=0.01)
     assert lull <= found.commit.committed_m <= gust
     assert found.commit.winds_mps == pytest.approx([4 * MPH_MPS, 8 * MPH_MPS, 12 * MPH_MPS], abs=1e-3)
     assert found.commit.cost_doubt is None
@@ -64,7 +64,7 @@ def test_nothing_is_settled_where_there_is_no_choice(windy):
     assert windy(8, 10).commit is None  # gusts add 2 mph
     assert windy(8, 12, as_stated=True).commit is None  # wind is not in the numbers
     tee = windy(8, 12, origin="tee")
-    assert tee.options[0].said.full
+    assert tee.options[0].quoted.full
     assert tee.commit is None  # a full drive goes as far as it goes
 
 
@@ -79,6 +79,6 @@ def test_it_reads_back_exactly_and_a_plan_from_before_has_none():
     older = json.loads(text)
     del older["commit"]["others"]
     assert from_data(Decision, older).commit.others == ("", "", "")
-    del before["note"]  # was there from the start
-    with pytest.raises(ValueError, match="note"):
+    del before["stroke"]  # was there from the start
+    with pytest.raises(ValueError, match="stroke"):
         from_data(Decision, before)

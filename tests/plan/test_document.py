@@ -12,22 +12,26 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from strategy.decide.option import Word
+from strategy.decide.option import Option, Word
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, rounded, to_data
 from strategy.plan.document import (
     UNITS,
     VERSION,
+    Decision,
     Plan,
+    PlannedOption,
     read_plan,
 )
+from strategy.plan.drawing.sheet import SHEETS_VERSION, Sheets
 from strategy.plan.jobs.digest import digest
-from strategy.plan.jobs.store import Store, file_name, kept_values, write_text
+from strategy.plan.jobs.store import Store, file_name, read_values, write_text
 from strategy.plan.quoted import AtFlag
-from tests.plan.hand import decision, hole, location, option, reach, round_plan, said, start
+from tests.plan.hand import decision, hole, location, option, quoted, reach, round_plan, start
 
 NUMBER = st.floats(-1e6, 1e6)
 VALUES = np.array([3.0, 4.25])
+SHEETS = Sheets(version=SHEETS_VERSION, sheets=(None,))
 
 
 def a_plan(*holes):
@@ -43,7 +47,7 @@ def a_plan(*holes):
 def test_a_rounded_plan_reads_back_exactly(aim, cost, side, label):
     best = option(
         "driver",
-        said=said(side=side, begin=start(label, side), reaches=[reach(label, "carry", 1.0, cost)]),
+        quoted=quoted(side=side, begin=start(label, side), reaches=[reach(label, "carry", 1.0, cost)]),
         aim=aim,
     )
     flag = AtFlag(label=label, cost=cost, cost_error=cost / 3, word=Word.SMALL)
@@ -52,14 +56,34 @@ def test_a_rounded_plan_reads_back_exactly(aim, cost, side, label):
     text = plan.to_json()
     assert Plan.from_json(text) == plan
     assert Plan.from_json(text).to_json() == text
-    assert abs(plan.holes[0].rounds[0].locations[0].tee.options[0].aim[0] - aim[0]) <= 0.5e-4 + 1e-9
+    assert abs(plan.holes[0].rounds[0].locations[0].tee.first.aim[0] - aim[0]) <= 0.5e-4 + 1e-9
 
 
 def test_degrees_keep_a_centimetre_and_no_minus_zero_is_written():
-    best = dataclasses.replace(option(aim=(-0.00001, 1.23456)), aim_lonlat=(3.123456789, 54.987654321))
+    best = option(aim=(-0.00001, 1.23456), lonlat=(3.123456789, 54.987654321))
     kept = rounded(best)
-    assert kept.aim_lonlat == (3.1234568, 54.9876543)
-    assert json.dumps(to_data(kept)["aim"]) == "[0.0, 1.2346]"
+    assert kept.option.aim_lonlat == (3.1234568, 54.9876543)
+    assert json.dumps(to_data(kept)["option"]["aim"]) == "[0.0, 1.2346]"
+
+
+def test_the_plan_holds_the_option_as_it_was_judged():
+    """Every field of an option is in plan.json under its own name, and none beside it."""
+    kept = rounded(option(leaves=(100.0, 120.0), score_chances={4: 0.75, 5: 0.25}))
+    data = to_data(kept)
+    assert set(data) == {"option", "quoted", "balls", "origins"}
+    assert list(data["option"]) == [f.name for f in dataclasses.fields(Option)]
+    assert data["option"]["leave"]["middle"] == {"x": 0.0, "y": 274.32, "lie": "fairway"}
+    assert data["option"]["score_chances"] == {"4": 0.75, "5": 0.25}
+    assert from_data(PlannedOption, json.loads(json.dumps(data))) == kept
+
+
+@pytest.mark.parametrize(
+    "spot", [[1.0, 2.0, 1], {"x": 1.0, "y": 2.0, "lie": "mud"}, {"x": 1.0, "lie": "tee"}]
+)
+def test_a_spot_that_is_none_is_refused(spot):
+    data = to_data(decision())
+    with pytest.raises(ValueError, match="spot"):
+        from_data(Decision, data | {"spot": spot})
 
 
 def test_how_a_run_came_by_its_plan_is_no_part_of_the_document():
@@ -80,7 +104,8 @@ def test_nan_has_no_form():
         ("{", "this is no plan"),
         ("[]", "this is no plan"),
         ("{}", "this is no plan"),
-        ('{"version": 99}', "version: is 99, this program reads 1. Plan the course again"),
+        ('{"version": 1, "holes": []}', "version: is 1, this program reads 2. Plan the course again"),
+        ('{"version": 99}', "version: is 99, this program reads 2. Plan the course again"),
         (json.dumps({"version": VERSION, "program": "0"}), "damaged"),
     ],
 )
@@ -97,8 +122,8 @@ def test_what_is_no_plan_of_this_version_is_refused(text, said):
         (("holes",), {}),
         (("level",), None),
         (("holes", 0, "par"), 4.5),
-        (("holes", 0, "rounds", 0, "locations", 0, "tee", "options", 0, "word"), "huge"),
-        (("holes", 0, "rounds", 0, "locations", 0, "xy"), [1.0]),
+        (("holes", 0, "rounds", 0, "locations", 0, "tee", "options", 0, "option", "word"), "huge"),
+        (("holes", 0, "rounds", 0, "locations", 0, "cut", "xy"), [1.0]),
     ],
 )
 def test_a_damaged_plan_is_refused(path, value):
@@ -127,10 +152,10 @@ def test_an_unknown_hole_lists_those_there_are():
 def test_parts_are_on_disk_at_once_and_forgotten_when_nobody_asks(tmp_path):
     store = Store(tmp_path)
     part = rounded(location())
-    store.put("7", "a", part, VALUES)
-    store.put("7", "b", part, VALUES)
+    store.put("7", "a", part, SHEETS, VALUES)
+    store.put("7", "b", part, SHEETS, VALUES)
     assert Store(tmp_path).get("7", "b") == part
-    assert kept_values(tmp_path, part).tolist() == VALUES.tolist()
+    assert read_values(tmp_path, part).tolist() == VALUES.tolist()
     store.keep_only("7", ["b"])
     assert Store(tmp_path).get("7", "a") is None
     assert [p.name for p in (tmp_path / "holes").glob("*.json")] == ["07.json"]
@@ -141,7 +166,7 @@ def test_parts_are_on_disk_at_once_and_forgotten_when_nobody_asks(tmp_path):
 
 def test_a_part_of_another_form_counts_as_missing(tmp_path):
     store = Store(tmp_path)
-    store.put("7", "a", rounded(location()), VALUES)
+    store.put("7", "a", rounded(location()), SHEETS, VALUES)
     file = tmp_path / "holes" / "07.json"
     data = json.loads(file.read_text())
     del data["parts"]["a"]["tee"]

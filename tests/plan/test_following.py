@@ -9,11 +9,10 @@ import pytest
 
 from strategy import plan_course, read_course, read_player, read_week
 from strategy.demofiles import demo
-from strategy.plan.advice.decision import spot_of
 from strategy.plan.advice.quotes import NEAR_EDGE_M, _edges
 from strategy.plan.document import Role
+from strategy.report.words.lengths import Units
 from strategy.report.words.next_words import miss_words
-from strategy.report.words.sentences import Units
 
 
 def decisions(plan):
@@ -27,16 +26,16 @@ def check_one_decision_feeds_both(plan):
     """Stretches of a lie meet and do not overlap; the one with the ball spelled out names its shot."""
     told = 0
     for hole, rounds, location, (tee, *approaches) in decisions(plan):
-        name = hole.label, rounds.rounds, location.text
-        for lie in {s.lie for s in tee.next}:
-            mine = [s for s in tee.next if s.lie == lie]
+        name = hole.label, rounds.rounds, location.cut.text
+        for lie in {s.lie for s in tee.next_shots}:
+            mine = [s for s in tee.next_shots if s.lie == lie]
             assert all(s.low_m < s.high_m for s in mine), name
             assert all(a.high_m == b.low_m for a, b in pairwise(mine)), name
         for middle in (d for d in approaches if d.role is Role.MIDDLE):
-            mine = [s for s in tee.next if s.lie == middle.place.lie]
-            at = [s.label for s in mine if s.low_m <= middle.front_m <= s.high_m]
+            mine = [s for s in tee.next_shots if s.lie is middle.spot.lie]
+            at = [s.label for s in mine if s.low_m <= middle.green.front_m <= s.high_m]
             if mine:
-                assert at == [middle.options[0].label], name
+                assert at == [middle.first.label], name
                 told += 1
     return told
 
@@ -51,10 +50,10 @@ def check_no_short_side(plan, course):
             if not words:
                 continue
             advised = words.split()[1].rstrip(";,")
-            ahead = np.subtract(location.xy, spot_of(decision.place)[:2])
+            ahead = np.subtract(location.cut.xy, decision.spot[:2])
             ahead = ahead / np.hypot(*ahead)
             right = np.array([ahead[1], -ahead[0]])
-            pin = np.asarray(location.xy)
+            pin = np.asarray(location.cut.xy)
             (left_m, right_m), (short_m, long_m) = _edges(green, pin, right), _edges(green, pin, ahead)
             edge = {"left": left_m, "right": right_m, "short": short_m, "long": long_m}
             other = {"left": right_m, "right": left_m, "short": long_m, "long": short_m}

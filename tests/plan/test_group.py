@@ -10,11 +10,11 @@ import pytest
 from strategy.plan.document import Role
 from strategy.plan.group import same_answer, shared_lay_up, tee_groups
 from strategy.units import YARD_M
-from tests.plan.hand import decision, hole, location, option, round_plan, said
+from tests.plan.hand import decision, hole, location, option, quoted, round_plan
 
 
 def shifted(side, *, label="driver", room=(5.0, 5.0)):
-    best = option(label=label, aim=(side * YARD_M, 300 * YARD_M), said=said(room=room))
+    best = option(label=label, aim=(side * YARD_M, 300 * YARD_M), quoted=quoted(room=room))
     return decision(best)
 
 
@@ -34,7 +34,7 @@ def test_the_same_shot_within_the_room_of_both_is_one_answer(other, same):
 
 
 def test_shots_told_by_the_hole_are_never_one_answer():
-    by_hole = decision(option(said=said(of="hole", room=None)))
+    by_hole = decision(option(quoted=quoted(of="hole", room=None)))
     assert not same_answer(by_hole, by_hole)
 
 
@@ -56,7 +56,12 @@ def test_other_markers_are_another_group():
 def test_a_lay_up_is_shared_only_when_every_location_has_it():
     def lays_up(side):
         tee = shifted(0)
-        best = option(label="5-iron", aim=(side * YARD_M, 480 * YARD_M), said=said(room=(3.0, 3.0)))
+        best = option(
+            label="5-iron",
+            aim=(side * YARD_M, 480 * YARD_M),
+            quoted=quoted(room=(3.0, 3.0)),
+            leaves=(90, 110),
+        )
         second = dataclasses.replace(decision(best), role=Role.MIDDLE, stroke=2)
         return location(tee=tee, approaches=(second,))
 
@@ -66,6 +71,6 @@ def test_a_lay_up_is_shared_only_when_every_location_has_it():
 
     shared = group(0, 2)
     assert shared is not None
-    assert np.allclose(shared.options[0].aim, (0.0, 480 * YARD_M))
+    assert np.allclose(shared.first.aim, (0.0, 480 * YARD_M))
     assert group(0, 9) is None
     assert group(0) is None

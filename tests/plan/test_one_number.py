@@ -19,9 +19,8 @@ from strategy.decide import cost_field
 from strategy.demofiles import demo
 from strategy.outcome.request import line_from_tee
 from strategy.outcome.setup import today
-from strategy.plan.advice.decision import as_option, spot_of
 from strategy.plan.drawing.sheet import hole_sheet
-from strategy.report.words.sentences import Units
+from strategy.report.words.lengths import Units
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 
@@ -70,8 +69,8 @@ def collect(plan, course, player, week):
     found = Collected()
     for planned in plan.holes:
         hole = course.hole(planned.label)
-        found.add("plan", (hole.label, "green depth"), planned.green_depth_m)
-        found.add("plan", (hole.label, "green width"), planned.green_width_m)
+        found.add("plan", (hole.label, "green depth"), planned.green.depth_m)
+        found.add("plan", (hole.label, "green width"), planned.green.width_m)
         spots = {}
         for part in planned.rounds:
             setup = week.round(part.rounds[0]).setup(hole.label)
@@ -79,12 +78,11 @@ def collect(plan, course, player, week):
             found.add("plan", (hole.label, "length", place(line[0])), part.length_m)
             for location in part.locations:
                 for decision in (location.tee, *location.approaches):
-                    spot = spot_of(decision.place)
+                    spot = decision.spot
                     spots[place(spot[:2])] = spot[:2]
-                    for option in decision.said:
-                        if option.said is not None:
-                            for reach in option.said.reaches:
-                                add_reach(found, hole, spot, reach)
+                    for planned_option in decision.answers:
+                        for reach in planned_option.quoted.reaches:
+                            add_reach(found, hole, spot, reach)
             if hole.label in DRAWN:
                 draw(found, hole, player, week, part)
         landmarks = [
@@ -126,18 +124,18 @@ def draw(found, hole, player, week, part):
     """The picture of the tee shot of a round."""
     location = part.locations[0]
     tee = location.tee
-    here = today(hole, player, week, part.rounds[0], pin=location.xy)
+    here = today(hole, player, week, part.rounds[0], pin=location.cut.xy)
     field = cost_field(here, Baseline(here))
-    sheet = hole_sheet(hole, here, field, spot_of(tee.place), [as_option(o) for o in tee.said])
+    options, finish = [o.option for o in tee.answers], tee.options[0].quoted.finish
+    sheet = hole_sheet(hole, field, tee.spot, options, finish)
     where = (hole.label, place(here.tee))
-    found.add("picture", (hole.label, "length", place(here.tee)), sheet.length * YARD_M)
     for number in sheet.numbers:
-        for edge, value in (("reach", number.reach), ("carry", number.carry)):
+        for edge, value in (("reach", number.reach_m), ("carry", number.carry_m)):
             key = (*where, called(number.what), edge)
             if value is not None and number.own_line:
-                found.own_lines.append((key, value * YARD_M))
+                found.own_lines.append((key, value))
             elif value is not None:
-                found.add("picture", key, value * YARD_M)
+                found.add("picture", key, value)
 
 
 def test_every_number_that_appears_twice_has_one_value(collected):

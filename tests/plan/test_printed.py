@@ -15,12 +15,13 @@ from strategy.decide.option import Word, word_for
 from strategy.decide.options import judged_options
 from strategy.decide.solver.need import Within
 from strategy.outcome.points import Stream, merged
-from strategy.plan.advice.decision import _place, set_up, spot_of
+from strategy.plan.advice.decision import set_up
 from strategy.plan.advice.quotes import SNAP_COST
 from strategy.plan.advice.what_follows import next_shots, scores_of
 from strategy.plan.codec import rounded
 from strategy.plan.document import Role
-from strategy.plan.jobs.store import kept_values
+from strategy.plan.jobs.store import read_values
+from tests.plan.hand import changed
 
 # What a plan rounds to 1e-4 m and degrees, and values kept in single precision, may move of strokes; balls
 # that then come down in another cell move a chance by one or two of 1024.
@@ -37,10 +38,10 @@ def locations(plan, course, player, week, folder, afresh=()):
         for round_plan in hole.rounds:
             for location in round_plan.locations:
                 number = round_plan.rounds[0]
-                bench = set_up(course.hole(hole.label), player, week, number, labels, location.xy)
+                bench = set_up(course.hole(hole.label), player, week, number, labels, location.cut.xy)
                 where = f"{hole.label} R{number}"
-                value = None if where in afresh else kept_values(folder, location)
-                field, whole = bench.lay_out(location.xy, value=value, seed=plan.seed)
+                value = None if where in afresh else read_values(folder, location)
+                field, whole = bench.lay_out(location.cut.xy, value=value, seed=plan.seed)
                 yield where, bench, field, whole if value is None else None, location
 
 
@@ -50,16 +51,17 @@ def wrong(bench, field, whole, location, seed):
     for decision in (location.tee, *location.approaches):
         if not decision.options:
             continue
-        spot = spot_of(decision.place)
-        choices = [o.choice for o in decision.options]
+        spot = decision.spot
+        choices = [o.option.choice for o in decision.options]
         guess = decision.cheapest.strokes
         again = judged_options(field, spot, Aims.of(choices), seed=seed, guess=guess)
         fresh = judged_options(field, spot, Aims.of(choices), seed=seed + 100, guess=guess)
         by, other = {o.index: o for o in again}, {o.index: o for o in fresh}
-        for printed in decision.options:
+        for printed in (o.option for o in decision.options):
             looked += 1
             where = f"{decision.role}, {printed.label}"
             found += [f"{where}: {text}" for text in _option(field, spot, printed, by, other)]
+        found += [f"{decision.role}: {text}" for text in _starts(decision)]
         told = _beyond(location, field, whole, decision, spot, seed)
         found += [f"{decision.role}: {text}" for text in told]
     return found, looked
@@ -95,24 +97,27 @@ def _option(field, spot, printed, by, other):
         yield f"aim {printed.aim}"
     if abs(start_line_of(field.today, spot, printed.choice) - printed.start_line) > 1e-3:
         yield f"start line {printed.start_line}"
-    if (judged.leave is None) != (printed.landing is None):
+    if (judged.leave is None) != (printed.leave is None):
         yield "landing"
-    if judged.leave is not None and printed.landing is not None:
+    if judged.leave is not None and printed.leave is not None:
         for name in ("middle", "left", "right"):
-            there, said = getattr(judged.leave, name), spot_of(getattr(printed.landing, name))
+            there, said = getattr(judged.leave, name), getattr(printed.leave, name)
             if np.hypot(there.x - said.x, there.y - said.y) > METRES:
                 yield f"{name} of the landing {said} but {there}"
-        if printed.said is not None:
-            off = np.abs(np.subtract(judged.leave.to_front_m, printed.said.leaves_m)).max()
-            if off > METRES:
-                yield f"leaves {printed.said.leaves_m} but {judged.leave.to_front_m}"
-    start = None if printed.said is None else printed.said.start
-    if start is not None and start.cost > SNAP_COST:  # printed to 1e-4
-        yield f"start at {start.at} costs {start.cost}"
+        off = np.abs(np.subtract(judged.leave.to_front_m, printed.leave.to_front_m)).max()
+        if off > METRES:
+            yield f"leaves {printed.leave.to_front_m} but {judged.leave.to_front_m}"
+
+
+def _starts(decision):
+    for planned in decision.answers:
+        start = planned.quoted.start
+        if start is not None and start.cost > SNAP_COST:  # printed to 1e-4
+            yield f"start at {start.at} costs {start.cost}"
 
 
 def _beyond(location, field, whole, decision, spot, seed):
-    best, value = decision.options[0], decision.cheapest.strokes
+    best, value = decision.first, decision.cheapest.strokes
     if decision.cheapest.cost != 0.0:
         yield f"cheapest costs {decision.cheapest.cost}"
     if bool(decision.why_first) != (best.cost > 0.0):
@@ -127,14 +132,14 @@ def _beyond(location, field, whole, decision, spot, seed):
     if decision.role is not Role.TEE or whole is None:
         return
     second = [d for d in location.approaches if d.stroke == 2 and d.options]
-    decided = [Decided(spot_of(d.place), d.options[0].choice) for d in second]
+    decided = [Decided(d.spot, d.first.choice) for d in second]
     follows = rounded(next_shots(field, decision, decided, seed)) if location.approaches else ()
-    if [n.label for n in follows] != [n.label for n in decision.next]:
-        yield f"next {decision.next} but {follows}"
+    if [n.label for n in follows] != [n.label for n in decision.next_shots]:
+        yield f"next {decision.next_shots} but {follows}"
     scores = scores_of(Within(whole), spot, best, seed)
-    apart = [abs(scores.get(k, 0.0) - decision.scores.get(k, 0.0)) for k in {*scores, *decision.scores}]
-    if max(apart) > CHANCE:
-        yield f"scores {decision.scores} but {scores}"
+    kept = best.score_chances
+    if max(abs(scores.get(k, 0.0) - kept.get(k, 0.0)) for k in {*scores, *kept}) > CHANCE:
+        yield f"scores {kept} but {scores}"
 
 
 def test_every_option_of_two_holes_is_what_its_printed_aim_gives(course, player, week, tmp_path):
@@ -149,12 +154,13 @@ def test_every_option_of_two_holes_is_what_its_printed_aim_gives(course, player,
     # The check sees an aim that was moved after judging, as plans once had.
     _, bench, field, whole, location = there[0]
     best, *others = location.tee.options
-    elsewhere = dataclasses.replace(best.landing, left=_place(bench.today.tee_spot))
+    own = best.option
+    elsewhere = dataclasses.replace(own.leave, left=bench.today.tee_spot)
     for moved in (
-        dataclasses.replace(best, heading=best.heading + 1.5),
-        dataclasses.replace(best, strokes=best.strokes + 0.01),
-        dataclasses.replace(best, chances={**best.chances, "rough": 0.5}),
-        dataclasses.replace(best, landing=elsewhere),
+        changed(best, heading=own.heading + 1.5),
+        changed(best, strokes=own.strokes + 0.01),
+        changed(best, chances={**own.chances, "rough": 0.5}),
+        changed(best, leave=elsewhere),
     ):
         tee = dataclasses.replace(location.tee, options=(moved, *others))
         assert wrong(bench, field, whole, dataclasses.replace(location, tee=tee), plan.seed)[0] != []
@@ -170,7 +176,7 @@ def test_every_option_of_the_demo_plan_is_what_its_printed_aim_gives(demo_plan, 
         faults += [f"{where}, {text}" for text in found]
         total += looked
         for decision in (location.tee, *location.approaches):
-            words |= {o.word for o in decision.options}
+            words |= {o.option.word for o in decision.options}
     assert faults == []
     assert total > 700
     assert words == set(Word)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 
 import pytest
@@ -10,17 +9,17 @@ import pytest
 from strategy.plan import plan_course
 from strategy.plan.document import Plan
 from strategy.plan.scores import round_scores
-from tests.plan.hand import decision, hole, location, option, round_plan, said
+from tests.plan.hand import decision, hole, location, option, quoted, round_plan
 
 
 def scored(scores, **given):
-    tee = dataclasses.replace(decision(option(said=said())), scores=scores)
+    tee = decision(option(quoted=quoted(), score_chances=scores))
     return location(tee, **given)
 
 
 def test_a_round_adds_up_its_holes_at_their_first_location():
-    one = hole(round_plan(1, scored({"3": 0.5, "4": 0.5}), scored({"9": 1.0})), label="1")
-    two = hole(round_plan(1, scored({"4": 0.25, "5": 0.75}, origin="proposed")), label="2")
+    one = hole(round_plan(1, scored({3: 0.5, 4: 0.5}), scored({9: 1.0})), label="1")
+    two = hole(round_plan(1, scored({4: 0.25, 5: 0.75}, origin="proposed")), label="2")
     (found,) = round_scores([one, two], [1, 2])
     assert (found.round, found.holes, found.par, found.likely) == (1, 2, 8, 1)
     assert found.chances == {"7": 0.125, "8": 0.5, "9": 0.375}
@@ -30,7 +29,7 @@ def test_a_round_adds_up_its_holes_at_their_first_location():
 
 
 def test_one_in_ten_means_one_in_ten():
-    even = {str(k): 0.05 for k in range(1, 21)}
+    even = dict.fromkeys(range(1, 21), 0.05)
     (found,) = round_scores([hole(round_plan(1, scored(even)))], [1])
     assert found.tails == (2, 10, 19)
 
@@ -49,18 +48,19 @@ def test_a_plan_keeps_the_scores_of_holes_and_rounds(made):
     for planned in made.holes:
         for plan in planned.rounds:
             tee = plan.locations[0].tee
-            assert sum(tee.scores.values()) == pytest.approx(1.0, abs=1e-9)
-            mean = sum(int(score) * chance for score, chance in tee.scores.items())
+            scores = tee.first.score_chances
+            assert sum(scores.values()) == pytest.approx(1.0, abs=1e-9)
+            mean = sum(score * chance for score, chance in scores.items())
             # values settled to 0.002, chances kept to 1e-4
-            assert mean == pytest.approx(tee.options[0].strokes, abs=0.003)
+            assert mean == pytest.approx(tee.first.strokes, abs=0.003)
             assert sum(tee.score_counts.values()) == 20
             assert all(one.worth_saying for one in tee.needs)
     assert [one.round for one in made.round_scores] == [1, 2]
     first = made.round_scores[0]
-    parts = [h.rounds[0].locations[0].tee.scores for h in made.holes]
+    parts = [h.rounds[0].locations[0].tee.first.score_chances for h in made.holes]
     assert (first.holes, first.par, first.likely) == (2, 7, 0)
     assert first.mean == pytest.approx(
-        sum(int(s) * chance for scores in parts for s, chance in scores.items()), abs=1e-4
+        sum(s * chance for scores in parts for s, chance in scores.items()), abs=1e-4
     )
     assert sum(first.chances.values()) == pytest.approx(1.0, abs=1e-9)
 

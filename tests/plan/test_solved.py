@@ -12,7 +12,7 @@ from strategy.errors import RequestError
 from strategy.outcome.setup import today
 from strategy.plan.solved import LEVEL, contour_map, solved
 from strategy.report.pictures.solved import solved_picture, solved_text, write_solved
-from strategy.report.pictures.words import OSM_CREDIT
+from strategy.report.words.picture_words import OSM_CREDIT
 from strategy.units import YARD_M
 from strategy.week.model import WindHour
 from tests.worlds import a_player, a_shot, a_week, case, driver_and_wood
@@ -171,5 +171,9 @@ def test_in_metres_every_length_is_in_metres():
     assert f"{metres.whole[0].carry_m:.0f} to carry" in said
     assert "metres from the back tee" in said
     assert "yard" not in said
-    drawn, plain = contour_map(hole, here, metres.field, 1.0), contour_map(hole, here, yards.field)
-    assert drawn.pin[1] == pytest.approx(plain.pin[1] * YARD_M)
+    ticks = [
+        solved_picture(one, contour_map(hole, here, one.field)).axes[0].get_yticks()
+        for one in (yards, metres)
+    ]
+    assert ticks[0][:3] == pytest.approx([100 * YARD_M, 200 * YARD_M, 300 * YARD_M])
+    assert ticks[1][:3] == pytest.approx([100.0, 200.0, 300.0])

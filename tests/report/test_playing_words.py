@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 import pytest
 
-from strategy.report.words.sentences import Units, brief, carry_words
-from strategy.units import YARD_M
+from strategy.report.words.lengths import Units
+from strategy.report.words.sentences import brief, carry_words
 from tests.plan.hand import decision, option
 
 
 def number(carry, plays):
-    return dataclasses.replace(option("7-iron", carry), plays_m=None if plays is None else plays * YARD_M)
+    return option("7-iron", carry, plays=plays)
 
 
 @pytest.mark.parametrize(
@@ -28,13 +26,13 @@ def number(carry, plays):
     ],
 )
 def test_a_number_that_plays_three_longer_or_shorter_says_so(plays, words):
-    assert carry_words(number(156, plays), Units.YARDS) == words
+    assert carry_words(number(156, plays).option, Units.YARDS) == words
 
 
 def test_whole_yards_as_they_are_printed_are_compared():
-    assert carry_words(number(155.6, 158.6), Units.YARDS) == "156 to carry, playing 159"
-    assert carry_words(number(156.4, 158.6), Units.YARDS) == "156 to carry, playing 159"
-    assert carry_words(number(155.6, 158.4), Units.YARDS) == "156 to carry"
+    assert carry_words(number(155.6, 158.6).option, Units.YARDS) == "156 to carry, playing 159"
+    assert carry_words(number(156.4, 158.6).option, Units.YARDS) == "156 to carry, playing 159"
+    assert carry_words(number(155.6, 158.4).option, Units.YARDS) == "156 to carry"
 
 
 def test_in_a_few_words_too():

@@ -8,7 +8,7 @@ green is reached, the ball is within 40 m, or three shots are planned beyond the
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -18,7 +18,7 @@ from strategy.arrays import FloatArray
 from strategy.codes import Lie, Spot
 from strategy.course.model import Hole
 from strategy.course.pins import green_numbers, margin_warning
-from strategy.decide import CostField, Leave, Option, OptionError, cost_at, cost_field
+from strategy.decide import CostField, Option, cost_at, cost_field
 from strategy.decide.aims import Aims
 from strategy.decide.commit import Commitment, Gusts, commit, gusts
 from strategy.decide.leaves import Decided
@@ -41,23 +41,9 @@ from strategy.plan.advice.quotes import Mark, Sight, short_side, sight, snapped,
 from strategy.plan.advice.unknown_trees import trees_unknown
 from strategy.plan.advice.values import recalled, solve
 from strategy.plan.advice.what_follows import by_name, by_table, needed, next_shots, scores_of
-from strategy.plan.document import (
-    SAID,
-    Decision,
-    Landing,
-    LocationPlan,
-    Place,
-    PlannedOption,
-    Role,
-)
-from strategy.plan.quoted import (
-    AtFlag,
-    Drop,
-    Needed,
-    Next,
-    Said,
-)
-from strategy.player.model import Player
+from strategy.plan.document import ANSWERS, Cut, Decision, LocationPlan, PlannedOption, Role
+from strategy.plan.quoted import AtFlag, Drop, NextShot, Quoted
+from strategy.player.model import Player, Shot
 from strategy.units import YARD_M
 from strategy.week.model import Week
 
@@ -65,30 +51,6 @@ MORE_SHOTS: Final = 3
 NEAR_M: Final = 40.0
 KEEP: Final = 4  # shots kept of each decision
 AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" itself
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
-    """A hole location to plan for.
-
-    Attributes
-    ----------
-    text : str
-        As a pin sheet prints it.
-    on_m : float
-        Depth from the front reference. [m]
-    xy : tuple of two floats
-        [m]
-    origin, name, why : str
-        See `LocationPlan`.
-    """
-
-    text: str
-    on_m: float
-    xy: tuple[float, float]
-    origin: str
-    name: str = ""
-    why: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -183,34 +145,28 @@ def plan_location(bench: Bench, field: CostField, cut: Cut, *, seed: int = 1) ->
         Seed of all points.
     """
     tee = decide(bench, field, field.today.tee_spot, Role.TEE, 1, seed=seed)
-    follows: tuple[Next, ...] = ()
+    follows: tuple[NextShot, ...] = ()
     approaches: list[Decision] = []
-    landing = tee.options[0].landing if tee.options else None
+    leave = tee.first.leave if tee.options else None
     stroke = 2
-    while landing is not None and stroke < 2 + MORE_SHOTS:
-        balls = [(Role.MIDDLE if stroke == 2 else Role.ON, landing.middle)]
+    while leave is not None and stroke < 2 + MORE_SHOTS:
+        balls = [(Role.MIDDLE if stroke == 2 else Role.ON, leave.middle)]
         if stroke == 2:
-            balls += [(Role.LEFT, landing.left), (Role.RIGHT, landing.right)]
-        planned = [decide(bench, field, spot_of(ball), role, stroke, seed=seed) for role, ball in balls]
+            balls += [(Role.LEFT, leave.left), (Role.RIGHT, leave.right)]
+        planned = [decide(bench, field, ball, role, stroke, seed=seed) for role, ball in balls]
         approaches += planned
         if stroke == 2:
-            pairs = zip(balls, planned, strict=True)
-            decided = [Decided(spot_of(ball), d.options[0].choice) for (_, ball), d in pairs if d.options]
+            decided = [Decided(d.spot, d.first.choice) for d in planned if d.options]
             follows = next_shots(field, tee, decided, seed)
-        landing = planned[0].options[0].landing if planned[0].options else None
-        if landing is not None and _to_hole(field.today, spot_of(landing.middle)) < NEAR_M:
-            landing = None
+        leave = planned[0].first.leave if planned[0].options else None
+        if leave is not None and _to_hole(field.today, leave.middle) < NEAR_M:
+            leave = None
         stroke += 1
     return LocationPlan(
-        text=cut.text,
-        on_m=cut.on_m,
-        xy=cut.xy,
-        origin=cut.origin,
-        name=cut.name,
-        why=cut.why,
+        cut=cut,
         warning=margin_warning(bench.hole, cut.xy, bench.week.margin_paces),
         assumptions=field.today.assumptions,
-        tee=dataclasses.replace(tee, next=follows),
+        tee=dataclasses.replace(tee, next_shots=follows),
         approaches=tuple(approaches),
     )
 
@@ -226,66 +182,66 @@ def decide(
     have unseen; options are then one swing for all, and what hangs on one lie is left out.
     """
     here = field.today
-    if role in (Role.LEFT, Role.RIGHT):
-        keep = min(keep, SAID)  # an edge of the landing is said in half a line
-    numbers = green_numbers(bench.hole, here.line, (spot.x, spot.y), reference=bench.week.front_reference)
-    order, note, seen = Order(options=()), "", None
-    marks: dict[int, Mark | None] = {}
-    try:
-        if mix:
-            unknown = unseen(field, spot, mix, seed=seed, keep=keep)
-            by_cost = by_taste(unknown.options, bench.player)
-            order, seen = Order(options=by_cost, why=why_first(by_cost, bench.player)), quoted_lies(unknown)
-        else:
-            order, marks = answers(bench, field, spot, seed=seed, keep=keep)
-    except RequestError as fault:
-        note = str(fault)
-    found = order.options
-    planned: list[PlannedOption] = []
-    settled: Commitment | None = None
-    for i, option in enumerate(found):
-        mark = marks.get(option.index)
-        said = told(bench.seen, field, spot, option, mark, seed=seed) if i < SAID else None
-        if i == 0 and said is not None and not mix:
-            settled = _commit(bench, field, spot, role, option, said, seed)
-        planned.append(_planned(bench.player, option, said))
-    aim = planned[0].aim if planned else here.hole
-    from_tee = role is Role.TEE and bool(planned)
-    scores: dict[str, float] = {}
-    needs: tuple[Needed, ...] = ()
-    if planned and isinstance(field.to_go, WholeHole) and (from_tee or need):
-        scores = scores_of(field, spot, found[0], seed) if from_tee else {}
-        if need and not mix:
-            needs = (needed(Within(field.to_go), spot, planned, need, seed),)
-    return Decision(
+    spot = Spot(float(spot.x), float(spot.y), Lie(spot.lie))
+    plain = Decision(
         role=role,
         stroke=stroke,
-        place=_place(spot),
+        spot=spot,
         to_hole_m=_to_hole(here, spot),
-        front_m=numbers.front_m,
-        middle_m=numbers.middle_m,
-        back_m=numbers.back_m,
-        options=tuple(planned),
-        at_flag=None if mix else _at_flag(field, spot, found, seed),
-        short_side=_short_side(bench, field, spot, aim),
-        note=note,
-        jump=jump(field, spot, aim, found[0].strokes - found[0].cost, seed=seed)
-        if found and not mix
-        else None,
-        by_table=by_table(field, spot, found, seed) if role in (Role.TEE, Role.ASKED) and not mix else None,
-        misses=() if mix else _misses(field, spot, role, found, seed),
-        scores=scores,
-        score_counts=by_name(scores, here.par),
-        commit=settled,
-        needs=needs,
-        sides=_sides(field, spot, role, found),
-        trees=trees_unknown(bench.hole, field, spot, found, seed)
-        if role in (Role.TEE, Role.ASKED) and not mix
-        else None,
-        unplayable=None if mix else _unplayable(field, spot, found),
+        green=green_numbers(bench.hole, here.line, spot[:2], reference=bench.week.front_reference),
+        options=(),
+    )
+    if role in (Role.LEFT, Role.RIGHT):
+        keep = min(keep, ANSWERS)  # an edge of the landing is said in half a line
+    try:
+        if mix:
+            return _decide_unseen(bench, field, plain, mix, seed=seed, keep=keep)
+        order, marks = answers(bench, field, spot, seed=seed, keep=keep)
+    except RequestError as fault:
+        return dataclasses.replace(plain, note=str(fault))
+    options = order.options
+    first = options[0]
+    quotes = [told(bench.seen, field, spot, o, marks.get(o.index), seed=seed) for o in options[:ANSWERS]]
+    settled = _commit(bench, field, plain, first, quotes[0], seed)
+    whole = field.to_go if isinstance(field.to_go, WholeHole) else None
+    if whole is not None and role is Role.TEE:
+        first = dataclasses.replace(first, score_chances=scores_of(field, spot, first, seed))
+        options = (first, *options[1:])
+    asked_for = role in (Role.TEE, Role.ASKED)
+    return dataclasses.replace(
+        plain,
+        options=_planned(bench.player, options, quotes),
         why_first=order.why,
         through=order.through,
-        unseen=seen,
+        at_flag=_at_flag(field, spot, options, seed),
+        short_side=_short_side(bench, field, spot, first.aim),
+        commit=settled,
+        jump=jump(field, spot, first.aim, first.strokes - first.cost, seed=seed),
+        unplayable=_unplayable(field, spot, first),
+        misses=_misses(field, plain, first, seed),
+        sides=_sides(field, plain, first),
+        by_table=by_table(field, spot, options, seed) if asked_for else None,
+        trees=trees_unknown(bench.hole, field, spot, options, seed) if asked_for else None,
+        score_counts=by_name(first.score_chances, here.par),
+        needs=() if whole is None or not need else (needed(Within(whole), spot, options, need, seed),),
+    )
+
+
+def _decide_unseen(
+    bench: Bench, field: CostField, plain: Decision, mix: Mapping[Lie, float], *, seed: int, keep: int
+) -> Decision:
+    """One swing for all lies that a ball may have; only what does not hang on one of them is said of it."""
+    spot = plain.spot
+    unknown = unseen(field, spot, mix, seed=seed, keep=keep)
+    options = by_taste(unknown.options, bench.player)
+    quotes = [told(bench.seen, field, spot, option, None, seed=seed) for option in options[:ANSWERS]]
+    return dataclasses.replace(
+        plain,
+        options=_planned(bench.player, options, quotes),
+        why_first=why_first(options, bench.player),
+        unseen=quoted_lies(unknown),
+        short_side=_short_side(bench, field, spot, options[0].aim),
+        sides=_sides(field, plain, options[0]),
     )
 
 
@@ -311,17 +267,17 @@ def answers(
     return dataclasses.replace(order, options=order.options[:keep]), {c.shot: mark for c, mark in moved}
 
 
-def _unplayable(field: CostField, spot: Spot, found: tuple[Option, ...]) -> Drop | None:
+def _unplayable(field: CostField, spot: Spot, best: Option) -> Drop | None:
     """The drop for an unplayable ball, where it is better than the best shot."""
-    if not found or spot.lie in (Lie.TEE, Lie.SAND, Lie.GREEN) or not isinstance(field.to_go, WholeHole):
+    if spot.lie in (Lie.TEE, Lie.SAND, Lie.GREEN) or not isinstance(field.to_go, WholeHole):
         return None
     drop = dropped(field, field.to_go.solved(field), spot)
-    best = found[0].strokes - found[0].cost
-    if drop is None or best - drop[0] < EVEN:
+    value = best.strokes - best.cost
+    if drop is None or value - drop[0] < EVEN:
         return None
     away = float(np.hypot(drop[1][0] - spot.x, drop[1][1] - spot.y))
     two_clubs = 2.0 * field.today.longest_club_m + field.today.cell_m
-    return Drop(away_m=away, back=away > two_clubs, saves=best - drop[0])
+    return Drop(away_m=away, back=away > two_clubs, saves=value - drop[0])
 
 
 def _short_side(bench: Bench, field: CostField, spot: Spot, aim: tuple[float, float]) -> str:
@@ -331,45 +287,46 @@ def _short_side(bench: Bench, field: CostField, spot: Spot, aim: tuple[float, fl
     return short_side(bench.hole, spot, field.today.hole, aim) if field.today.at_green(aim) else ""
 
 
-def _sides(field: CostField, spot: Spot, role: Role, found: tuple[Option, ...]) -> Sides | None:
+def _at_green(field: CostField, decision: Decision, best: Option) -> bool:
+    """Whether the shot is at the green and more is said of it than half a line."""
+    return decision.role not in (Role.LEFT, Role.RIGHT) and field.today.at_green(best.aim)
+
+
+def _sides(field: CostField, decision: Decision, best: Option) -> Sides | None:
     """Which side of the hole to putt from, of a shot at the green."""
-    if not found or role in (Role.LEFT, Role.RIGHT) or not isinstance(field.to_go, WholeHole):
+    if not isinstance(field.to_go, WholeHole) or not _at_green(field, decision, best):
         return None
-    if not field.today.at_green(found[0].aim):
-        return None
-    return sides(field.today, field.to_go.greens, spot)
+    return sides(field.today, field.to_go.greens, decision.spot)
 
 
 def _commit(
-    bench: Bench, field: CostField, spot: Spot, role: Role, best: Option, said: Said, seed: int
+    bench: Bench, field: CostField, decision: Decision, best: Option, quoted: Quoted, seed: int
 ) -> Commitment | None:
     """The number to settle on in gusts, for an answer that says its number."""
-    if bench.windy is None or role in (Role.LEFT, Role.RIGHT):
+    if bench.windy is None or decision.role in (Role.LEFT, Role.RIGHT):
         return None
-    if role is Role.TEE and said.full and said.finish.of != "hole":
+    if decision.role is Role.TEE and quoted.full and quoted.finish.of != "hole":
         return None  # a full tee shot goes as far as it goes: no number is said of it
-    return commit(field, spot, best, bench.windy, seed=seed)
+    return commit(field, decision.spot, best, bench.windy, seed=seed)
 
 
-def _misses(
-    field: CostField, spot: Spot, role: Role, found: tuple[Option, ...], seed: int
-) -> tuple[Miss, ...]:
+def _misses(field: CostField, decision: Decision, best: Option, seed: int) -> tuple[Miss, ...]:
     """Where to miss, of a shot at the green."""
-    if not found or role in (Role.LEFT, Role.RIGHT) or not field.today.at_green(found[0].aim):
+    if not _at_green(field, decision, best):
         return ()
-    best = found[0]
-    return misses(field, spot, best.choice, best.strokes - best.cost, merged(128, Stream.REPORT.of(seed), 4))
+    points = merged(128, Stream.REPORT.of(seed), 4)
+    return misses(field, decision.spot, best.choice, best.strokes - best.cost, points)
 
 
-def _at_flag(field: CostField, spot: Spot, found: tuple[Option, ...], seed: int) -> AtFlag | None:
+def _at_flag(field: CostField, spot: Spot, options: tuple[Option, ...], seed: int) -> AtFlag | None:
     """Cheapest way to finish at the hole, against the best option; None where the advice is there already."""
     here = field.today
-    if not found or not here.at_green(found[0].aim):
+    if not here.at_green(options[0].aim):
         return None
-    if np.hypot(*np.subtract(found[0].aim, here.hole)) < AT_HOLE_M:
+    if np.hypot(*np.subtract(options[0].aim, here.hole)) < AT_HOLE_M:
         return None
     best: tuple[float, float, str] | None = None
-    for option in found[:4]:
+    for option in options[:4]:
         there = cost_at(field, spot, option.index, here.hole, option, seed=seed)
         if there is None:
             continue
@@ -382,90 +339,28 @@ def _at_flag(field: CostField, spot: Spot, found: tuple[Option, ...], seed: int)
     return AtFlag(label=label, cost=cost, cost_error=half, word=word_for(cost, half))
 
 
-def _planned(player: Player, option: Option, said: Said | None) -> PlannedOption:
-    shot = player.shots[option.index]
-    assumed = set(shot.assumed)
-    balls = shot.spread.balls or 0
-    scatter = f"measured, {balls} balls" if balls else "assumed" if "scatter" in assumed else "stated"
-    leave = option.leave
-    return PlannedOption(
-        club=option.club,
-        shot=option.shot,
-        label=option.label,
-        index=option.index,
-        carry_m=option.carry_m,
-        heading=option.heading,
-        aim=option.aim,
-        aim_lonlat=option.aim_lonlat,
-        start_line=option.start_line,
-        strokes=option.strokes,
-        sampling=option.error.sampling,
-        few_balls=option.error.few_balls,
-        cost=option.cost,
-        cost_error=option.cost_error,
-        word=option.word,
-        counts=dict(option.counts),
-        chances=dict(option.chances),
-        balls=balls,
-        origins={
-            "carry": "assumed" if "carry" in assumed else "stated",
-            "scatter": scatter,
-            "run": "assumed" if "run" in assumed else "stated",
-            "bend": "assumed" if "bend" in assumed else "stated",
-        },
-        landing=None
-        if leave is None
-        else Landing(middle=_place(leave.middle), left=_place(leave.left), right=_place(leave.right)),
-        said=said,
-        plays_m=option.plays_m,
-        struck=option.struck,
-        longer_m=option.longer_m,
-        rise_m=option.rise_m,
-    )
-
-
-def as_option(planned: PlannedOption) -> Option:
-    """The option behind a planned one, as far as a picture needs it; its aim is at the landmark."""
-    leave = None
-    if planned.landing is not None and planned.said is not None and planned.said.leaves_m is not None:
-        leave = Leave(
-            middle=spot_of(planned.landing.middle),
-            left=spot_of(planned.landing.left),
-            right=spot_of(planned.landing.right),
-            to_front_m=planned.said.leaves_m,
+def _planned(
+    player: Player, options: Sequence[Option], quotes: Sequence[Quoted]
+) -> tuple[PlannedOption, ...]:
+    """Options with what is quoted of the first ones, and where their numbers come from."""
+    more = (None,) * (len(options) - len(quotes))
+    return tuple(
+        PlannedOption(
+            option=option,
+            quoted=quoted,
+            balls=player.shots[option.index].spread.balls or 0,
+            origins=_origins(player.shots[option.index]),
         )
-    return Option(
-        club=planned.club,
-        shot=planned.shot,
-        label=planned.label,
-        index=planned.index,
-        carry_m=planned.carry_m,
-        heading=planned.heading,
-        aim=planned.aim,
-        aim_lonlat=planned.aim_lonlat,
-        start_line=planned.start_line,
-        strokes=planned.strokes,
-        error=OptionError(sampling=planned.sampling, few_balls=planned.few_balls),
-        cost=planned.cost,
-        cost_error=planned.cost_error,
-        word=planned.word,
-        counts=planned.counts,
-        chances=planned.chances,
-        leave=leave,
-        plays_m=planned.plays_m,
-        struck=planned.struck,
-        longer_m=planned.longer_m,
-        rise_m=planned.rise_m,
+        for option, quoted in zip(options, (*quotes, *more), strict=True)
     )
 
 
-def _place(spot: Spot) -> Place:
-    return Place(x=float(spot.x), y=float(spot.y), lie=Lie(spot.lie).label)
-
-
-def spot_of(place: Place) -> Spot:
-    """The spot behind a place of the document."""
-    return Spot(place.x, place.y, Lie.of_label(place.lie))
+def _origins(shot: Shot) -> dict[str, str]:
+    """Origin of what is known of a shot; see `PlannedOption`."""
+    origins = {what: "assumed" if what in shot.assumed else "stated" for what in ("carry", "run", "bend")}
+    balls = shot.spread.balls or 0
+    scatter = f"measured, {balls} balls" if balls else "assumed" if "scatter" in shot.assumed else "stated"
+    return {"carry": origins["carry"], "scatter": scatter, "run": origins["run"], "bend": origins["bend"]}
 
 
 def _to_hole(here: HoleToday, spot: Spot) -> float:

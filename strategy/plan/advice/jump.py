@@ -85,7 +85,7 @@ def quoted_lies(found: Unseen) -> UnseenLie:
     return UnseenLie(
         lies=tuple(
             OneLie(
-                lie=seen.lie.label,
+                lie=seen.lie,
                 of_20=of_20.get(seen.lie.label, 0),
                 label=seen.best.label,
                 carry_m=seen.best.carry_m,

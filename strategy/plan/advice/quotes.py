@@ -35,12 +35,7 @@ from strategy.decide.options import prices
 from strategy.outcome.play import Choice
 from strategy.outcome.today import HoleToday
 from strategy.plan.advice.hazards import OVER_M, WATER_M, ShotNumbers, shot_kind, shot_numbers
-from strategy.plan.quoted import (
-    Finish,
-    Reach,
-    Said,
-    Start,
-)
+from strategy.plan.quoted import Finish, Quoted, Reach, Start
 from strategy.units import YARD_M
 
 SNAP_COST: Final = 0.01
@@ -160,7 +155,7 @@ def snapped(
 
 def told(
     seen: Sight, field: CostField, spot: Spot, option: Option, mark: Mark | None = None, *, seed: int
-) -> Said:
+) -> Quoted:
     """What the sentence of an option quotes, all of it at the option's own aim.
 
     Parameters
@@ -194,7 +189,7 @@ def told(
         depth_room = (min(deep[0], less), min(deep[1], more))
         begin = _start(spot, option, distance, mark)
     run = distance - option.carry_m
-    return Said(
+    return Quoted(
         finish=_finish(seen, field, spot, option, at_green),
         start=begin,
         reaches=_reaches(seen, spot, option, run, mark, at_green),
@@ -202,7 +197,6 @@ def told(
         run_m=run,
         room_m=room,
         depth_room_m=depth_room,
-        leaves_m=None if option.leave is None else option.leave.to_front_m,
     )
 
 

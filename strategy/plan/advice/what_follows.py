@@ -21,8 +21,8 @@ from strategy.decide.solver.need import Within, distribution, need
 from strategy.decide.worlds import remade
 from strategy.outcome.play import finishes, on_the_ground
 from strategy.outcome.points import Stream, merged
-from strategy.plan.document import Decision, PlannedOption
-from strategy.plan.quoted import ByTable, Needed, Next
+from strategy.plan.document import Decision
+from strategy.plan.quoted import ByTable, Needed, NextShot
 from strategy.units import YARD_M
 
 ANOTHER_LINE_M: Final = 6.0 * YARD_M
@@ -57,7 +57,9 @@ def by_table(field: CostField, spot: Spot, found: tuple[Option, ...], seed: int)
     )
 
 
-def next_shots(field: CostField, tee: Decision, decided: Sequence[Decided], seed: int) -> tuple[Next, ...]:
+def next_shots(
+    field: CostField, tee: Decision, decided: Sequence[Decided], seed: int
+) -> tuple[NextShot, ...]:
     """Shots that follow the tee shot, by what it leaves.
 
     Where its typical ball lies, the first of those `decided`, the shot of that decision is named.
@@ -65,10 +67,10 @@ def next_shots(field: CostField, tee: Decision, decided: Sequence[Decided], seed
     if not tee.options or not isinstance(field.to_go, WholeHole):
         return ()
     here = field.today
-    ends = [finishes(here, here.tee_spot, tee.options[0].choice, merged(128, Stream.REPORT.of(seed), 4))]
+    ends = [finishes(here, here.tee_spot, tee.first.choice, merged(128, Stream.REPORT.of(seed), 4))]
     return tuple(
-        Next(
-            lie=s.lie.label,
+        NextShot(
+            lie=s.lie,
             low_m=s.low_m,
             high_m=s.high_m,
             label=here.shots.labels[s.shot],
@@ -78,7 +80,7 @@ def next_shots(field: CostField, tee: Decision, decided: Sequence[Decided], seed
     )
 
 
-def scores_of(field: CostField, spot: Spot, best: Option, seed: int) -> dict[str, float]:
+def scores_of(field: CostField, spot: Spot, best: Option, seed: int) -> dict[int, float]:
     """Chances of the scores of a hole, exactly as its values follow; whole ten-thousandths that sum to 1.
 
     Of the option as it was judged, on the same balls: their mean is the strokes that are printed.
@@ -89,13 +91,13 @@ def scores_of(field: CostField, spot: Spot, best: Option, seed: int) -> dict[str
         whole, spot, choice, value, sure=0.1 / PARTS, points=judged_on(seed), laid_out=field
     )
     parts = counts_of({str(k): float(chance) for k, chance in enumerate(chances)}, PARTS)
-    return {score: n / PARTS for score, n in parts.items()}
+    return {int(score): n / PARTS for score, n in parts.items()}
 
 
-def needed(within: Within, spot: Spot, planned: Sequence[PlannedOption], n: int, seed: int) -> Needed:
+def needed(within: Within, spot: Spot, options: Sequence[Option], n: int, seed: int) -> Needed:
     """The shot for n strokes or better, beside the advice."""
-    best = planned[0]
-    choices = [option.choice for option in planned]
+    best = options[0]
+    choices = [option.choice for option in options]
     value = best.strokes - best.cost
     found = need(within.whole, spot, choices, value, n, seed=Stream.PRICE.of(seed), within=within)
     here, choice = within.whole.today, found.choice
@@ -116,10 +118,10 @@ def needed(within: Within, spot: Spot, planned: Sequence[PlannedOption], n: int,
     )
 
 
-def by_name(scores: Mapping[str, float], par: int) -> dict[str, int]:
+def by_name(scores: Mapping[int, float], par: int) -> dict[str, int]:
     """Scores of 20 rounds by their names."""
     named: dict[str, float] = {}
     for score, chance in scores.items():
-        name = SCORES[min(max(int(score) - par, -2), 2) + 2]
+        name = SCORES[min(max(score - par, -2), 2) + 2]
         named[name] = named.get(name, 0.0) + chance
     return counts_of(named) if named else {}

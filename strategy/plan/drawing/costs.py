@@ -13,6 +13,7 @@ from strategy.decide.cost_field import CostField
 from strategy.decide.option import EVEN, SMALL, Option
 from strategy.decide.options import costs_over
 from strategy.outcome.play import dialled
+from strategy.plan.codec import Points
 from strategy.plan.drawing.outlines import PlayFrame, Window
 
 LEVELS: Final = (EVEN, 0.05, SMALL, 0.2)
@@ -20,10 +21,10 @@ LEVELS: Final = (EVEN, 0.05, SMALL, 0.2)
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Contour:
-    """One line of equal cost: `line` is (n, 2)."""
+    """One line of equal cost: `line` is (n, 2). [m]"""
 
     level: float
-    line: FloatArray
+    line: Points
 
 
 def contours_of(
@@ -38,11 +39,11 @@ def contours_of(
     from scipy.ndimage import gaussian_filter, zoom
 
     stroke = dialled(field.today, spot, best.choice)
-    sd = np.hypot(*stroke.factor().T) / axes.unit_m
-    run = float(np.hypot(*axes.point(best.aim))) - axes.units(best.choice.carry)
-    near = axes.units(float(stroke.row.least)) + run - 2.5 * sd[1]
-    far = axes.units(float(stroke.row.carry)) + run + 1.5 * sd[1]
-    step = float(np.clip(0.45 * sd.min(), axes.units(1.5), axes.units(3.0)))
+    sd = np.hypot(*stroke.factor().T)
+    run = float(np.hypot(*axes.point(best.aim))) - best.choice.carry
+    near = float(stroke.row.least) + run - 2.5 * sd[1]
+    far = float(stroke.row.carry) + run + 1.5 * sd[1]
+    step = float(np.clip(0.45 * sd.min(), 1.5, 3.0))
     low, high, short, long = window
     short, long = max(short, near - 2.0 * step), min(long, far + 2.0 * step)
     if long - short < 2.0 * step:

@@ -16,12 +16,18 @@ from strategy.course.maps.surface import PAINT_ORDER
 from strategy.course.model import Hole
 from strategy.course.playline import line_from
 from strategy.plan.advice.hazards import ALONG_M, OVER_M, shot_numbers
+from strategy.plan.codec import Points
 from strategy.units import YARD_M
 
-Window = tuple[float, float, float, float]  # least and greatest side, least and greatest depth
+Window = tuple[float, float, float, float]  # least and greatest side, least and greatest depth [m]
 
 IN_PLAY: Final = 2.8  # an outline this many s.d. wide holds 98 of 100 well-struck balls
 _BEHIND_BALL_M: Final = 11.0
+_SIMPLER_M: Final = 0.14  # an outline is drawn with fewer corners, none of them further off than this
+_LEAST_M2: Final = 0.5 * YARD_M**2
+_BEYOND_M: Final = 60.0  # beyond the aim what lies on the line of the shot still counts
+_FROM_M: Final = 15.0  # so far from the ball nothing has to be carried
+_EDGE_M: Final = 2.0 * YARD_M  # an edge nearer to the end of the map is not shown as one
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,17 +40,10 @@ class PlayFrame:
         The ball. [m]
     heading : float
         Of its axis. [°]
-    unit_m : float
-        Length of one unit of the sheet: a yard unless the reader wants metres. [m]
     """
 
     origin: tuple[float, float]
     heading: float
-    unit_m: float = YARD_M
-
-    def units(self, metres: float) -> float:
-        """A length in units of the sheet. [m -> unit]"""
-        return metres / self.unit_m
 
     @property
     def _turn(self) -> FloatArray:
@@ -52,17 +51,17 @@ class PlayFrame:
         return np.array([[np.cos(a), -np.sin(a)], [np.sin(a), np.cos(a)]])
 
     def to_sheet(self, xy: FloatArray) -> FloatArray:
-        """East, north (K, 2) to side, depth. [m -> unit]"""
-        moved: FloatArray = (np.asarray(xy, dtype=np.float64) - self.origin) @ self._turn.T / self.unit_m
+        """East, north (K, 2) to side, depth. [m]"""
+        moved: FloatArray = (np.asarray(xy, dtype=np.float64) - self.origin) @ self._turn.T
         return moved
 
     def to_course(self, sd: FloatArray) -> FloatArray:
-        """Side, depth (K, 2) to east, north. [unit -> m]"""
-        moved: FloatArray = np.asarray(sd, dtype=np.float64) @ self._turn * self.unit_m + self.origin
+        """Side, depth (K, 2) to east, north. [m]"""
+        moved: FloatArray = np.asarray(sd, dtype=np.float64) @ self._turn + self.origin
         return moved
 
     def point(self, xy: Sequence[float]) -> tuple[float, float]:
-        """Side and depth of one place. [m -> unit]"""
+        """Side and depth of one place. [m]"""
         side, depth = self.to_sheet(np.array([[xy[0], xy[1]]]))[0]
         return float(side), float(depth)
 
@@ -72,7 +71,7 @@ class Piece:
     """One outline on the sheet: outer ring first, then holes in it."""
 
     surface: Surface
-    rings: tuple[FloatArray, ...]
+    rings: tuple[Points, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -85,9 +84,9 @@ class HazardNumber:
         Its name in the sentences.
     water : bool
         A penalty area; else sand.
-    reach, carry : float or None
-        To its near edge and over its far edge; None where the number decides nothing: `carry` of what
-        lies beyond the landing or runs on out of the window, `reach` of what is carried.
+    reach_m, carry_m : float or None
+        To its near edge and over its far edge; None where the number decides nothing: `carry_m` of what
+        lies beyond the landing or runs on out of the window, `reach_m` of what is carried. [m]
     reach_origin, carry_origin : str
         Where each number comes from ("traced", "paced", ...); an edge as walked differs from the rest.
     outline : ndarray (n, 2)
@@ -100,11 +99,11 @@ class HazardNumber:
 
     what: str
     water: bool
-    reach: float | None
-    carry: float | None
+    reach_m: float | None
+    carry_m: float | None
     reach_origin: str
     carry_origin: str
-    outline: FloatArray
+    outline: Points
     squeezed: bool
     own_line: bool = False
 
@@ -112,7 +111,7 @@ class HazardNumber:
 def pieces_of(hole: Hole, axes: PlayFrame, window: Window) -> tuple[Piece, ...]:
     """Outlines within the window and between it and the ball, in the order of painting."""
     low, high, _, far = window
-    frame = shapely.box(low, -axes.units(_BEHIND_BALL_M), high, far)
+    frame = shapely.box(low, -_BEHIND_BALL_M, high, far)
     drawn: list[tuple[Surface, shapely.Geometry]] = []
     for s in PAINT_ORDER:
         shapes = [a.shape for a in hole.areas if a.surface == s]
@@ -126,8 +125,8 @@ def pieces_of(hole: Hole, axes: PlayFrame, window: Window) -> tuple[Piece, ...]:
     pieces = []
     for surface, shape in drawn:
         seen = shapely.intersection(shapely.transform(shape, axes.to_sheet), frame)
-        for part in shapely.get_parts(shapely.simplify(seen, axes.units(0.14))):
-            if part.geom_type == "Polygon" and part.area > 0.5:
+        for part in shapely.get_parts(shapely.simplify(seen, _SIMPLER_M)):
+            if part.geom_type == "Polygon" and part.area > _LEAST_M2:
                 rings = (part.exterior, *part.interiors)
                 pieces.append(Piece(surface=surface, rings=tuple(shapely.get_coordinates(r) for r in rings)))
     return tuple(pieces)
@@ -163,8 +162,8 @@ def numbers_of(
     map_ = shapely.box(low, short, high, long)
     near_any = shapely.union_all([shapely.Polygon(r) for r in around])
     size = float(np.hypot(*aim))
-    way = shapely.LineString([aim * axes.units(15.0) / size, aim * (1.0 + axes.units(60.0) / size)])
-    over = shapely.buffer(way, axes.units(OVER_M), cap_style="flat")
+    way = shapely.LineString([aim * _FROM_M / size, aim * (1.0 + _BEYOND_M / size)])
+    over = shapely.buffer(way, OVER_M, cap_style="flat")
     under = shapely.intersection(over, shapely.box(low, 0.0, high, short))
     goes = float(np.hypot(*landing))
     line = line_from(hole.line, axes.origin)
@@ -182,20 +181,18 @@ def numbers_of(
         shown = seen if squeezed else shapely.intersection(seen, map_)
         outlines = [part for part in shapely.get_parts(shown) if part.geom_type == "Polygon"]
         said = shot_numbers(hole, thing, line, (float(x), float(y)))
-        near, far = (None if n is None else axes.units(n.value_m) for n in (said.reach, said.carry))
-        beside = not shapely.intersects(whole, over) and (
-            near is None or far is None or far - near > axes.units(ALONG_M)
-        )
+        near, far = (None if n is None else n.value_m for n in (said.reach, said.carry))
+        beside = not shapely.intersects(whole, over) and (near is None or far is None or far - near > ALONG_M)
         carried = far is not None and far <= goes
-        ends = far is not None and far < long - 2.0 and not beside
+        ends = far is not None and far < long - _EDGE_M and not beside
         if not outlines or (near is None and far is None):
             continue
         found.append(
             HazardNumber(
                 what=thing.name,
                 water=thing.kind == "water",
-                reach=near if beside or not (carried and ends) else None,
-                carry=far if ends and (near is None or near < goes) else None,
+                reach_m=near if beside or not (carried and ends) else None,
+                carry_m=far if ends and (near is None or near < goes) else None,
                 reach_origin="" if said.reach is None else said.reach.origin.value,
                 carry_origin="" if said.carry is None else said.carry.origin.value,
                 outline=shapely.get_coordinates(max(outlines, key=lambda p: float(p.area)).exterior),

@@ -24,12 +24,13 @@ from strategy.course.playline import line_length
 from strategy.course.propose import propose_pins
 from strategy.errors import StrategyError
 from strategy.outcome.request import Request, line_from_tee, request
-from strategy.plan.advice.decision import Bench, Cut, bench_of, plan_location
+from strategy.plan.advice.decision import Bench, bench_of, plan_location
 from strategy.plan.cautions import assumed, cautions, strays
 from strategy.plan.codec import rounded
 from strategy.plan.document import (
     UNITS,
     VERSION,
+    Cut,
     HolePlan,
     Input,
     LocationPlan,
@@ -38,6 +39,7 @@ from strategy.plan.document import (
     RoundPlan,
     Wind,
 )
+from strategy.plan.drawing.sheet import SHEETS_VERSION, Sheets, location_sheets
 from strategy.plan.jobs.digest import digest
 from strategy.plan.jobs.pool import Done, Failed, cores, run
 from strategy.plan.jobs.store import Owner, Source, Store
@@ -145,7 +147,7 @@ def plan_course(
             trouble[job.asked.hole.label].append(Note(kind="failed", text=f"{job.cut.text}: {result.reason}"))
         else:
             found[job.key] = result.plan
-            store.put(job.asked.hole.label, job.key, result.plan, result.value)
+            store.put(job.asked.hole.label, job.key, result.plan, result.sheets, result.values)
         if progress is not None:
             progress(kept + number, total, f"hole {job.asked.hole.label}")
     if numbers == tuple(r.number for r in week.rounds):  # a part of the rounds says nothing of the rest
@@ -190,10 +192,11 @@ def plan_course(
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Planned:
-    """A finished job: the plan, and the values of the whole hole it was made with (N,)."""
+    """A finished job: the plan, its sheets, and the values of the whole hole it was made with (N,)."""
 
     plan: LocationPlan
-    value: FloatArray
+    sheets: Sheets
+    values: FloatArray
 
 
 def plan_job(job: Job) -> Planned:
@@ -204,7 +207,10 @@ def plan_job(job: Job) -> Planned:
         _bench.clear()
         _bench[job.setup] = bench
     field, whole = bench.lay_out(job.cut.xy, seed=job.seed)
-    return Planned(plan=rounded(plan_location(bench, field, job.cut, seed=job.seed)), value=whole.kept)
+    plan = rounded(plan_location(bench, field, job.cut, seed=job.seed))
+    reference = job.asked.week.front_reference
+    sheets = location_sheets(job.asked.hole, field, plan, reference=reference, seed=job.seed)
+    return Planned(plan=plan, sheets=sheets, values=whole.kept)
 
 
 _bench: dict[str, Bench] = {}
@@ -257,7 +263,7 @@ def _jobs(
         setup = digest(code_digest(), *people, played, labels, tee, up_m)
         jobs += [
             Job(
-                key=digest(VERSION, setup, cut, seed),
+                key=digest(VERSION, SHEETS_VERSION, setup, cut, seed),
                 setup=setup,
                 asked=asked,
                 cut=cut,
@@ -354,8 +360,7 @@ def _hole(
         par=hole.par,
         par_assumed=hole.par_assumed,
         notes=hole.notes,
-        green_depth_m=numbers.depth_m,
-        green_width_m=numbers.width_m,
+        green=numbers,
         rounds=tuple(rounds),
         findings=(*(_note(f) for f in hole.findings), *trouble),
         assumptions=tuple(dict.fromkeys(assumptions)),

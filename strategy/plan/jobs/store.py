@@ -1,17 +1,22 @@
 """What is already planned, on disk: `<plan folder>/holes/<label>.json`, written as each job is done.
 
 A file holds the hole's parts, one for each hole location and set of markers, under the digest of everything
-that went into it. What cannot be read is planned again. Beside it, in `values/`, stand the values of the
-whole hole behind each part, so that a picture need not solve it again. `holes/owner` says whose plan it is: a
-folder belongs to one course, player and week.
+that went into it. What cannot be read is planned again. `holes/owner` says whose plan it is: a folder belongs
+to one course, player and week. Two things more are kept of each part, in files named after its content:
+
+- `holes/sheets/`: what its pictures show, so that they are drawn without setting the hole up again;
+- `holes/values/`: the strokes to hole out that it was decided with, so that its decisions can be checked
+  without solving the hole again.
 """
 
 from __future__ import annotations
 
+import gzip
 import io
 import json
 import re
 import shutil
+import zlib
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -23,12 +28,14 @@ from strategy.course.model import Course
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, to_data
 from strategy.plan.document import VERSION, LocationPlan
+from strategy.plan.drawing.sheet import SHEETS_VERSION, Sheet, Sheets
 from strategy.plan.jobs.digest import digest
 from strategy.player.model import Player
 from strategy.week.model import Week
 from strategy.writing import sweep, write_bytes, write_text
 
 FOLDER: Final = "holes"
+SHEETS: Final = "sheets"
 VALUES: Final = "values"
 OWNER: Final = f"{FOLDER}/owner"  # no hole has a file of that name: theirs end in .json
 WHAT: Final = ("course", "player", "week")
@@ -102,25 +109,27 @@ class Store:
             raise RequestError(
                 f"{out}: the plan folder cannot be made ({fault.strerror}). Name another with --out."
             ) from fault
-        sweep(self._folder)
-        sweep(self._folder / VALUES)
+        for folder in (self._folder, self._folder / SHEETS, self._folder / VALUES):
+            sweep(folder)
         if owner is not None:
             write_text(out / OWNER, json.dumps(asdict(owner), ensure_ascii=False, indent=1) + "\n")
 
     def get(self, label: str, key: str) -> LocationPlan | None:
-        """A part that is there already, or None."""
-        found = self._of(label).get(key)
-        if found is None:
+        """A part that is there already with its sheets, or None."""
+        part = self._of(label).get(key)
+        if part is None:
             return None
         try:
-            return from_data(LocationPlan, found)
+            plan = from_data(LocationPlan, part)
         except ValueError:
             return None
+        return plan if self._folder is None or _has_sheets(self._folder, plan) else None
 
-    def put(self, label: str, key: str, plan: LocationPlan, value: FloatArray) -> None:
-        """Keep a part and the values behind it; they are on disk when this returns."""
+    def put(self, label: str, key: str, plan: LocationPlan, sheets: Sheets, values: FloatArray) -> None:
+        """Keep a part, its sheets and the values behind it; they are on disk when this returns."""
         if self._folder is not None:
-            write_values(self._folder, plan, value)
+            _write_sheets(self._folder, plan, sheets)
+            _write_values(self._folder, plan, values)
         parts = self._of(label)
         parts[key] = to_data(plan)
         self._write(label)
@@ -131,10 +140,11 @@ class Store:
         wanted = {key: parts[key] for key in keys if key in parts}
         if list(wanted) != list(parts):
             if self._folder is not None:
-                kept = {_values_name(part) for part in wanted.values()}
+                kept = {digest(part) for part in wanted.values()}
                 for part in parts.values():
-                    if _values_name(part) not in kept:
-                        (self._folder / VALUES / _values_name(part)).unlink(missing_ok=True)
+                    if digest(part) not in kept:
+                        _sheets_file(self._folder, part).unlink(missing_ok=True)
+                        _values_file(self._folder, part).unlink(missing_ok=True)
             self._parts[label] = wanted
             self._write(label)
 
@@ -191,24 +201,61 @@ def _remove(out: Path) -> None:
         ) from fault
 
 
-def kept_values(out: Path, plan: LocationPlan) -> FloatArray | None:
+def read_sheets(out: Path, plan: LocationPlan) -> tuple[Sheet | None, ...]:
+    """What the pictures of a hole location show, as a plan folder keeps it: one for each of its decisions.
+
+    Raises
+    ------
+    RequestError
+        If it is not there, or was written by another version.
+    """
+    file = _sheets_file(out / FOLDER, to_data(plan))
+    again = "Plan the hole again"
+    try:
+        data = json.loads(gzip.decompress(file.read_bytes()))
+        version = data["version"]
+        if version == SHEETS_VERSION:
+            return from_data(Sheets, data).sheets
+    except (OSError, ValueError, EOFError, KeyError, TypeError, zlib.error) as fault:
+        raise RequestError(f"{file}: what the picture shows cannot be read ({fault}). {again}.") from fault
+    raise RequestError(f"{file}: version: is {version!r}, this program reads {SHEETS_VERSION}. {again}.")
+
+
+def _has_sheets(folder: Path, plan: LocationPlan) -> bool:
+    try:
+        read_sheets(folder.parent, plan)
+    except RequestError:
+        return False
+    return True
+
+
+def _write_sheets(folder: Path, plan: LocationPlan, sheets: Sheets) -> None:
+    text = json.dumps(to_data(sheets), ensure_ascii=False, separators=(",", ":"))
+    write_bytes(_sheets_file(folder, to_data(plan)), gzip.compress(text.encode(), mtime=0))
+
+
+def _sheets_file(folder: Path, part: Any) -> Path:
+    return folder / SHEETS / f"{digest(part)[:16]}.json.gz"
+
+
+def read_values(out: Path, plan: LocationPlan) -> FloatArray | None:
     """Values of the whole hole behind a part of a plan folder; None where they are not there."""
     try:
-        value = np.load(out / FOLDER / VALUES / _values_name(to_data(plan)), allow_pickle=False)
+        values = np.load(_values_file(out / FOLDER, to_data(plan)), allow_pickle=False)
     except (OSError, ValueError, EOFError):
         return None
-    return np.asarray(value, dtype=np.float64)
+    return np.asarray(values, dtype=np.float64)
 
 
-def write_values(folder: Path, plan: LocationPlan, value: FloatArray) -> None:
+def _write_values(folder: Path, plan: LocationPlan, values: FloatArray) -> None:
     """Write values beside the part they belong to, in single precision."""
     data = io.BytesIO()
-    np.save(data, value.astype(np.float32))
-    write_bytes(folder / VALUES / _values_name(to_data(plan)), data.getvalue())
+    np.save(data, values.astype(np.float32))
+    write_bytes(_values_file(folder, to_data(plan)), data.getvalue())
 
 
-def _values_name(part: Any) -> str:
-    return f"{digest(part)[:16]}.npy"
+def _values_file(folder: Path, part: Any) -> Path:
+    return folder / VALUES / f"{digest(part)[:16]}.npy"
 
 
 def file_name(label: str, suffix: str = ".json") -> str:

@@ -14,6 +14,9 @@ from typing import Final
 
 BASE: Final = "DejaVu Sans"  # comes with matplotlib, so it is there on every machine
 LEFT_OUT: Final = "[…]"
+LEFT_OUT_WORDS: Final = (
+    f"{LEFT_OUT} and names that are missing: no font here has their letters; see the text."
+)
 # Fonts that show a box or a code for every letter there is, and fonts of formulas.
 _NO_TEXT: Final = (
     "last resort",

@@ -22,6 +22,7 @@ import numpy as np
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
 from strategy.plan.drawing.outlines import Piece
+from strategy.units import YARD_M
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -32,7 +33,7 @@ INK: Final = "#25282c"
 SOFT_INK: Final = "#5b5e60"
 SHOT: Final = "#6d1b52"
 
-_CANOPY_YD2: Final = 160.0  # a smaller outline is one tree
+_CANOPY_M2: Final = 160.0 * YARD_M**2  # a smaller outline is one tree
 
 # Fill, edge, edge width, edge style.
 _TINTS: Final[dict[Surface, tuple[str, str, float, Any]]] = {
@@ -50,17 +51,17 @@ _TINTS: Final[dict[Surface, tuple[str, str, float, Any]]] = {
 }
 
 
-def draw_ground(ax: Axes, pieces: Sequence[Piece], per_yard: tuple[float, float]) -> None:
+def draw_ground(ax: Axes, pieces: Sequence[Piece], per_metre: tuple[float, float]) -> None:
     """Paint the ground of a sheet.
 
     Parameters
     ----------
     ax : Axes
-        Its limits are set and in yards.
+        Its limits are set, in metres.
     pieces : sequence of Piece
         In the order of painting.
-    per_yard : tuple of two floats
-        Points of the page for a yard sideways and along.
+    per_metre : tuple of two floats
+        Points of the page for a metre sideways and along.
     """
     from matplotlib.patches import PathPatch
 
@@ -79,23 +80,23 @@ def draw_ground(ax: Axes, pieces: Sequence[Piece], per_yard: tuple[float, float]
         if piece.surface == Surface.GREEN:
             inner = PathPatch(path, facecolor="none", edgecolor=PAPER, linewidth=0.5, zorder=z + 0.001)
             ax.add_artist(inner)
-        _texture(ax, piece, path, patch, per_yard, z + 0.002)
+        _texture(ax, piece, path, patch, per_metre, z + 0.002)
 
 
-def _texture(ax: Axes, piece: Piece, path: Any, patch: Any, per_yard: tuple[float, float], z: float) -> None:
+def _texture(ax: Axes, piece: Piece, path: Any, patch: Any, per_metre: tuple[float, float], z: float) -> None:
     if piece.surface.penalty_area:
-        _lines(ax, patch, per_yard, (3.4, 0.0), "#5d8aa6", 0.7, z, "texture-water")
+        _lines(ax, patch, per_metre, (3.4, 0.0), "#5d8aa6", 0.7, z, "texture-water")
     elif piece.surface == Surface.OUT:
-        _lines(ax, patch, per_yard, (5.0, 1.0), "#a08078", 0.6, z, "texture-out")
+        _lines(ax, patch, per_metre, (5.0, 1.0), "#a08078", 0.6, z, "texture-out")
     elif piece.surface == Surface.BUNKER:
-        dots = _net(path, piece, per_yard, 3.2)
+        dots = _net(path, piece, per_metre, 3.2)
         _marks(ax, dots, "o", 0.9, "#8f6f2f", "#8f6f2f", z, "texture-sand")
     elif piece.surface == Surface.TREES:
-        if _area(piece.rings[0]) < _CANOPY_YD2:
+        if _area(piece.rings[0]) < _CANOPY_M2:
             dots = piece.rings[0][:-1].mean(axis=0)[None]
             _marks(ax, dots, "o", 1.6, "#3d4636", "#3d4636", z, "texture-trees")
         else:
-            dots = _net(path, piece, per_yard, 7.0)
+            dots = _net(path, piece, per_metre, 7.0)
             _marks(ax, dots, "o", 3.4, "none", "#7d886f", z, "texture-trees")
 
 
@@ -106,7 +107,7 @@ def _path(piece: Piece) -> Any:
 
 
 def _lines(
-    ax: Axes, patch: Any, per_yard: tuple[float, float], pitch: tuple[float, float],
+    ax: Axes, patch: Any, per_metre: tuple[float, float], pitch: tuple[float, float],
     colour: str, width: float, z: float, gid: str,
 ) -> None:  # fmt: skip
     """Parallel lines over an outline: pitch in points, slope in points a point; one grid for all outlines."""
@@ -116,31 +117,34 @@ def _lines(
     (x0, y0), (x1, y1) = patch.get_path().get_extents().get_points()
     low, high = ax.get_ylim()
     y0, y1 = max(y0, low), min(y1, high)
-    left, right = x0 * per_yard[0], x1 * per_yard[0]
-    bottom, top = y0 * per_yard[1], y1 * per_yard[1]
+    left, right = x0 * per_metre[0], x1 * per_metre[0]
+    bottom, top = y0 * per_metre[1], y1 * per_metre[1]
     first = np.floor((bottom - slope * right) / every) * every if slope else np.ceil(bottom / every) * every
     start = np.arange(first, top - (slope * left if slope else 0.0) + every, every)
     ends = np.empty((len(start), 2, 2))
     ends[:, 0, 0], ends[:, 1, 0] = x0, x1
-    ends[:, 0, 1], ends[:, 1, 1] = (start + slope * left) / per_yard[1], (start + slope * right) / per_yard[1]
+    ends[:, 0, 1], ends[:, 1, 1] = (
+        (start + slope * left) / per_metre[1],
+        (start + slope * right) / per_metre[1],
+    )
     lines = LineCollection(list(ends), colors=colour, linewidths=width, zorder=z, gid=gid)
     ax.add_artist(lines)
     lines.set_clip_path(patch)
 
 
-def _net(path: Any, piece: Piece, per_yard: tuple[float, float], pitch: float) -> FloatArray:
-    """Points of a staggered net inside an outline, clear of its edge. [yd]"""
-    ring = piece.rings[0] * per_yard
+def _net(path: Any, piece: Piece, per_metre: tuple[float, float], pitch: float) -> FloatArray:
+    """Points of a staggered net inside an outline, clear of its edge. [m]"""
+    ring = piece.rings[0] * per_metre
     low, high = ring.min(axis=0), ring.max(axis=0)
     rows = np.arange(np.floor(low[1] / pitch), np.ceil(high[1] / pitch) + 1)
     columns = np.arange(np.floor(low[0] / pitch), np.ceil(high[0] / pitch) + 1)
     row, column = (g.ravel() for g in np.meshgrid(rows, columns, indexing="ij"))
-    points = np.column_stack(((column + 0.5 * (row % 2)) * pitch, row * pitch)) / per_yard
+    points = np.column_stack(((column + 0.5 * (row % 2)) * pitch, row * pitch)) / per_metre
     keep = path.contains_points(points)
     for shift in (0.35, -0.35):
         for axis in (0, 1):
             moved = points.copy()
-            moved[:, axis] += shift * pitch / per_yard[axis]
+            moved[:, axis] += shift * pitch / per_metre[axis]
             keep &= path.contains_points(moved)
     inside: FloatArray = points[keep]
     return inside if len(inside) else piece.rings[0][:-1].mean(axis=0)[None]

@@ -1,4 +1,4 @@
-"""A page and its places: sizes in points, texts and lines anywhere, yards to points on the map.
+"""A page and its places: sizes in points, texts and lines anywhere, metres to points on the map.
 
 ::
 
@@ -24,11 +24,13 @@ from strategy.plan.drawing.sheet import MAP_SHAPE, Sheet
 from strategy.report.pictures.fonts import LEFT_OUT, families, has_letters, lettered
 from strategy.report.pictures.ground import INK, SOFT_INK
 from strategy.report.pictures.labels import Room
+from strategy.units import INCH_M
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+POINT_M: Final = INCH_M / 72.0
 PAGE_IN: Final = (5.5, 9.0)
 DPI: Final = 170
 ANSWER_PT: Final = 9.0  # nothing that answers is smaller in print
@@ -134,9 +136,9 @@ class Paper:
 class Page(Paper):
     """One page under way, with the map of a sheet in its place."""
 
-    def __init__(self, figure: Figure, sheet: Sheet) -> None:
+    def __init__(self, figure: Figure, sheet: Sheet, *, from_tee: bool) -> None:
         super().__init__(figure)
-        self.sheet = sheet
+        self.sheet, self.from_tee = sheet, from_tee
         low, high, short, far = sheet.window
         self.across = (RIGHT - LEFT) / (high - low)
         self.along = (MAP[1] - MAP[0]) / (far - short)
@@ -145,6 +147,11 @@ class Page(Paper):
         self.map = self.axes(LEFT, MAP[0], RIGHT, MAP[1], "map")
         self.room = Room()
         self.unplaced: list[str] = []  # labels that found no room on the map: said at the foot
+
+    @property
+    def scale(self) -> float:
+        """How many times larger the ground is than its map."""
+        return 1.0 / (self.along * POINT_M)
 
     # --- placing -------------------------------------------------------------------------------
 
@@ -160,7 +167,7 @@ class Page(Paper):
         return ax
 
     def on_map(self, points: Any) -> Any:
-        """Yards to points of the page, on the map."""
+        """Metres of the sheet to points of the page, on the map."""
         low, _, short, _ = self.sheet.window
         p = np.asarray(points, dtype=np.float64)
         return np.column_stack(
@@ -168,7 +175,7 @@ class Page(Paper):
         )
 
     def on_foot(self, points: Any) -> Any:
-        """Yards to points of the page, on the squeezed ground."""
+        """Metres of the sheet to points of the page, on the squeezed ground."""
         p = np.asarray(points, dtype=np.float64)
         x = LEFT + (p[:, 0] - self.sheet.window[0]) * self.across
         return np.column_stack((x, FOOT[0] + (p[:, 1] - self.foot_low) * self.squeezed))

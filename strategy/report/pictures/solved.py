@@ -9,14 +9,15 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from strategy.decide.option import Option
-from strategy.plan.document import SAID
+from strategy.plan.document import ANSWERS
 from strategy.plan.solved import ContourMap, Solved
+from strategy.report.pictures.fonts import LEFT_OUT_WORDS
 from strategy.report.pictures.ground import INK, PAPER, SOFT_INK, draw_ground
 from strategy.report.pictures.page import DPI, HIGH, MARGIN, PAGE_IN, WIDE, Paper
 from strategy.report.pictures.png import write_png
-from strategy.report.pictures.words import LEFT_OUT_WORDS, credit_words
 from strategy.report.words.costs import cost_words
 from strategy.report.words.lines import wrapped
+from strategy.report.words.picture_words import credit_words
 from strategy.units import YARD_M
 
 if TYPE_CHECKING:
@@ -69,7 +70,7 @@ def _unit(solved: Solved) -> str:
 
 def _answers(found: tuple[Option, ...], unit_m: float) -> list[str]:
     lines = []
-    for k, o in enumerate(found[:SAID]):
+    for k, o in enumerate(found[:ANSWERS]):
         cost = "" if k == 0 else f" {cost_words(o.cost, o.word).removeprefix('is ')}."
         balls = ", ".join(f"{n} {what}" for what, n in o.counts.items())
         said = f"{o.label}, {o.carry_m / unit_m:.0f} to carry{':' if cost else '.'}{cost} Of 20: {balls}."
@@ -135,7 +136,7 @@ def solved_picture(solved: Solved, contours: ContourMap) -> Figure:
         spine.set(linewidth=0.7, color=SOFT_INK)
     draw_ground(ax, contours.pieces, (scale, scale))
     ticks = [r.from_tee for r in solved.rows if r.from_tee % 100.0 == 0.0 and r.from_tee > 0.0]
-    ax.set_yticks(ticks, [f"{t:.0f}" for t in ticks])
+    ax.set_yticks([t * solved.unit_m for t in ticks], [f"{t:.0f}" for t in ticks])
     ax.tick_params(labelsize=9, color=SOFT_INK, labelcolor=SOFT_INK)
     page.text(left - 6.0, bottom + along + 9.0, "off the tee", 9.0, color=SOFT_INK, ha="right")
     _lines(ax, contours, scale)

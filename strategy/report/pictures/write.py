@@ -1,7 +1,7 @@
 """One picture a hole into the plan folder: the tee shot of the first round and hole location planned.
 
-Drawn over the processes of this machine. What each picture was drawn from stands in `pictures/made.json`, so
-that a rerun draws only what has changed.
+Drawn over the processes of this machine from what the plan folder keeps: no hole is set up. What each picture
+was drawn from stands in `pictures/made.json`, so that a rerun draws only what has changed.
 """
 
 from __future__ import annotations
@@ -14,20 +14,14 @@ from pathlib import Path
 from typing import Final
 
 from strategy.compiled import code_digest
-from strategy.course.edges import tee_words
-from strategy.course.model import Course, Hole
 from strategy.errors import StrategyError
-from strategy.plan.advice.decision import as_option, set_up, spot_of
-from strategy.plan.codec import to_data
 from strategy.plan.document import HolePlan, LocationPlan, Plan, RoundPlan
+from strategy.plan.drawing.sheet import Sheet
 from strategy.plan.jobs.digest import digest
 from strategy.plan.jobs.pool import Done, Failed, cores, run
-from strategy.plan.jobs.store import file_name, kept_values
-from strategy.player.model import Player
-from strategy.report.words.next_words import leaves_words
-from strategy.report.words.plan_text import markers_words
-from strategy.report.words.sentences import Units, answer, counts_words, short_side_words
-from strategy.week.model import Week
+from strategy.plan.jobs.store import file_name, read_sheets
+from strategy.report.words.lengths import Units
+from strategy.report.words.picture_words import PictureWords, picture_words
 from strategy.writing import sweep, write_text
 
 FOLDER: Final = "pictures"
@@ -41,26 +35,13 @@ class Drawing:
 
     key: str
     file: Path
-    hole: Hole
-    player: Player
-    week: Week
-    round: int
-    tee: str
-    labels: tuple[str, ...]
-    location: LocationPlan
-    sentences: tuple[str, ...]
-    counts: str
-    course: str
-    credit: str
+    sheet: Sheet
+    words: PictureWords
     units: Units
-    seed: int
 
 
 def write_pictures(
     plan: Plan,
-    course: Course,
-    player: Player,
-    week: Week,
     out: Path,
     *,
     units: Units = Units.YARDS,
@@ -72,9 +53,9 @@ def write_pictures(
     Parameters
     ----------
     plan : Plan
-        Of this course, player and week.
+        As made or read back.
     out : Path
-        The plan folder.
+        Its folder, which keeps what the pictures show.
     units : Units
         Of the sentences and the pictures.
     progress : callable, optional
@@ -94,23 +75,30 @@ def write_pictures(
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as fault:
         return [], [f"all holes: {folder} cannot be made ({fault.strerror}). Name another with --out."]
-    drawings = [_drawing(plan, hole, course, player, week, folder, units) for hole in plan.holes]
-    wanted = [d for d in drawings if d is not None]
-    failed = []
+    wanted: list[Drawing] = []
+    failed: list[str] = []
+    for hole in plan.holes:
+        try:
+            drawing = _drawing(plan, hole, out, units)
+        except StrategyError as fault:
+            failed.append(f"hole {hole.label}: {fault}")
+        else:
+            wanted += [] if drawing is None else [drawing]
     made = _made(folder / MADE)
     todo = [d for d in wanted if made.get(d.file.name) != d.key or not d.file.is_file()]
     workers = cores() if jobs is None else max(jobs, 1)
     for number, done in enumerate(_drawn(todo, workers, folder), start=1):
+        label = done.job.words.label
         reason = done.result.reason if isinstance(done.result, Failed) else done.result
         if reason:
-            failed.append(f"hole {done.job.hole.label}: {reason}")
+            failed.append(f"hole {label}: {reason}")
             tried(partial(done.job.file.unlink, missing_ok=True))  # an older one would mislead
         else:
             made[done.job.file.name] = done.job.key
             # Without the list the next run draws again what stands there already, and nothing else.
             tried(lambda: write_text(folder / MADE, json.dumps(made, indent=1, sort_keys=True) + "\n"))
         if progress is not None:
-            progress(number, len(todo), f"hole {done.job.hole.label}")
+            progress(number, len(todo), f"hole {label}")
     return [d.file for d in wanted if d.file.is_file()], failed
 
 
@@ -139,68 +127,28 @@ def draw(job: Drawing) -> str:
 
 
 def _draw(job: Drawing) -> None:
-    from strategy.plan.drawing.sheet import hole_sheet
     from strategy.report.pictures.picture import write_picture
 
-    bench = set_up(job.hole, job.player, job.week, job.round, job.labels, job.location.xy)
-    tee = job.location.tee
-    said = tee.options[0].said
-    value = kept_values(job.file.parents[1], job.location)
-    field, _ = bench.lay_out(job.location.xy, seed=job.seed, value=value)
-    sheet = hole_sheet(
-        job.hole,
-        field.today,
-        field,
-        spot_of(tee.place),
-        [as_option(o) for o in tee.said],
-        tee=job.tee,
-        course=job.course,
-        player=job.player.name,
-        credit=job.credit,
-        reference=job.week.front_reference,
-        location=job.location.text,
-        finish=None if said is None else (said.finish.of, said.finish.side_m),
-        unit_m=job.units.metres,
-        seed=job.seed,
-    )
-    write_picture(sheet, job.sentences, job.file, counts=job.counts)
+    write_picture(job.sheet, job.words, job.file, job.units)
 
 
-def _drawing(
-    plan: Plan, hole: HolePlan, course: Course, player: Player, week: Week, folder: Path, units: Units
-) -> Drawing | None:
+def _drawing(plan: Plan, hole: HolePlan, out: Path, units: Units) -> Drawing | None:
     """The picture of a hole; None where nothing is there to draw."""
     first = _first(hole)
     if first is None:
         return None
     markers, location = first
-    tee = ", ".join(filter(None, (tee_words(markers.tee), markers_words(markers.up_m, units))))
-    best = location.tee.options[0]
-    sentences = _sentences(location, units)
-    counts = " ".join(w for w in (counts_words(best.counts), leaves_words(best, units)) if w)
-    own = course.hole(hole.label)
+    sheet = read_sheets(out, location)[0]
+    if sheet is None:
+        return None
+    words = picture_words(plan, hole, markers, location, location.tee, sheet, units)
     return Drawing(
-        key=digest(
-            code_digest(), code_digest("report"), own, to_data(location), sentences, counts,
-            markers.rounds[0], tee, plan.course, plan.credit, plan.player,
-            [to_data(file) for file in plan.inputs],
-            plan.seed, units,
-        ),
-        file=folder / file_name(hole.label, ".png"),
-        hole=own,
-        player=player,
-        week=week,
-        round=markers.rounds[0],
-        tee=tee,
-        labels=tuple(h.label for h in course.holes),
-        location=location,
-        sentences=sentences,
-        counts=counts,
-        course=plan.course,
-        credit=plan.credit,
+        key=digest(code_digest("report", "plan", "codes.py", "units.py"), sheet, words, units),
+        file=out / FOLDER / file_name(hole.label, ".png"),
+        sheet=sheet,
+        words=words,
         units=units,
-        seed=plan.seed,
-    )  # fmt: skip
+    )
 
 
 def _first(hole: HolePlan) -> tuple[RoundPlan, LocationPlan] | None:
@@ -209,11 +157,6 @@ def _first(hole: HolePlan) -> tuple[RoundPlan, LocationPlan] | None:
             if location.tee.options:
                 return plan, location
     return None
-
-
-def _sentences(location: LocationPlan, units: Units) -> tuple[str, ...]:
-    warning = short_side_words(location.tee)
-    return (answer(location.tee, units), *([warning] if warning else ()))
 
 
 def _made(file: Path) -> dict[str, str]:

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from strategy.decide.option import Word
-from strategy.plan.document import Decision, PlannedOption
+from strategy.decide.option import Option, Word
+from strategy.plan.document import Decision
 from strategy.plan.quoted import AtFlag
 
 _WHY: Final = {
@@ -57,9 +57,9 @@ def figure(cost: float) -> str:
     return f"{cost:.2f}" if cost >= 0.005 else f"{cost:.3f}"
 
 
-def with_cost(sentence: str, option: PlannedOption, decision: Decision) -> str:
+def with_cost(sentence: str, option: Option, decision: Decision) -> str:
     """The sentence of a second or third answer, its cost at the end; what is cheaper than the first saves."""
-    less = decision.options[0].cost - option.cost
+    less = decision.first.cost - option.cost
     opening = sentence.removesuffix(".")
     if less > 0.0:
         return f"{opening}: saves {figure(less)}."
@@ -80,7 +80,7 @@ def first_words(decision: Decision) -> str:
     """
     words = []
     if (why := _WHY.get(decision.why_first)) is not None:
-        more = figure(decision.options[0].cost)
+        more = figure(decision.first.cost)
         words.append(f"Costs {more} more than {spoken(decision.cheapest.label)}: {why}.")
     if (turns := decision.through) is not None:
         taken, other = (round(20.0 * share) for share in (turns.clears, turns.other_clears))
@@ -105,13 +105,13 @@ def alternative(decision: Decision) -> str | None:
     """The next best, in one sentence; None when there is none, or it was said why it does not come first."""
     if len(decision.options) < 2:
         return None
-    other = decision.options[1]
-    if other.cost < decision.options[0].cost:
+    other = decision.options[1].option
+    if other.cost < decision.first.cost:
         return None
     return f"{capital(spoken(other.label))} {cost_words(other.cost, other.word)}."
 
 
-def flag_sentence(flag: AtFlag, best: PlannedOption) -> str:
+def flag_sentence(flag: AtFlag, best: Option) -> str:
     """What playing at the flag costs, with the club when it takes another."""
     club = "" if flag.label == best.label else f" with {spoken(flag.label)}"
     return f"At the flag{club} {cost_words(flag.cost, flag.word)}."

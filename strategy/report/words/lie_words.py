@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from strategy.codes import Lie
 from strategy.plan.document import Decision
 from strategy.plan.quoted import OneLie
 from strategy.report.words.costs import spoken
-from strategy.report.words.sentences import Units
+from strategy.report.words.lengths import Units
 
 _ALL: Final = 3
 
@@ -16,7 +15,7 @@ _ALL: Final = 3
 def lie_words(decision: Decision) -> str:
     """How the ball lies: "fairway", "rough not seen yet", "a lie that may jump"."""
     if decision.unseen is None:
-        return Lie.of_label(decision.place.lie).said
+        return decision.spot.lie.said
     return "rough not seen yet" if len(decision.unseen.lies) == _ALL else "a lie that may jump"
 
 
@@ -25,9 +24,9 @@ def unseen_words(decision: Decision, units: Units) -> str:
     lies = decision.unseen
     if lies is None:
         return ""
-    shares = ", ".join(f"{one.of_20} {Lie.of_label(one.lie).said}" for one in lies.lies)
+    shares = ", ".join(f"{one.of_20} {one.lie.said}" for one in lies.lies)
     first = "; ".join(_one(one, units) for one in lies.lies)
-    told = Lie.of_label(decision.place.lie).said
+    told = decision.spot.lie.said
     return (
         f"One swing whatever the lie turns out to be, of 20: {shares}; carries and finishes are those from "
         f"{told}. With the lie seen first it is {lies.known:.2f}, {lies.costs:.2f} less: {first}."
@@ -35,4 +34,4 @@ def unseen_words(decision: Decision, units: Units) -> str:
 
 
 def _one(one: OneLie, units: Units) -> str:
-    return f"{Lie.of_label(one.lie).said}, {spoken(one.label)}, {units.whole(one.carry_m)} to carry"
+    return f"{one.lie.said}, {spoken(one.label)}, {units.whole(one.carry_m)} to carry"

@@ -5,29 +5,31 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from strategy.codes import Lie
 from strategy.decide.misses import Miss
-from strategy.plan.document import Decision, PlannedOption
-from strategy.plan.quoted import Next
+from strategy.decide.option import Option
+from strategy.plan.document import Decision
+from strategy.plan.quoted import NextShot
 from strategy.report.words.costs import capital, spoken
-from strategy.report.words.sentences import Units
+from strategy.report.words.lengths import Units
 
 TELLING: Final = 0.1  # strokes between two misses from which one is named
 DEAD: Final = 0.6  # and from which the dearer one is dead
 
 
-def leaves_words(option: PlannedOption, units: Units) -> str:
+def leaves_words(option: Option, units: Units) -> str:
     """What a shot leaves, to the front: "Leaves 113 to 153 front."; "" when it reaches the green."""
-    if option.said is None or option.said.leaves_m is None:
+    if option.leave is None:
         return ""
-    low, high = (units.whole(v) for v in option.said.leaves_m)
+    low, high = (units.whole(v) for v in option.leave.to_front_m)
     return f"Leaves {low} to {high} front." if low != high else f"Leaves {low} front."
 
 
 def next_sentence(decision: Decision, units: Units) -> str:
     """What follows a tee shot, by what it leaves: "Then from the fairway 107-117 front: gap wedge; ..."."""
     parts = []
-    for lie, name in (("fairway", "the fairway"), ("good lie in rough", "good rough")):
-        mine = [s for s in decision.next if s.lie == lie]
+    for lie, name in ((Lie.FAIRWAY, "the fairway"), (Lie.ROUGH_GOOD, "good rough")):
+        mine = [s for s in decision.next_shots if s.lie is lie]
         if not mine:
             continue
         shots = [
@@ -38,7 +40,7 @@ def next_sentence(decision: Decision, units: Units) -> str:
     return f"Then {'. '.join(capital(p) if k else p for k, p in enumerate(parts))}." if parts else ""
 
 
-def _spans(stretches: Sequence[Next], units: Units) -> list[str]:
+def _spans(stretches: Sequence[NextShot], units: Units) -> list[str]:
     """Stretches that follow one another in whole numbers, none of them in two: "107-116", "117-124"."""
     spans, ended = [], 0
     for k, stretch in enumerate(stretches):

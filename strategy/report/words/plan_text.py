@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from strategy.codes import Lie
 from strategy.columns import columns
 from strategy.course.edges import the_tee
 from strategy.plan.ask import AskedShot
@@ -20,11 +19,11 @@ from strategy.plan.document import (
 )
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
 from strategy.report.words.costs import flag_sentence
+from strategy.report.words.lengths import Units
 from strategy.report.words.lie_words import lie_words, unseen_words
 from strategy.report.words.lines import wrapped
 from strategy.report.words.next_words import leaves_words, miss_words, next_sentence
 from strategy.report.words.sentences import (
-    Units,
     answer,
     answers,
     brief,
@@ -33,6 +32,7 @@ from strategy.report.words.sentences import (
     expected_words,
     from_words,
     jump_words,
+    markers_words,
     need_words,
     question_words,
     round_words,
@@ -136,7 +136,7 @@ def _measure(hole: HolePlan, groups: Sequence[TeeGroup], units: Units) -> str:
     words = [f"par {hole.par}"]
     plans = [plan for group in groups for plan, _ in group.where]
     words += _lengths(plans, units)
-    words.append(f"green {units.whole(hole.green_depth_m)} deep, {units.whole(hole.green_width_m)} wide")
+    words.append(f"green {units.whole(hole.green.depth_m)} deep, {units.whole(hole.green.width_m)} wide")
     return ", ".join(words)
 
 
@@ -150,16 +150,10 @@ def _lengths(plans: Sequence[RoundPlan], units: Units) -> Iterator[str]:
         yield f"{span} from {the_tee(tee)}{moved}"
 
 
-def markers_words(up_m: float, units: Units) -> str:
-    """Where the markers stand on their tee: "markers 22 up", "markers 5 back"; "" in their place."""
-    up = units.whole(up_m)
-    return f"markers {abs(up)} {'up' if up > 0 else 'back'}" if up else ""
-
-
 def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
     """A tee shot with the hole locations it holds for, then the approaches of each."""
-    best = group.tee.options[0] if group.tee.options else None
-    short_hole = best is not None and best.said is not None and best.said.finish.of == "hole"
+    quoted = group.tee.options[0].quoted if group.tee.options else None
+    short_hole = quoted is not None and quoted.finish.of == "hole"
     if short_hole:
         for plan, location in group.where:
             yield from wrapped(f"{_where(plan, location, units)}:", "  ")
@@ -184,7 +178,7 @@ def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
 def _decision(decision: Decision, units: Units, indent: str, opening: str = "") -> Iterator[str]:
     text = [opening + answer(decision, units), commit_words(decision, units)]
     if decision.options:
-        best = decision.options[0]
+        best = decision.first
         text += [counts_words(best.counts), trees_words(decision), unplayable_words(decision, units)]
         text += [leaves_words(best, units)]
         text += [jump_words(decision, units), miss_words(decision, units), short_side_words(decision)]
@@ -216,17 +210,17 @@ def _edges(edges: Sequence[Decision], units: Units, indent: str) -> Iterator[str
     words = []
     for edge in edges:
         side = "left" if edge.role is Role.LEFT else "right"
-        lie = Lie.of_label(edge.place.lie).said
-        where = f"{side} edge ({units.whole(edge.front_m)} front, {lie})"
+        where = f"{side} edge ({units.whole(edge.green.front_m)} front, {edge.spot.lie.said})"
         words.append(f"{where}: {brief(edge, units)}")
     if words:
         yield from wrapped(". ".join(w[:1].upper() + w[1:] for w in words) + ".", indent)
 
 
 def _where(plan: RoundPlan, location: LocationPlan, units: Units) -> str:
-    words = [f"{rounds_words(plan.rounds)}, {location.text}"]
-    if location.name:
-        words.append(f"likely, {location.name}" + (f", {location.why}" if location.why else ""))
+    words = [f"{rounds_words(plan.rounds)}, {location.cut.text}"]
+    if location.cut.name:
+        why = f", {location.cut.why}" if location.cut.why else ""
+        words.append(f"likely, {location.cut.name}{why}")
     if location.warning:
         words.append(location.warning.partition(" of the green;")[0])
     if plan.up_m:
@@ -241,15 +235,15 @@ def _when(group: TeeGroup) -> str:
     """Rounds, or rounds with hole locations where a round has several."""
     if all(len(plan.locations) == 1 for plan, _ in group.where):
         return rounds_words(sorted(n for plan, _ in group.where for n in plan.rounds)).lower()
-    return "; ".join(f"{rounds_words(plan.rounds).lower()}, {loc.text}" for plan, loc in group.where)
+    return "; ".join(f"{rounds_words(plan.rounds).lower()}, {loc.cut.text}" for plan, loc in group.where)
 
 
 def asked_text(asked: AskedShot, units: Units = Units.YARDS, *, credit: str = "") -> str:
     """One shot: up to three answers in sentences, then every shot kept, then what is taken for granted."""
     decision = asked.decision
-    best = decision.options[0]
+    best = decision.first
     lines = wrapped(question_words(asked))
-    front, to_hole = units.whole(decision.front_m), units.whole(decision.to_hole_m)
+    front, to_hole = units.whole(decision.green.front_m), units.whole(decision.to_hole_m)
     lines += [
         *wrapped(f"From {front} front, {to_hole} to the hole, {lie_words(decision)}. Distances in {units}."),
         "",
@@ -275,12 +269,12 @@ def asked_text(asked: AskedShot, units: Units = Units.YARDS, *, credit: str = ""
 
 def _table(decision: Decision, units: Units) -> Iterator[str]:
     """A row for every option; on a narrow page the balls stand below it."""
-    wide = max(len(o.label) for o in decision.options)
-    cheapest = decision.cheapest
-    costs = ["" if o is cheapest else f"{o.cost:.3f} {o.word}" for o in decision.options]
+    options, cheapest = [planned.option for planned in decision.options], decision.cheapest
+    wide = max(len(o.label) for o in options)
+    costs = ["" if o is cheapest else f"{o.cost:.3f} {o.word}" for o in options]
     room = max(11, *map(len, costs))
     rows = [(f"{'shot':<{wide}}  carry  strokes   cost", "of 20")]
-    for option, cost in zip(decision.options, costs, strict=True):
+    for option, cost in zip(options, costs, strict=True):
         balls = ", ".join(f"{n} {where}" for where, n in option.counts.items())
         carry, strokes = units.whole(option.carry_m), option.strokes
         rows.append((f"{option.label:<{wide}}  {carry:>5}  {strokes:>7.3f}   {cost}", balls))

@@ -12,11 +12,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from enum import StrEnum
 from typing import Final
 
 from strategy.codes import Lie
-from strategy.decide.option import Word
+from strategy.decide.option import Option, Word
 from strategy.plan.ask import Question
 from strategy.plan.document import (
     Decision,
@@ -27,9 +26,9 @@ from strategy.plan.document import (
 from strategy.plan.quoted import (
     Finish,
     Needed,
+    Quoted,
     Reach,
     RoundScores,
-    Said,
     Start,
 )
 from strategy.quantity import COMPASS
@@ -43,26 +42,8 @@ from strategy.report.words.costs import (
     spoken,
     with_cost,
 )
-from strategy.units import MPH_MPS, YARD_M
-
-
-class Units(StrEnum):
-    """What lengths are said in."""
-
-    YARDS = "yards"
-    METRES = "metres"
-
-    @property
-    def metres(self) -> float:
-        """Length of one. [m]"""
-        return YARD_M if self is Units.YARDS else 1.0
-
-    def whole(self, metres: float) -> int:
-        """A length as the nearest whole number; halves go away from 0."""
-        value = metres / self.metres
-        size = int(abs(value) + 0.5)
-        return size if value >= 0.0 else -size
-
+from strategy.report.words.lengths import Units
+from strategy.units import MPH_MPS
 
 TELLING_PUTT: Final = 0.04  # putts between two sides of the hole
 _OF_THE_HOLE: Final = {"short": "short of", "long": "beyond", "left": "left of", "right": "right of"}
@@ -78,45 +59,45 @@ def answer(decision: Decision, units: Units = Units.YARDS) -> str:
     if (other := alternative(decision)) is not None:
         parts.append(other)
     if decision.at_flag is not None and not _there_already(decision, units):
-        parts.append(flag_sentence(decision.at_flag, decision.options[0]))
+        parts.append(flag_sentence(decision.at_flag, decision.first))
     return " ".join(parts)
 
 
 def _there_already(decision: Decision, units: Units) -> bool:
     """Advice that finishes by the hole is at the flag for all a player can tell, when that is even."""
-    said = decision.options[0].said
-    if said is None or decision.at_flag is None or decision.at_flag.word is not Word.EVEN:
+    quoted = decision.options[0].quoted
+    if quoted is None or decision.at_flag is None or decision.at_flag.word is not Word.EVEN:
         return False
-    return max(abs(units.whole(said.finish.side_m)), abs(units.whole(said.finish.past_m))) <= 2
+    return max(abs(units.whole(quoted.finish.side_m)), abs(units.whole(quoted.finish.past_m))) <= 2
 
 
 def answers(decision: Decision, units: Units = Units.YARDS) -> tuple[str, ...]:
     """Up to three answers, each its own sentence; the later ones with their cost."""
     said = []
-    for number, option in enumerate(decision.said):
-        sentence = option_sentence(option, decision, units)
+    for number, planned in enumerate(decision.answers):
+        sentence = option_sentence(planned, decision, units)
         if number == 0:
             said.append(f"{sentence} {first_words(decision)}".rstrip())
         else:
-            said.append(with_cost(sentence, option, decision))
+            said.append(with_cost(sentence, planned.option, decision))
     return tuple(said)
 
 
-def option_sentence(option: PlannedOption, decision: Decision, units: Units = Units.YARDS) -> str:
+def option_sentence(planned: PlannedOption, decision: Decision, units: Units = Units.YARDS) -> str:
     """Club, shot, number, aim of one option, as a sentence."""
-    said = option.said
-    if said is None:
+    option, quoted = planned.option, planned.quoted
+    if quoted is None:
         return f"{capital(spoken(option.label))}, {carry_words(option, units)}."
-    at_green = said.finish.of == "hole"
-    quoted = at_green or decision.role is not Role.TEE or not said.full or bool(height_words(option, units))
+    at_green = quoted.finish.of == "hole"
+    numbered = at_green or decision.role is not Role.TEE or not quoted.full or height_words(option, units)
     opening = capital(spoken(option.label))
-    if quoted:
+    if numbered:
         opening += f", {carry_words(option, units)}"
-    clauses = [f"finish {finish_words(said.finish, units)}"]
-    if said.start is not None and (words := start_words(said.start, units)):
+    clauses = [f"finish {finish_words(quoted.finish, units)}"]
+    if quoted.start is not None and (words := start_words(quoted.start, units)):
         clauses.append(words)
-    clauses += reach_words(said, units)
-    return f"{opening}{':' if quoted else ','} {', '.join(clauses)}."
+    clauses += reach_words(quoted, units)
+    return f"{opening}{':' if numbered else ','} {', '.join(clauses)}."
 
 
 def finish_words(finish: Finish, units: Units) -> str:
@@ -143,11 +124,11 @@ def start_words(start: Start, units: Units) -> str:
     return f"start {abs(side)} {'right' if side > 0 else 'left'} of that" if side else ""
 
 
-def reach_words(said: Said, units: Units) -> list[str]:
+def reach_words(quoted: Quoted, units: Units) -> list[str]:
     """Numbers of sand and water: first those of the thing the ball starts at, two at most."""
     words = []
-    for reach in said.reaches[:2]:
-        own = said.start is not None and said.start.at.endswith(reach.what)
+    for reach in quoted.reaches[:2]:
+        own = quoted.start is not None and quoted.start.at.endswith(reach.what)
         words.append(_reach(reach, units, own=own))
     return words
 
@@ -176,7 +157,7 @@ def table_sentence(decision: Decision, units: Units) -> str:
     if other is None or other.word is Word.EVEN:
         return ""
     price = cost_words(other.cost, other.word)
-    if other.label != decision.options[0].label:
+    if other.label != decision.first.label:
         return f"By the table alone it would be {spoken(other.label)}; with your own next shots that {price}."
     side = units.whole(other.side_m)
     where = "right" if side > 0 else "left"
@@ -187,7 +168,7 @@ def trees_words(decision: Decision) -> str:
     """Of a shot that trees stop now and then: "17 of 20 clear the trees."; "" otherwise."""
     if not decision.options:
         return ""
-    struck = round(20.0 * decision.options[0].struck)
+    struck = round(20.0 * decision.first.struck)
     return f"{20 - struck} of 20 clear the trees." if struck else ""
 
 
@@ -229,7 +210,7 @@ def expected_words(decision: Decision) -> str:
     """Expected score of a hole with the shot that is said first: "4.01 on average, of 20: 3 birdies, ..."."""
     if not decision.options:
         return ""
-    words = f"{decision.options[0].strokes:.2f} on average"
+    words = f"{decision.first.strokes:.2f} on average"
     said = [f"{n} {name if n == 1 else _many(name)}" for name, n in decision.score_counts.items()]
     return f"{words}, of 20: {', '.join(said)}" if said else words
 
@@ -254,7 +235,7 @@ def need_words(needed: Needed, decision: Decision, units: Units) -> str:
     score = f"For {needed.n} or better" if decision.stroke == 1 else f"To be down in {needed.n}"
     if not needed.worth_saying:
         return f"{score} play the same shot ({percent(needed.chance)})."
-    side, best = units.whole(needed.side_m), decision.options[0]
+    side, best = units.whole(needed.side_m), decision.first
     if needed.label != best.label:
         shot = f"{spoken(needed.label)} instead"
     elif abs(side) >= 3:
@@ -354,19 +335,19 @@ def jump_words(decision: Decision, units: Units) -> str:
         return ""
     own, clean = units.whole(jump.plays_m), units.whole(jump.clean_m)
     than = "as" if own == clean else f"{abs(clean - own)} {'shorter' if own < clean else 'longer'} than"
-    if decision.place.lie == "jumper":
+    if decision.spot.lie is Lie.JUMPER:
         return f"It jumps: {own} is {than} from a clean lie."
     return f"If it jumps: {spoken(jump.label)} playing {own}, {than} from a clean lie."
 
 
 def from_words(decision: Decision, location: LocationPlan | None, units: Units) -> str:
     """Where a shot is played from: "115 front, 15 on, fairway"."""
-    lie = Lie.of_label(decision.place.lie).said
-    on = "" if location is None else f", {units.whole(location.on_m)} on"
-    return f"{units.whole(decision.front_m)} front{on}, {lie}"
+    lie = decision.spot.lie.said
+    on = "" if location is None else f", {units.whole(location.cut.on_m)} on"
+    return f"{units.whole(decision.green.front_m)} front{on}, {lie}"
 
 
-def playing(option: PlannedOption, units: Units) -> int | None:
+def playing(option: Option, units: Units) -> int | None:
     """The player's own number behind a carry, where wind, height, air or lie take three or more off or on."""
     if option.plays_m is None:
         return None
@@ -374,14 +355,14 @@ def playing(option: PlannedOption, units: Units) -> int | None:
     return own if abs(own - units.whole(option.carry_m)) >= 3 else None
 
 
-def carry_words(option: PlannedOption, units: Units) -> str:
+def carry_words(option: Option, units: Units) -> str:
     """The number over the ground: "156 to carry", "156 to carry, playing 164", "156 to carry, 5 up"."""
     plays, carry = playing(option, units), f"{units.whole(option.carry_m)} to carry"
     words = (carry, height_words(option, units), "" if plays is None else f"playing {plays}")
     return ", ".join(filter(None, words))
 
 
-def height_words(option: PlannedOption, units: Units) -> str:
+def height_words(option: Option, units: Units) -> str:
     """How far above or below the ball it lands, from two on: "5 up", "12 down"; "" otherwise."""
     rise = units.whole(option.rise_m)
     return f"{abs(rise)} {'up' if rise > 0 else 'down'}" if abs(rise) >= 2 else ""
@@ -391,20 +372,20 @@ def brief(decision: Decision, units: Units) -> str:
     """A decision in a few words, for the edges of the landing: "9-iron 142, 3 short of the hole"."""
     if not decision.options:
         return f"no shot: {decision.note}"
-    best = decision.options[0]
+    best, quoted = decision.first, decision.options[0].quoted
     text = f"{spoken(best.label)}, {units.whole(best.carry_m)}"
     plays = playing(best, units)
     behind = ", ".join(filter(None, (height_words(best, units), "" if plays is None else f"plays {plays}")))
     text += f" ({behind})" if behind else ""
-    if best.said is not None:
-        text += f", {finish_words(best.said.finish, units)}"
+    if quoted is not None:
+        text += f", {finish_words(quoted.finish, units)}"
     wet = best.counts.get("wet", 0)
     text += f" ({wet} of 20 wet)" if wet else ""
     text += first_in_brief(decision)
     if decision.unplayable is not None:
         return f"{text}; {unplayable_words(decision, units)[:-1].lower()}"
     jump = decision.jump
-    if jump is None or decision.place.lie == "jumper":
+    if jump is None or decision.spot.lie is Lie.JUMPER:
         return text
     return f"{text}; if it jumps {spoken(jump.label)}, playing {units.whole(jump.plays_m)}"
 
@@ -430,3 +411,9 @@ def question_words(asked: Question) -> str:
     title = f"Hole {asked.hole}" + (f", {asked.name}" if asked.name else "")
     given = "" if asked.given else " (not given: the middle of the green)"
     return f"{title}, par {asked.par}, round {asked.round}, hole {asked.location}{given}."
+
+
+def markers_words(up_m: float, units: Units) -> str:
+    """Where the markers stand on their tee: "markers 22 up", "markers 5 back"; "" in their place."""
+    up = units.whole(up_m)
+    return f"markers {abs(up)} {'up' if up > 0 else 'back'}" if up else ""

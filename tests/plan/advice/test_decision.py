@@ -10,13 +10,11 @@ import pytest
 from strategy.plan.advice.decision import (
     AT_HOLE_M,
     NEAR_M,
-    Cut,
-    as_option,
     decide,
     plan_location,
     set_up,
 )
-from strategy.plan.document import Role
+from strategy.plan.document import Cut, Role
 from strategy.units import YARD_M
 from tests.plan.drawn import straight
 from tests.worlds import a_player, a_shot, a_week
@@ -48,8 +46,8 @@ def test_a_long_hole_goes_on_from_the_median_until_the_green_is_reached():
     ]
     left = [d.to_hole_m for d in plan.approaches if d.role in (Role.MIDDLE, Role.ON)]
     assert plan.tee.to_hole_m > left[0] > left[1] > NEAR_M
-    last = plan.approaches[-1].options[0]
-    assert last.landing is None
+    last = plan.approaches[-1].first
+    assert last.leave is None
     assert np.hypot(*np.subtract(last.aim, bench.today.hole)) < 15.0
 
 
@@ -87,16 +85,14 @@ def test_a_hole_is_laid_out_again_from_the_values_that_were_kept():
 def test_at_the_flag_is_told_only_when_the_advice_is_elsewhere():
     _, plan = planned(400, *BAG)
     for d in plan.approaches:
-        away = np.hypot(*np.subtract(d.options[0].aim, plan.xy))
+        away = np.hypot(*np.subtract(d.first.aim, plan.cut.xy))
         assert (d.at_flag is None) or (away >= AT_HOLE_M and d.at_flag.cost >= 0.0)
 
 
-def test_a_planned_option_gives_back_the_option_a_picture_needs():
+def test_approaches_are_planned_from_where_the_tee_shot_leaves_the_ball():
     bench, plan = planned(400, *BAG)
-    best = as_option(plan.tee.options[0])
-    assert best.leave is not None
-    assert best.leave.middle.x == plan.approaches[0].place.x
-    assert best.aim == plan.tee.options[0].aim
-    field, _ = bench.lay_out(plan.xy)
-    near = decide(bench, field, bench.today.tee_spot._replace(y=300.0), Role.ASKED, 2).options[0]
-    assert as_option(near).leave is None
+    leave = plan.tee.first.leave
+    assert [d.spot for d in plan.approaches] == [leave.middle, leave.left, leave.right]
+    field, _ = bench.lay_out(plan.cut.xy)
+    near = decide(bench, field, bench.today.tee_spot._replace(y=300.0), Role.ASKED, 2)
+    assert near.first.leave is None

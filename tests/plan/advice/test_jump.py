@@ -14,8 +14,9 @@ from strategy.plan.ask import ask
 from strategy.plan.codec import from_data, rounded, to_data
 from strategy.plan.document import Decision, Role
 from strategy.player import read_player
+from strategy.report.words.lengths import Units
 from strategy.report.words.plan_text import asked_text
-from strategy.report.words.sentences import Units, jump_words
+from strategy.report.words.sentences import jump_words
 from strategy.units import YARD_M
 from strategy.week import read_week
 
@@ -43,7 +44,7 @@ def asked(course, bag, days, lie, yards=145):
 @pytest.mark.parametrize("yards", [120, 145, 170])
 def test_the_number_from_a_jumper_is_shorter_than_from_a_clean_lie(course, bag, days, yards):
     clean, jumper = (asked(course, bag, days, lie, yards).decision for lie in ("fairway", "jumper"))
-    best = [d.options[0] for d in (clean, jumper)]
+    best = [d.first for d in (clean, jumper)]
     assert best[1].plays_m < best[0].plays_m - 3 * YARD_M
     assert clean.jump is None
     assert jumper.jump.plays_m < jumper.jump.clean_m - 3 * YARD_M
@@ -59,7 +60,7 @@ def test_the_plan_says_so(course, bag, days):
         f"If it jumps: {may.decision.jump.label} playing {own}, {clean - own} shorter than from a clean lie."
     )
     assert words in " ".join(asked_text(may).split())
-    assert may.decision.jump.plays_m < may.decision.options[0].plays_m
+    assert may.decision.jump.plays_m < may.decision.first.plays_m
 
 
 def test_an_edge_of_the_landing_in_the_rough_says_so_too(bench):
@@ -97,8 +98,8 @@ def test_a_player_without_a_shot_from_a_jumper_is_told_nothing_of_it(course, bag
 @pytest.mark.parametrize(
     ("lie", "where", "lies"),
     [
-        ("may jump", "a lie that may jump", ["good lie in rough", "jumper"]),
-        ("rough", "rough not seen yet", ["good lie in rough", "poor lie in rough", "jumper"]),
+        ("may jump", "a lie that may jump", [Lie.ROUGH_GOOD, Lie.JUMPER]),
+        ("rough", "rough not seen yet", [Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER]),
     ],
 )
 def test_a_lie_not_seen_is_one_swing_for_all_and_says_what_seeing_is_worth(
@@ -112,7 +113,7 @@ def test_a_lie_not_seen_is_one_swing_for_all_and_says_what_seeing_is_worth(
     assert [one.of_20 for one in mix.lies] == ([9, 7, 4] if len(lies) == 3 else [14, 6])
     assert f"to the hole, {where}." in lines
     assert f"With the lie seen first it is {mix.known:.2f}, {mix.costs:.2f} less:" in lines
-    assert mix.costs == pytest.approx(found.decision.options[0].strokes - mix.known, abs=0.011)
+    assert mix.costs == pytest.approx(found.decision.first.strokes - mix.known, abs=0.011)
     assert found.decision.jump is None
     assert "If it jumps" not in lines
 

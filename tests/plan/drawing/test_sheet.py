@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
+import gzip
+import json
 import pickle
 
 import numpy as np
@@ -21,9 +23,12 @@ from strategy.outcome.play import Choice, finishes
 from strategy.outcome.points import make_points, scrambles
 from strategy.outcome.setup import today
 from strategy.plan.advice.quotes import sight, told
+from strategy.plan.codec import from_data, to_data
 from strategy.plan.drawing.costs import LEVELS, even_of
 from strategy.plan.drawing.outlines import PlayFrame
-from strategy.plan.drawing.sheet import hole_sheet, spreads
+from strategy.plan.drawing.rulers import left_ticks, right_ticks
+from strategy.plan.drawing.sheet import Sheet, hole_sheet, spreads
+from strategy.plan.quoted import Finish
 from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
@@ -34,6 +39,13 @@ WOODS = (
     a_shot("3-wood", 258, 15, 10.5, run=12, bend=12),
     a_shot("2-iron", 235, 10, 9, run=10),
 )
+
+
+ON_THE_LINE = Finish(of="line", side_m=0.0, past_m=0.0, origin="traced")
+
+
+def sheet_of(hole, field, spot, found, finish=ON_THE_LINE):
+    return hole_sheet(hole, field, spot, found, finish)
 
 
 def laid_out(hole, pin, *shots, wind=None):
@@ -47,8 +59,8 @@ def tee_shot():
     hole, _, pin = case("E")
     axes = PlayFrame((hole.line[0, 0], hole.line[0, 1]), 0.0)
 
-    def at(x0, y0, x1, y1):
-        return shapely.transform(shapely.box(x0, y0, x1, y1), axes.to_course)
+    def at(*box):
+        return shapely.transform(shapely.box(*(v * YARD_M for v in box)), axes.to_course)
 
     out = at(45, -20, 200, 600)
     areas = (
@@ -58,7 +70,7 @@ def tee_shot():
         Area(surface=Surface.RED, shape=at(-30, 150, 30, 165), fid="w"),
         Area(surface=Surface.OUT, shape=out, fid="o"),
     )
-    mark = axes.to_course(np.array([[-12.0, 280.0]]))[0]
+    mark = axes.to_course(np.array([[-12.0, 280.0]]) * YARD_M)[0]
     walked = Measured(
         source="tee", what="reach left bunker", value_m=float(np.hypot(12, 280)) * YARD_M,
         origin=Origin.PACED, how="paced", line=1, marks=((float(mark[0]), float(mark[1])),),
@@ -72,7 +84,7 @@ def landing():
     wind = WindHour(hour=10, speed_mps=10 * MPH_MPS, gust_mps=15 * MPH_MPS, blows_from=300.0)
     today_, field, to_go = laid_out(hole, pin, *WOODS, wind=wind)
     found = options(today_, today_.tee_spot, to_go, laid_out=field)
-    return hole_sheet(hole, today_, field, today_.tee_spot, found, credit="invented"), found, today_, field
+    return sheet_of(hole, field, today_.tee_spot, found), found, today_, field
 
 
 @pytest.fixture(scope="module")
@@ -81,7 +93,8 @@ def approach():
     shot = a_shot("4-iron", 205, 9, 8, dial=0.15)
     today_, field, to_go = laid_out(hole, pin, shot)
     found = options(today_, today_.tee_spot, to_go, laid_out=field)
-    return hole_sheet(hole, today_, field, today_.tee_spot, found), found, today_, field
+    finish = told(sight(hole, today_.line), field, today_.tee_spot, found[0], seed=1).finish
+    return sheet_of(hole, field, today_.tee_spot, found, finish), found, today_, field
 
 
 @pytest.fixture(params=["landing", "approach"])
@@ -89,13 +102,20 @@ def either(request):
     return request.getfixturevalue(request.param)
 
 
-def test_it_crosses_processes_small(either):
+def test_it_is_kept_exactly_and_small(either):
+    """As a plan folder writes it: every number reads back as it was, and a picture is drawn the same."""
     sheet = either[0]
-    sent = pickle.dumps(sheet)
-    assert len(sent) < 60_000
-    back = pickle.loads(sent)
-    assert back.decisions == sheet.decisions
-    np.testing.assert_array_equal(back.outline, sheet.outline)
+    text = json.dumps(to_data(sheet))
+    assert len(gzip.compress(text.encode(), mtime=0)) < 30_000
+    back = from_data(Sheet, json.loads(text))
+    assert json.dumps(to_data(back)) == text
+    assert back.window == sheet.window
+    np.testing.assert_array_equal(back.ticks, sheet.ticks)
+    for one, other in zip(back.pieces, sheet.pieces, strict=True):
+        assert one.surface is other.surface
+        for ring, own in zip(one.rings, other.rings, strict=True):
+            np.testing.assert_array_equal(ring, own)
+    assert pickle.loads(pickle.dumps(sheet)).aims == sheet.aims
 
 
 def test_the_frame_goes_there_and_back():
@@ -103,8 +123,8 @@ def test_the_frame_goes_there_and_back():
     places = np.array([[0.0, 0.0], [3.0, 120.0], [-40.0, 250.0]])
     np.testing.assert_allclose(frame.to_sheet(frame.to_course(places)), places, atol=1e-9)
     ahead = np.array([12.0 + 100 * np.sin(np.radians(37)), -7.0 + 100 * np.cos(np.radians(37))])
-    np.testing.assert_allclose(frame.to_sheet(ahead[None])[0], [0.0, 100 / YARD_M], atol=1e-9)
-    assert PlayFrame((0.0, 0.0), 90.0).point((0.0, -YARD_M)) == pytest.approx((1.0, 0.0))
+    np.testing.assert_allclose(frame.to_sheet(ahead[None])[0], [0.0, 100.0], atol=1e-9)
+    assert PlayFrame((0.0, 0.0), 90.0).point((0.0, -YARD_M)) == pytest.approx((YARD_M, 0.0))
 
 
 def test_the_outline_holds_two_of_three_balls(either):
@@ -165,12 +185,12 @@ def test_start_line_and_flight_leave_the_ball_together(either):
     early = sheet.flight[1] / np.hypot(*sheet.flight[1])
     away = sheet.start[1] / np.hypot(*sheet.start[1])
     assert np.degrees(np.arccos(min(early @ away, 1.0))) < 0.3
-    assert np.hypot(*sheet.flight[-1]) == pytest.approx(found[0].carry_m / YARD_M, abs=1e-6)
+    assert np.hypot(*sheet.flight[-1]) == pytest.approx(found[0].carry_m, abs=1e-6)
 
 
 def test_a_fade_starts_left_of_where_it_finishes(landing):
     sheet = landing[0]
-    assert sheet.start[-1, 0] < sheet.flight[-1, 0] - 10.0
+    assert sheet.start[-1, 0] < sheet.flight[-1, 0] - 10.0 * YARD_M
 
 
 def test_the_window_keeps_its_shape_and_shows_the_answer(either):
@@ -186,15 +206,18 @@ def test_the_window_keeps_its_shape_and_shows_the_answer(either):
 
 def test_rulers_count_from_the_ball_and_to_the_front(landing):
     sheet, _, _, _ = landing
-    assert all(depth == pytest.approx(value, abs=1e-6) for depth, value in sheet.left_ticks)
-    assert len(sheet.left_ticks) >= 4
-    # The hole is straight: from the ball and to the front add up.
-    assert len(sheet.right_ticks) >= 4
-    for depth, value in sheet.right_ticks:
-        assert depth + value == pytest.approx(sheet.to_front, abs=0.2)
-    assert [v for _, v in sheet.right_ticks] == sorted((v for _, v in sheet.right_ticks), reverse=True)
     assert not sheet.at_green
-    assert sheet.length == pytest.approx(440, abs=1.0)
+    for unit in (YARD_M, 1.0):
+        left, right = left_ticks(sheet, unit), right_ticks(sheet, unit)
+        assert all(depth == pytest.approx(value * unit, abs=1e-6) for depth, value in left)
+        inside = [v for v in range(0, 600, 20) if sheet.window[2] < v * unit < sheet.window[3]]
+        assert [value for _, value in left] == inside
+        # The hole is straight: from the ball and to the front add up.
+        for depth, value in right:
+            assert depth + value * unit == pytest.approx(sheet.front[1], abs=0.2)
+        numbers = [value for _, value in right]
+        assert numbers == list(range(numbers[0], numbers[-1] - 1, -20))
+        assert sheet.window[3] - sheet.window[2] - 40.0 * unit < right[-1][0] - right[0][0]
 
 
 @pytest.mark.parametrize(("short_yd", "at_green"), [(30, True), (40, False)])
@@ -206,21 +229,21 @@ def test_the_picture_is_at_the_green_where_the_sentence_is(approach, short_yd, a
     option = dataclasses.replace(found[0], aim=aim)
     seen = sight(hole, today_.line)
     assert (told(seen, field, spot, option, seed=1).finish.of == "hole") == at_green
-    assert hole_sheet(hole, today_, field, spot, [option]).at_green == at_green
+    assert sheet_of(hole, field, spot, [option]).at_green == at_green
 
 
 def test_at_the_green_the_right_ruler_counts_paces_on(approach):
     sheet = approach[0]
     assert sheet.at_green
     assert sheet.green_shown
-    on = {value: depth for depth, value in sheet.right_ticks}
+    on = {value: depth for depth, value in right_ticks(sheet, YARD_M)}
     green = shapely.union_all(
         [shapely.Polygon(p.rings[0]) for p in sheet.pieces if p.surface == Surface.GREEN]
     )
     assert on[0] == pytest.approx(shapely.bounds(green)[1], abs=0.5)
-    assert on[20] - on[10] == pytest.approx(10.0, abs=1e-6)
+    assert on[20] - on[10] == pytest.approx(10.0 * YARD_M, abs=1e-6)
     # Smaller than 1:480 when the map is drawn 302 points high.
-    assert (sheet.window[3] - sheet.window[2]) * 36 / (302 / 72) >= 480
+    assert (sheet.window[3] - sheet.window[2]) / YARD_M * 36 / (302 / 72) >= 480
 
 
 def test_contours_are_where_the_cost_is(either):
@@ -249,7 +272,7 @@ def test_contours_are_where_the_cost_is(either):
 
 def test_contours_end_where_the_shot_cannot_go(landing):
     sheet = landing[0]
-    away = np.hypot(*np.vstack([c.line for c in sheet.contours]).T)
+    away = np.hypot(*np.vstack([c.line for c in sheet.contours]).T) / YARD_M
     assert away.max() < 285 + 14 + 1.5 * 13 + 0.5
     assert away.min() > 285 + 14 - 2.5 * 13 - 0.5
 
@@ -271,7 +294,7 @@ def test_the_strip_costs_what_another_line_costs(approach):
     sheet, found, today_, field = approach
     frame = PlayFrame((today_.tee[0], today_.tee[1]), sheet.heading)
     away = np.hypot(*sheet.aim)
-    for side in (-8.0, 5.0):
+    for side in (-8.0 * YARD_M, 5.0 * YARD_M):
         place = frame.to_course(np.array([[side, np.sqrt(away**2 - side**2)]]))[0]
         cost, _ = cost_at(field, today_.tee_spot, 0, (place[0], place[1]), found[0], seed=9)
         assert np.interp(side, sheet.strip_side, sheet.strip_cost) == pytest.approx(cost, abs=0.006)
@@ -291,13 +314,13 @@ def test_numbers_of_what_is_in_play_with_their_origin(landing):
     by = {(n.what, n.squeezed): n for n in sheet.numbers}
     assert set(by) == {("the left bunker", False), ("the water", True)}
     sand, pond = by["the left bunker", False], by["the water", True]
-    assert sand.carry == pytest.approx(np.hypot(22, 292), abs=0.5)
-    assert sand.reach == pytest.approx(np.hypot(12, 280), abs=0.5)
+    assert sand.carry_m / YARD_M == pytest.approx(np.hypot(22, 292), abs=0.5)
+    assert sand.reach_m / YARD_M == pytest.approx(np.hypot(12, 280), abs=0.5)
     # The near edge was paced; the far edge is as it was traced.
     assert (sand.reach_origin, sand.carry_origin) == ("paced", "traced")
     # The pond is flown over: carried on the shot's own line, and no number to its near edge.
-    assert pond.reach is None
-    assert pond.carry == pytest.approx(165, abs=2.5)
+    assert pond.reach_m is None
+    assert pond.carry_m / YARD_M == pytest.approx(165, abs=2.5)
     assert pond.carry_origin == "traced"
 
 
@@ -306,17 +329,17 @@ def test_water_that_is_mostly_short_of_the_map_is_labelled_by_what_is_on_it():
     hole, pin = tee_shot()
     frame = PlayFrame((hole.line[0, 0], hole.line[0, 1]), 0.0)
     parts = [
-        shapely.transform(shapely.box(*b), frame.to_course)
+        shapely.transform(shapely.box(*(v * YARD_M for v in b)), frame.to_course)
         for b in ((-60, 90, -40, 200), (-32, 270, -24, 290))
     ]
     pond = Area(surface=Surface.RED, shape=shapely.MultiPolygon(parts), fid="p")
     hole = dataclasses.replace(hole, areas=(*hole.areas[:1], pond))
     today_, field, to_go = laid_out(hole, pin, *WOODS)
     found = options(today_, today_.tee_spot, to_go, laid_out=field)
-    sheet = hole_sheet(hole, today_, field, today_.tee_spot, found)
+    sheet = sheet_of(hole, field, today_.tee_spot, found)
     (water,) = [n for n in sheet.numbers if n.water]
     assert not water.squeezed
-    assert water.outline[:, 1].min() == pytest.approx(270, abs=0.5)
+    assert water.outline[:, 1].min() / YARD_M == pytest.approx(270, abs=0.5)
 
 
 def test_a_hole_without_fairway_is_drawn():
@@ -326,7 +349,7 @@ def test_a_hole_without_fairway_is_drawn():
     )
     today_, field, to_go = laid_out(bare, pin, *WOODS)
     found = options(today_, today_.tee_spot, to_go, laid_out=field)
-    sheet = hole_sheet(bare, today_, field, today_.tee_spot, found)
+    sheet = sheet_of(bare, field, today_.tee_spot, found)
     assert not any(p.surface == Surface.FAIRWAY for p in sheet.pieces)
     assert [n.what for n in sheet.numbers if not n.water] == ["the left bunker"]
 
@@ -337,29 +360,13 @@ def test_the_picture_and_the_sentence_quote_the_same_numbers(landing):
     said = told(sight(hole, today_.line), field, today_.tee_spot, found[0], seed=1)
     on_sheet = [n for n in sheet.numbers if not n.water]
     (sand,) = [r for r in said.reaches if r.what.endswith("bunker")]
-    assert on_sheet[0].carry == pytest.approx(sand.carry_m / YARD_M, abs=1e-6)
-    assert on_sheet[0].reach == pytest.approx(sand.reach_m / YARD_M, abs=1e-6)
-
-
-def test_in_metres_every_length_is_in_metres(landing):
-    sheet, found, today_, field = landing
-    hole, _ = tee_shot()
-    other = hole_sheet(hole, today_, field, today_.tee_spot, found, unit_m=1.0)
-    for name in ("length", "to_front", "to_hole"):
-        assert getattr(other, name) == pytest.approx(getattr(sheet, name) * YARD_M, abs=1e-6)
-    np.testing.assert_allclose(other.flight, sheet.flight * YARD_M, atol=1e-9)
-    np.testing.assert_allclose(other.outline, sheet.outline * YARD_M, atol=1e-9)
-    assert other.decisions[0].carry == pytest.approx(285 * YARD_M)
-    sand, paced = (next(n for n in s.numbers if not n.water) for s in (other, sheet))
-    assert sand.reach == pytest.approx(paced.reach * YARD_M, abs=1e-6)
-    assert all(depth == pytest.approx(value, abs=1e-6) for depth, value in other.left_ticks)
-    assert {c.level for c in other.contours} == {c.level for c in sheet.contours}
+    assert (on_sheet[0].carry_m, on_sheet[0].reach_m) == (sand.carry_m, sand.reach_m)
 
 
 def test_water_beside_the_hole_is_reached_not_carried(approach):
     (water,) = [n for n in approach[0].numbers if n.water]
-    assert water.carry is None
-    assert water.reach is not None
+    assert water.carry_m is None
+    assert water.reach_m is not None
 
 
 def test_out_of_bounds_is_painted_last_and_clipped(landing):
@@ -368,7 +375,7 @@ def test_out_of_bounds_is_painted_last_and_clipped(landing):
     out = [p for p in sheet.pieces if p.surface == Surface.OUT]
     assert len(out) == 1
     assert sheet.pieces[-1] is out[0]
-    assert out[0].rings[0][:, 0].min() == pytest.approx(45.0, abs=0.2)
+    assert out[0].rings[0][:, 0].min() / YARD_M == pytest.approx(45.0, abs=0.2)
     for piece in sheet.pieces:
         ring = piece.rings[0]
         assert ring[:, 0].min() >= sheet.window[0] - 1e-6
@@ -378,48 +385,49 @@ def test_out_of_bounds_is_painted_last_and_clipped(landing):
 
 def test_wind_is_seen_along_the_shot(landing):
     wind = landing[0].wind
-    assert wind.speed == pytest.approx(10)
-    assert wind.gust == pytest.approx(15)
+    assert (wind.speed_mps, wind.gust_mps) == (10 * MPH_MPS, 15 * MPH_MPS)
     # From 300 degrees on a hole that runs north: ahead and from the left.
-    assert wind.into == pytest.approx(10 * np.cos(np.radians(60)), abs=0.1)
-    assert wind.from_right == pytest.approx(-10 * np.sin(np.radians(60)), abs=0.1)
+    assert wind.into_mps / MPH_MPS == pytest.approx(10 * np.cos(np.radians(60)), abs=0.1)
+    assert wind.from_right_mps / MPH_MPS == pytest.approx(-10 * np.sin(np.radians(60)), abs=0.1)
     assert wind.clock == 10
     assert not landing[0].wind_counts
 
 
-def test_decisions_best_first_and_never_more_than_three(landing):
-    sheet, found, _, _ = landing
-    assert [d.club for d in sheet.decisions] == [o.club for o in found[:3]]
-    assert len(sheet.decisions) == 3
-    assert sheet.decisions[0].shot == "the fade"
-    assert sheet.decisions[0].carry == pytest.approx(285)
+def test_aims_stand_in_the_order_of_the_answers_and_never_more_than_three(landing):
+    sheet, found, today_, field = landing
+    frame = PlayFrame((today_.tee[0], today_.tee[1]), sheet.heading)
+    np.testing.assert_allclose(frame.to_course(np.array(sheet.aims)), [o.aim for o in found[:3]], atol=1e-6)
+    assert sheet.aim == sheet.aims[0]
+    four = (*found, found[0])
+    assert len(four) > 3
+    assert sheet_of(tee_shot()[0], field, today_.tee_spot, four).aims == sheet.aims
 
 
 def test_the_strip_counts_from_where_the_sentence_does(landing, approach):
-    assert landing[0].zero == ("line", 0.0)
+    assert landing[0].zero == ("line", landing[0].aim[0])
     name, side = approach[0].zero
     assert name == "hole"
     assert side == pytest.approx(approach[0].hole_at[0], abs=0.5)
     sheet, found, today_, field = landing
     hole, _ = tee_shot()
-    again = hole_sheet(hole, today_, field, today_.tee_spot, found, finish=("fairway", 6.0 * YARD_M))
-    assert again.zero == ("fairway", pytest.approx(sheet.aim[0] - 6.0))
+    finish = dataclasses.replace(ON_THE_LINE, of="fairway", side_m=6.0 * YARD_M)
+    again = sheet_of(hole, field, today_.tee_spot, found, finish)
+    assert again.zero == ("fairway", pytest.approx(sheet.aim[0] - 6.0 * YARD_M))
 
 
-def test_from_the_fairway_it_is_an_approach():
+def test_from_the_fairway_the_green_is_played_at():
     hole, pin = tee_shot()
     today_, field, to_go = laid_out(hole, pin, *WOODS, a_shot("wedge", 130, 4.4, 5, dial=0.1))
     x, y = today_.line[-1]
     spot = Spot(float(x), float(y) - 130 * YARD_M, Lie.FAIRWAY)
-    sheet = hole_sheet(hole, today_, field, spot, options(today_, spot, to_go, laid_out=field))
-    assert not sheet.from_tee
-    assert sheet.lie == "fairway"
+    sheet = sheet_of(hole, field, spot, options(today_, spot, to_go, laid_out=field))
     assert sheet.at_green
-    assert sheet.to_front < sheet.to_hole < 150
+    assert np.hypot(*sheet.front) < np.hypot(*sheet.hole_at) < 150 * YARD_M
+    assert np.hypot(*sheet.hole_at) == pytest.approx(np.hypot(*np.subtract(pin, spot[:2])))
 
 
 def test_nothing_to_draw_is_said(landing):
     _, _, today_, field = landing
     hole, _ = tee_shot()
     with pytest.raises(RequestError, match="no option to draw"):
-        hole_sheet(hole, today_, field, today_.tee_spot, ())
+        sheet_of(hole, field, today_.tee_spot, ())

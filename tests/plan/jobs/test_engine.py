@@ -158,13 +158,13 @@ def test_each_location_has_a_tee_shot_and_three_approaches_unless_the_green_is_r
     assert four.tee.role is Role.TEE
     assert [d.role for d in four.approaches] == [Role.MIDDLE, Role.LEFT, Role.RIGHT]
     assert three.approaches == ()
-    middle, left, right = (np.array([d.place.x, d.place.y]) for d in four.approaches)
-    a = np.radians(four.tee.options[0].heading)
+    middle, left, right = (np.array(d.spot[:2]) for d in four.approaches)
+    a = np.radians(four.tee.first.heading)
     across = np.array([np.cos(a), -np.sin(a)])
     assert (left - middle) @ across < 0.0 < (right - middle) @ across
-    assert four.origin == "published"
-    assert four.text == "14 on, 5 from the left"
-    assert four.on_m == pytest.approx(14 * YARD_M, abs=1e-4)
+    assert four.cut.origin == "published"
+    assert four.cut.text == "14 on, 5 from the left"
+    assert four.cut.on_m == pytest.approx(14 * YARD_M, abs=1e-4)
 
 
 def test_a_location_is_printed_as_the_sheet_gave_it(course, player, week):
@@ -185,12 +185,12 @@ def test_options_are_cheapest_first_but_for_those_that_are_even_and_three_are_sa
         for round_plan in hole.rounds:
             for location in round_plan.locations:
                 for decision in (location.tee, *location.approaches):
-                    costs = [o.cost for o in decision.options]
+                    costs = [o.option.cost for o in decision.options]
                     assert costs == sorted(costs)
                     assert costs[0] == 0.0
-                    assert all(o.said is not None for o in decision.options[:3])
-                    assert all(o.said is None for o in decision.options[3:])
-                    assert all(sum(o.counts.values()) == 20 for o in decision.options)
+                    assert all(o.quoted is not None for o in decision.options[:3])
+                    assert all(o.quoted is None for o in decision.options[3:])
+                    assert all(sum(o.option.counts.values()) == 20 for o in decision.options)
 
 
 def test_the_document_reads_back_exactly(made):
@@ -313,8 +313,8 @@ def test_likely_locations_are_planned_where_the_sheet_is_not_out(course, player,
     plan = plan_course(course, player, empty, jobs=1, holes=["4"], rounds=[1])
     locations = plan.hole("4").rounds[0].locations
     assert len(locations) == 4
-    assert {loc.origin for loc in locations} == {"proposed"}
-    assert any(loc.why for loc in locations)
+    assert {loc.cut.origin for loc in locations} == {"proposed"}
+    assert any(loc.cut.why for loc in locations)
     assert any("no hole location given for round 1" in text for text in plan.hole("4").assumptions)
 
 
@@ -347,11 +347,11 @@ def test_what_is_not_there_is_refused(course, player, week, asked, said):
 
 def test_likes_choose_among_answers_that_are_as_good_and_nothing_else(course, player, week):
     plain = plan_course(course, player, week, jobs=1, holes=["4"], rounds=[1])
-    best = plain.hole("4").rounds[0].locations[0].tee.options
+    best = [o.option for o in plain.hole("4").rounds[0].locations[0].tee.options]
     worse = next(o for o in best if o.cost >= 0.02)
     taste = dataclasses.replace(player, likes=(worse.label,), dislikes=(best[0].label,))
     tasted = plan_course(course, taste, week, jobs=1, holes=["4"], rounds=[1])
-    order = [o.label for o in tasted.hole("4").rounds[0].locations[0].tee.options]
+    order = [o.option.label for o in tasted.hole("4").rounds[0].locations[0].tee.options]
     assert order.index(worse.label) >= sum(o.cost < 0.02 for o in best)
 
 
@@ -366,7 +366,8 @@ def test_processes_give_the_plan_of_one_process(demo_course, player, week, tmp_p
     one = plan_course(course, player, week, jobs=1)
     assert several.made == 4
     assert several.to_json() == one.to_json()
-    assert len(list((tmp_path / "holes" / "values").iterdir())) == 4
+    for kept in ("sheets", "values"):
+        assert len(list((tmp_path / "holes" / kept).iterdir())) == 4
     assert sorted(p.name for p in (tmp_path / "holes").glob("*.json")) == [
         "03.json",
         "04.json",

@@ -14,16 +14,28 @@ from matplotlib.text import Text
 
 from strategy.codes import Surface
 from strategy.course.model import Area
+from strategy.course.playline import along_side
 from strategy.decide import cost_field, options
 from strategy.outcome.setup import today
 from strategy.plan.drawing.outlines import HazardNumber, PlayFrame
-from strategy.plan.drawing.sheet import WindFacts, hole_sheet
-from strategy.report.pictures.fonts import LEFT_OUT, has_letters, lettered
+from strategy.plan.drawing.sheet import WindAlong, hole_sheet
+from strategy.plan.quoted import Finish
+from strategy.report.pictures.fonts import LEFT_OUT, LEFT_OUT_WORDS, has_letters, lettered
 from strategy.report.pictures.labels import Room, stacked
 from strategy.report.pictures.page import DPI, PAGE_IN
 from strategy.report.pictures.picture import picture, write_picture
-from strategy.report.pictures.words import LEFT_OUT_WORDS, OSM_CREDIT, credit_words, hazard_words, wind_words
+from strategy.report.words.lengths import Units
+from strategy.report.words.picture_words import (
+    OSM_CREDIT,
+    PictureWords,
+    RulerAnswer,
+    credit_words,
+    even_words,
+    hazard_words,
+    wind_words,
+)
 from strategy.strokes.baseline import Baseline
+from strategy.units import MPH_MPS, YARD_M
 from tests.worlds import a_player, a_shot, a_week, case
 
 SENTENCES = (
@@ -43,7 +55,7 @@ def sheet_of(name, *shots, areas=(), out=None):
     frame = PlayFrame((hole.line[0, 0], hole.line[0, 1]), 0.0)
 
     def at(box):
-        return shapely.transform(shapely.box(*box), frame.to_course)
+        return shapely.transform(shapely.box(*(v * YARD_M for v in box)), frame.to_course)
 
     hole = dataclasses.replace(
         hole,
@@ -54,7 +66,40 @@ def sheet_of(name, *shots, areas=(), out=None):
     to_go = Baseline(today_)
     field = cost_field(today_, to_go)
     found = options(today_, today_.tee_spot, to_go, laid_out=field)
-    return hole_sheet(hole, today_, field, today_.tee_spot, found, course="Case", credit="Invented")
+    side = float(along_side(today_.line, np.asarray(found[0].aim))[0, 0])
+    finish = Finish(of="line", side_m=side, past_m=0.0, origin="traced")
+    return hole_sheet(hole, field, today_.tee_spot, found, finish)
+
+
+BAGS = {
+    "landing": (("driver", "the fade"), ("3-wood",), ("2-iron",)),
+    "water": (("4-iron",), ("5-iron",)),
+    "wedge": (("wedge",),),
+}
+WORDS = PictureWords(
+    label="7",
+    name="The Elbow",
+    title="par 4 · 392 yd",
+    below="Round 1 · back tee, markers 22 up · hole 14 on, 5 from the left",
+    wind="wind 9 into, from 11 o'clock, gusts 14",
+    sentences=SENTENCES,
+    counts=COUNTS,
+    answers=(),
+    from_tee=True,
+    about="Case · Rowan Tarrick",
+    credit="Invented",
+)
+
+
+def words_for(sheet, **changes):
+    """What is written on the picture of a sheet: an answer for each of its aims."""
+    shots = next(bag for bag in BAGS.values() if len(bag) == len(sheet.aims))
+    answers = tuple(RulerAnswer(shot=shot, number=str(281 - 20 * k)) for k, shot in enumerate(shots))
+    return dataclasses.replace(WORDS, answers=answers, **changes)
+
+
+def draw(sheet, units=Units.YARDS, **changes):
+    return picture(sheet, words_for(sheet, **changes), units)
 
 
 @pytest.fixture(scope="module")
@@ -83,7 +128,7 @@ def sheets():
 
 @pytest.fixture(scope="module")
 def drawn(sheets):
-    figures = {name: picture(sheet, SENTENCES, counts=COUNTS) for name, sheet in sheets.items()}
+    figures = {name: draw(sheet) for name, sheet in sheets.items()}
     for figure in figures.values():
         figure.canvas.draw()
     return figures
@@ -204,7 +249,7 @@ def test_the_answer_is_there_in_full_and_large_enough(one):
 
 def test_a_long_answer_still_fits(sheets):
     long = tuple(s + " It is the number that carries the near bunker in this week's air." for s in SENTENCES)
-    figure = picture(sheets["landing"], long, counts=COUNTS)
+    figure = draw(sheets["landing"], sentences=long)
     said = texts(figure, "answer")
     assert " ".join(t.get_text() for t in said) == " ".join(long)
     assert min(t.get_fontsize() for t in said) >= 9.0
@@ -213,7 +258,7 @@ def test_a_long_answer_still_fits(sheets):
 
 
 def test_only_three_sentences_are_said(sheets):
-    figure = picture(sheets["wedge"], [*SENTENCES, "A fourth."])
+    figure = draw(sheets["wedge"], sentences=(*SENTENCES, "A fourth."))
     assert "A fourth." not in " ".join(t.get_text() for t in texts(figure))
 
 
@@ -228,7 +273,7 @@ def test_rules_and_credit_are_on_every_page(one):
 
 def test_the_map_credit_is_in_full_where_the_data_ask_for_it(sheets):
     credit = "(c) OpenStreetMap contributors, ODbL 1.0"
-    figure = picture(dataclasses.replace(sheets["wedge"], credit=credit), SENTENCES)
+    figure = draw(sheets["wedge"], credit=credit)
     assert OSM_CREDIT in " ".join(t.get_text() for t in texts(figure, "foot"))
     demo = "Outlines invented for this demonstration; tags as OpenStreetMap uses them"
     assert credit_words(demo) == "Invented hole."
@@ -293,10 +338,11 @@ def test_one_outline_with_ticks_and_no_cloud(one):
 def test_decisions_stand_beside_the_left_ruler(one):
     sheet, figure = one
     said = texts(figure, "decision")
-    assert len(said) == len(sheet.decisions)
     left = axes(figure, "map").get_window_extent().x0
-    for text, decision in zip(said, sheet.decisions, strict=True):
-        assert text.get_text().replace("\n", " ").startswith(decision.club)
+    for text, answer in zip(said, words_for(sheet).answers, strict=True):
+        assert text.get_text().replace("\n", " ").rstrip("".join(ARROWS.values()) + " ") == " ".join(
+            (*answer.shot, answer.number)
+        )
         assert extent(figure, text).bounds[2] < left
     assert said[0].get_fontweight() == "bold"
 
@@ -306,8 +352,7 @@ def test_a_decision_off_the_map_points_to_where_it_finishes(sheets):
     low, high = sheet.window[2:]
     marks = []
     for depth in (low - 5.0, 0.5 * (low + high), high + 5.0):
-        moved = dataclasses.replace(sheet.decisions[0], depth=depth)
-        figure = picture(dataclasses.replace(sheet, decisions=(moved,)), SENTENCES, counts=COUNTS)
+        figure = draw(dataclasses.replace(sheet, aims=((sheet.aim[0], depth),)))
         (text,) = texts(figure, "decision")
         marks.append([mark for mark in ("down", "up") if ARROWS[mark] in text.get_text()])
     assert marks == [["down"], [], ["up"]]
@@ -322,7 +367,7 @@ def test_play_and_north_are_marked(drawn):
 
 def test_north_turns_with_the_hole(sheets):
     def north(heading):
-        figure = picture(dataclasses.replace(sheets["wedge"], heading=heading), SENTENCES)
+        figure = draw(dataclasses.replace(sheets["wedge"], heading=heading))
         (tail, head) = by_gid(figure, "arrow-N")[0]._posA_posB
         return np.sign(np.round((np.asarray(head) - tail) * PAGE_IN, 6))
 
@@ -332,10 +377,11 @@ def test_north_turns_with_the_hole(sheets):
 
 
 def test_wind_in_words_says_that_it_does_not_count_yet():
-    wind = WindFacts(speed=9.2, gust=14.1, into=8.0, from_right=-4.6, clock=11)
+    speed, gust, into, right = (mph * MPH_MPS for mph in (9.2, 14.1, 8.0, -4.6))
+    wind = WindAlong(speed_mps=speed, gust_mps=gust, into_mps=into, from_right_mps=right, clock=11)
     assert wind_words(wind, counts=False) == "wind 9 into, from 11 o'clock, gusts 14 (not in the numbers yet)"
     assert "numbers" not in wind_words(wind, counts=True)
-    helping = dataclasses.replace(wind, into=-8.0, gust=9.2, clock=7)
+    helping = dataclasses.replace(wind, into_mps=-into, gust_mps=speed, clock=7)
     assert wind_words(helping, counts=True) == "wind 9 helping, from 7 o'clock"
     assert wind_words(None, counts=False) == "wind: calm, or none given"
 
@@ -344,20 +390,25 @@ def test_hazard_numbers_in_words_with_origin_below():
     both = HazardNumber(
         what="the left bunker",
         water=False,
-        reach=264.6,
-        carry=281.2,
+        reach_m=264.6 * YARD_M,
+        carry_m=281.2 * YARD_M,
         reach_origin="paced",
         carry_origin="paced",
         outline=np.zeros((1, 2)),
         squeezed=False,
     )
-    assert hazard_words(both) == [("reach 265", False), ("carry 281", False), ("paced", True)]
-    assert hazard_words(dataclasses.replace(both, reach=None)) == [("carry 281", False), ("paced", True)]
-    assert hazard_words(dataclasses.replace(both, reach=None, carry=None)) == []
-    own = hazard_words(dataclasses.replace(both, own_line=True))
+
+    def said(number, units=Units.YARDS):
+        return hazard_words(number, units)
+
+    assert said(both) == [("reach 265", False), ("carry 281", False), ("paced", True)]
+    assert said(dataclasses.replace(both, reach_m=None)) == [("carry 281", False), ("paced", True)]
+    assert said(dataclasses.replace(both, reach_m=None, carry_m=None)) == []
+    own = said(dataclasses.replace(both, own_line=True))
     assert own == [("reach 265", False), ("carry 281", False), ("paced, on this line", True)]
+    assert said(both, Units.METRES)[:2] == [("reach 242", False), ("carry 257", False)]
     # Only one edge was walked: each number keeps its own origin.
-    assert hazard_words(dataclasses.replace(both, reach_origin="traced")) == [
+    assert said(dataclasses.replace(both, reach_origin="traced")) == [
         ("reach 265", False),
         ("traced", True),
         ("carry 281", False),
@@ -366,23 +417,28 @@ def test_hazard_numbers_in_words_with_origin_below():
 
 
 def test_a_sheet_in_metres_says_so(sheets):
-    figure = picture(dataclasses.replace(sheets["water"], unit_m=1.0), SENTENCES)
-    assert texts(figure, "title")[0].get_text().endswith(" m")
-    assert "metres on" in {t.get_text() for t in texts(figure)}
-    assert texts(picture(sheets["water"], SENTENCES), "title")[0].get_text().endswith(" yd")
+    """The same ground in both units; numbers on the map and its rulers are those of the unit."""
+    sheet = sheets["water"]
+    figures = {units: draw(sheet, units) for units in Units}
+    for units, figure in figures.items():
+        assert f"{units} on" in texts_of(figure, None)
+        assert even_words(sheet, units) in texts_of(figure, "even-name")
+        (water,) = [t for t in texts_of(figure, "label") if t.startswith("reach ")]
+        assert water == f"reach {units.whole(sheet.numbers[0].reach_m)}"
+    assert len({axes(figure, "map").get_ylim() for figure in figures.values()}) == 1
 
 
 def test_the_file_is_written_whole_and_nothing_else_is_left(sheets, tmp_path):
     from PIL import Image
 
     path = tmp_path / "07.png"
-    write_picture(sheets["water"], SENTENCES, path, counts=COUNTS)
+    write_picture(sheets["water"], words_for(sheets["water"]), path)
     assert [p.name for p in tmp_path.iterdir()] == ["07.png"]
     with Image.open(path) as image:
         assert image.size == (935, 1530)
         assert image.info["dpi"] == pytest.approx((DPI, DPI), abs=0.1)
     first = path.read_bytes()
-    write_picture(sheets["water"], SENTENCES, path, counts=COUNTS)
+    write_picture(sheets["water"], words_for(sheets["water"]), path)
     assert path.read_bytes() == first
 
 
@@ -428,7 +484,7 @@ def test_what_finds_no_room_on_the_map_is_said_at_the_foot(sheets):
     low, high, short, far = sheet.window
     ring = np.array([(low, short), (high, short), (high, far), (low, far), (low, short)])
     everywhere = dataclasses.replace(sheet.pieces[-1], surface=Surface.TREES, rings=(ring,))
-    figure = picture(dataclasses.replace(sheet, pieces=(*sheet.pieces, everywhere)), SENTENCES)
+    figure = draw(dataclasses.replace(sheet, pieces=(*sheet.pieces, everywhere)))
     foot = " ".join(t.get_text() for t in texts(figure, "foot"))
     assert "Also: " in foot
     assert "traced" in foot.split("Also: ")[1]
@@ -441,9 +497,10 @@ SCRIPTS = ("الحفرة الأولى", "หลุมหนึ่ง", "一番�
 def test_names_in_any_script_are_drawn_or_left_out_without_a_warning(sheets, name):
     """Warnings are errors here: a letter that a font lacks would be one."""
     sheet = sheets["landing"]
-    at = sheet.aim[0] + 12.0, sheet.aim[1] - 40.0
-    named = dataclasses.replace(sheet, name=name, course=name, player=name, label=name, marks=((name, *at),))
-    figure = picture(named, (f"Driver, start at the {name}, 281 to carry it.",))
+    at = sheet.aim[0] + 12.0 * YARD_M, sheet.aim[1] - 40.0 * YARD_M
+    named = dataclasses.replace(sheet, marks=((name, *at),))
+    sentences = (f"Driver, start at the {name}, 281 to carry it.",)
+    figure = draw(named, name=name, label=name, about=f"{name} · {name}", sentences=sentences)
     figure.canvas.draw()
     assert len(by_gid(figure, "mark")) == 1
     shown = [t.get_text() for t in texts(figure)]
@@ -457,7 +514,7 @@ def test_names_in_any_script_are_drawn_or_left_out_without_a_warning(sheets, nam
 
 
 def texts_of(figure, gid):
-    return [t.get_text() for t in texts(figure, gid)]
+    return [t.get_text() for t in (texts(figure, gid) if gid else texts(figure))]
 
 
 LONG_CREDIT = (
@@ -469,8 +526,8 @@ LONG_CREDIT = (
 @pytest.mark.parametrize("credit", ["(c) OpenStreetMap contributors, ODbL 1.0", LONG_CREDIT])
 @pytest.mark.parametrize("which", ["landing", "water", "wedge"])
 def test_the_credit_is_whole_and_on_the_page(sheets, which, credit):
-    sheet = dataclasses.replace(sheets[which], credit=credit, course="A Course of a Rather Long Name " * 3)
-    figure = picture(sheet, SENTENCES)
+    sheet = sheets[which]
+    figure = draw(sheet, credit=credit, about="A Course of a Rather Long Name " * 3)
     figure.canvas.draw()
     foot = " ".join(texts_of(figure, "foot"))
     assert credit_words(credit) in foot
@@ -479,19 +536,16 @@ def test_the_credit_is_whole_and_on_the_page(sheets, which, credit):
 
 
 def test_a_long_hole_name_is_on_the_page(sheets):
-    sheet = dataclasses.replace(
-        sheets["wedge"], name="The Second of the Three Holes beside the Old Water Mill", label="Quarry A"
-    )
-    figure = picture(sheet, SENTENCES)
+    sheet = sheets["wedge"]
+    figure = draw(sheet, name="The Second of the Three Holes beside the Old Water Mill", label="Quarry A")
     figure.canvas.draw()
     test_every_text_is_on_the_page((sheet, figure))
     test_no_text_covers_another((sheet, figure))
 
 
-def test_the_picture_says_which_tee_its_length_is_from(sheets):
-    sheet = dataclasses.replace(sheets["landing"], tee="back tee, markers 22 up")
-    said = " ".join(texts_of(picture(sheet, SENTENCES), "title"))
-    assert f"{sheet.length:.0f} yd" in said
-    assert "Round 1 · back tee, markers 22 up · hole " in said
-    approach = dataclasses.replace(sheet, from_tee=False)
-    assert "back tee" not in " ".join(texts_of(picture(approach, SENTENCES), "title"))
+def test_the_head_is_what_is_to_be_written(sheets):
+    figure = draw(sheets["landing"])
+    assert texts_of(figure, "title") == [f"{WORDS.name} · {WORDS.title}", WORDS.below]
+    assert texts_of(figure, "wind") == [WORDS.wind]
+    assert "off the tee" in texts_of(figure, None)
+    assert "from the ball" in texts_of(draw(sheets["landing"], from_tee=False), None)

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import json
+import re
+import shutil
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
-import strategy.plan.drawing.sheet
+import strategy.report.pictures.picture
 import strategy.report.pictures.solved
 from strategy.cli.main import main
 from strategy.demofiles import demo
+from strategy.outcome.today import HoleToday
+from strategy.plan import read_plan
+from strategy.report.pictures.write import write_pictures
 
 COURSE, PLAYER, WEEK = (str(path) for path in demo())
 
@@ -43,7 +48,7 @@ def test_a_picture_that_fails_costs_neither_text_nor_json(one_hole, tmp_path, mo
     whole = run(*given)
     assert whole.exit_code == 0, whole.output
     assert (out / "pictures" / "07.png").is_file()
-    monkeypatch.setattr(strategy.plan.drawing.sheet, "hole_sheet", breaks)
+    monkeypatch.setattr(strategy.report.pictures.picture, "draw_map", breaks)
     (out / "pictures" / "made.json").unlink()  # it has to be drawn again
     (out / "plan.json").unlink()
     broken = run(*given)
@@ -53,6 +58,27 @@ def test_a_picture_that_fails_costs_neither_text_nor_json(one_hole, tmp_path, mo
     assert "0 pictures in pictures/" in broken.stdout
     assert json.loads((out / "plan.json").read_text(encoding="utf-8"))["holes"][0]["label"] == "7"
     assert not (out / "pictures" / "07.png").exists()  # the old one shows another plan
+
+
+def test_drawing_sets_nothing_up(one_hole, tmp_path, monkeypatch):
+    """A plan that is read back is drawn from its folder alone, to the byte."""
+    course, week = one_hole
+    out = tmp_path / "plan"
+    assert run("plan", course, PLAYER, week, "--jobs", "1", "--out", out).exit_code == 0
+    picture, before = out / "pictures" / "07.png", (out / "pictures" / "07.png").read_bytes()
+
+    def no_hole(*_, **__):
+        raise AssertionError("a hole is set up")
+
+    monkeypatch.setattr(HoleToday, "__init__", no_hole)
+    picture.unlink()
+    plan = read_plan(out)
+    assert write_pictures(plan, out, jobs=1) == ([picture], [])
+    assert picture.read_bytes() == before
+    shutil.rmtree(out / "holes" / "sheets")
+    files, failed = write_pictures(plan, out, jobs=1)
+    assert files == []
+    assert re.fullmatch(r"hole 7: .*cannot be read \(.*\)\. Plan the hole again\.", failed[0])
 
 
 def test_a_folder_that_takes_no_pictures_costs_nothing_else(one_hole, tmp_path):

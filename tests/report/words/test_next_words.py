@@ -2,28 +2,29 @@
 
 from __future__ import annotations
 
+from strategy.codes import Lie
 from strategy.decide.misses import Miss
-from strategy.plan.quoted import Next
+from strategy.plan.quoted import NextShot
+from strategy.report.words.lengths import Units
 from strategy.report.words.next_words import leaves_words, miss_words, next_sentence
-from strategy.report.words.sentences import Units
 from strategy.units import YARD_M
-from tests.plan.hand import decision, option, said
+from tests.plan.hand import decision, option, quoted
 
-DRIVE = option("driver, the fade", 287, said=said(leaves=(113, 153)))
-IRON = option("7-iron", 156, said=said(of="hole"))
+DRIVE = option("driver, the fade", 287, quoted=quoted(), leaves=(113, 153))
+IRON = option("7-iron", 156, quoted=quoted(of="hole"))
 
 
 def test_what_a_shot_leaves_is_counted_to_the_front():
-    assert leaves_words(DRIVE, Units.YARDS) == "Leaves 113 to 153 front."
-    assert leaves_words(DRIVE, Units.METRES) == "Leaves 103 to 140 front."
-    assert leaves_words(option(said=said(leaves=(120, 120))), Units.YARDS) == "Leaves 120 front."
-    assert leaves_words(IRON, Units.YARDS) == ""
+    assert leaves_words(DRIVE.option, Units.YARDS) == "Leaves 113 to 153 front."
+    assert leaves_words(DRIVE.option, Units.METRES) == "Leaves 103 to 140 front."
+    assert leaves_words(option(leaves=(120, 120)).option, Units.YARDS) == "Leaves 120 front."
+    assert leaves_words(IRON.option, Units.YARDS) == ""
 
 
 def test_a_whole_number_stands_in_one_stretch_only():
     edges = (164.6, 170.4, 171.2, 175.5, 201.5)
     then = tuple(
-        Next(lie="fairway", low_m=a * YARD_M, high_m=b * YARD_M, label=label, share=0.1)
+        NextShot(lie=Lie.FAIRWAY, low_m=a * YARD_M, high_m=b * YARD_M, label=label, share=0.1)
         for a, b, label in zip(edges, edges[1:], "abcd", strict=False)
     )
     words = next_sentence(decision(DRIVE, then=then), Units.YARDS)
@@ -32,11 +33,11 @@ def test_a_whole_number_stands_in_one_stretch_only():
 
 def test_what_follows_a_tee_shot_by_what_it_leaves():
     then = [
-        Next(lie=lie, low_m=low * YARD_M, high_m=high * YARD_M, label=label, share=0.2)
+        NextShot(lie=lie, low_m=low * YARD_M, high_m=high * YARD_M, label=label, share=0.2)
         for lie, low, high, label in (
-            ("fairway", 103, 116, "gap wedge"),
-            ("fairway", 116, 130, "56, half"),
-            ("good lie in rough", 108, 124, "9-iron"),
+            (Lie.FAIRWAY, 103, 116, "gap wedge"),
+            (Lie.FAIRWAY, 116, 130, "56, half"),
+            (Lie.ROUGH_GOOD, 108, 124, "9-iron"),
         )
     ]
     assert next_sentence(decision(DRIVE, then=tuple(then)), Units.YARDS) == (

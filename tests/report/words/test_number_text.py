@@ -13,8 +13,8 @@ from strategy.codes import Lie, Surface
 from strategy.columns import FILED as WIDTH
 from strategy.plan.number import Fit, PlayingNumber
 from strategy.plan.number_on_course import AskedNumber
+from strategy.report.words.lengths import Units
 from strategy.report.words.number_text import asked_text, plain_text, whole_steps, wind_where
-from strategy.report.words.sentences import Units
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
 

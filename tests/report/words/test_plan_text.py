@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
+from strategy.codes import Lie
 from strategy.columns import FILED as WIDTH
 from strategy.decide.commit import Commitment
 from strategy.decide.option import Word
@@ -17,10 +18,10 @@ from strategy.plan.document import (
     Role,
 )
 from strategy.plan.quoted import Needed, RoundScores
+from strategy.report.words.lengths import Units
 from strategy.report.words.plan_text import asked_text, plan_text
-from strategy.report.words.sentences import Units
 from strategy.units import YARD_M
-from tests.plan.hand import decision, hole, location, option, round_plan, said
+from tests.plan.hand import decision, hole, location, option, quoted, round_plan
 
 
 def plan(*holes, **given):
@@ -33,19 +34,19 @@ def plan(*holes, **given):
     return Plan(**{**parts, **given})
 
 
-def approach(label, carry, role=Role.MIDDLE, lie="fairway", front=130):
-    best = option(label, carry, said=said("hole", 2, -1, room=None), counts={"green": 18, "short": 2})
-    other = option("wedge", carry - 12, cost=0.07, word=Word.SMALL, said=said("hole", room=None))
+def approach(label, carry, role=Role.MIDDLE, lie=Lie.FAIRWAY, front=130):
+    best = option(label, carry, quoted=quoted("hole", 2, -1, room=None), counts={"green": 18, "short": 2})
+    other = option("wedge", carry - 12, cost=0.07, word=Word.SMALL, quoted=quoted("hole", room=None))
     return decision(best, other, role=role, lie=lie, front=front)
 
 
 def four(n, text, on):
     shots = (
         approach("9-iron", 142),
-        approach("8-iron", 150, Role.LEFT, "good lie in rough", 133),
-        approach("9-iron", 144, Role.RIGHT, "fairway", 131),
+        approach("8-iron", 150, Role.LEFT, Lie.ROUGH_GOOD, 133),
+        approach("9-iron", 144, Role.RIGHT, Lie.FAIRWAY, 131),
     )
-    drive = decision(option("driver", said=said(leaves=(120, 160))))
+    drive = decision(option("driver", quoted=quoted(), leaves=(120, 160)))
     return round_plan(n, location(drive, shots, text=text, on=on), wind=(9, 225))
 
 
@@ -85,7 +86,7 @@ def test_no_line_is_wider_than_the_page():
 
 
 def test_two_tee_shots_name_their_rounds():
-    other = location(decision(option("3-wood", said=said())))
+    other = location(decision(option("3-wood", quoted=quoted())))
     text = plan_text(plan(hole(four(1, "a", 14), round_plan(2, other), four(3, "b", 20))))
     assert "  Tee (rounds 1 and 3): Driver, finish" in text
     assert "  Tee (round 2): 3-wood, finish" in text
@@ -159,7 +160,7 @@ def test_metres_reach_every_number():
 
 
 def test_one_shot_with_its_table():
-    third = option("8-iron", 155, cost=0.2, word=Word.REAL, counts={"long": 20}, said=None)
+    third = option("8-iron", 155, cost=0.2, word=Word.REAL, counts={"long": 20}, quoted=None)
     base = approach("9-iron", 142)
     asked = AskedShot(
         hole="7",
@@ -208,7 +209,7 @@ def test_the_number_to_settle_on_follows_the_answer_in_the_plan_and_in_one_shot(
     )
     said_so = "In the lull it plays 139, in gusts 146: commit to 142; a gust then costs 0.04, a lull 0.02."
     shot = dataclasses.replace(approach("9-iron", 142), commit=held)
-    one = location(decision(option("driver", said=said(leaves=(120, 160)))), (shot,))
+    one = location(decision(option("driver", quoted=quoted(), leaves=(120, 160))), (shot,))
     told = " ".join(plan_text(plan(hole(round_plan(1, one)))).split())
     assert f"Wedge costs 0.07 (small). {said_so} Of 20: 18 green, 2 short." in told
     asked = AskedShot(
@@ -223,7 +224,7 @@ def test_the_round_stands_before_the_holes_and_a_need_with_its_location():
         n=4, label="3-wood", carry_m=230.0, side_m=0.0, plan_chance=0.4, chance=0.41, best_chance=0.46,
         price=0.08, worth_saying=True,
     )  # fmt: skip
-    tee = decision(option(said=said()), needs=(needed,))
+    tee = decision(option(quoted=quoted()), needs=(needed,))
     scores = RoundScores(round=1, holes=1, par=4, likely=0, mean=4.1, tails=(3, 4, 5), chances={})
     whole = plan(hole(round_plan(1, location(tee))), round_scores=(scores,))
     text = plan_text(whole)
@@ -236,8 +237,8 @@ def test_the_round_stands_before_the_holes_and_a_need_with_its_location():
 
 
 def test_the_table_has_room_for_what_is_not_told_apart_and_the_cost_of_a_first_that_is_dearer():
-    first = option("9-iron", 142, cost=0.004, said=said("hole", room=None))
-    second = option("wedge", 130, said=said("hole", room=None))
+    first = option("9-iron", 142, cost=0.004, quoted=quoted("hole", room=None))
+    second = option("wedge", 130, quoted=quoted("hole", room=None))
     third = option("8-iron", 155, cost=0.133, word=Word.UNTOLD, counts={"long": 20})
     asked = AskedShot(
         hole="7", name="", par=4, round=1, location="14 on", given=True, assumptions=(),

@@ -6,6 +6,7 @@ import dataclasses
 
 import pytest
 
+from strategy.codes import Lie
 from strategy.decide.commit import Commitment
 from strategy.decide.option import Word
 from strategy.decide.putts import Sides
@@ -21,8 +22,8 @@ from strategy.plan.quoted import (
     Trees,
     TreesAt,
 )
+from strategy.report.words.lengths import Units
 from strategy.report.words.sentences import (
-    Units,
     answer,
     answers,
     brief,
@@ -45,22 +46,21 @@ from strategy.report.words.sentences import (
     wind_words,
 )
 from strategy.units import YARD_M
-from tests.plan.hand import decision, location, option, reach, said, start
+from tests.plan.hand import changed, decision, location, option, quoted, reach, start
 
 FAR = reach("the far left bunker", "carry", 262, 281)
 DRIVE = option(
     "driver, the fade",
     287,
-    said=said(
-        side=6, begin=start("the left edge of the far left bunker", -12), reaches=[FAR], leaves=(113, 153)
-    ),
+    quoted=quoted(side=6, begin=start("the left edge of the far left bunker", -12), reaches=[FAR]),
+    leaves=(113, 153),
 )
-WOOD = option("3-wood", 258, cost=0.06, word=Word.SMALL, said=said(side=2))
-IRON = option("7-iron", 156, said=said("hole", -4, 3, room=None), landing=False)
+WOOD = option("3-wood", 258, cost=0.06, word=Word.SMALL, quoted=quoted(side=2))
+IRON = option("7-iron", 156, quoted=quoted("hole", -4, 3, room=None))
 
 
 def approach(best, *others, **given):
-    return decision(best, *others, role=Role.MIDDLE, lie="fairway", front=145, to_hole=159, **given)
+    return decision(best, *others, role=Role.MIDDLE, lie=Lie.FAIRWAY, front=145, to_hole=159, **given)
 
 
 def test_the_tee_shot_of_the_design():
@@ -72,7 +72,7 @@ def test_the_tee_shot_of_the_design():
 
 def test_the_approach_of_the_design():
     flag = AtFlag(label="7-iron", cost=0.11, cost_error=0.01, word=Word.REAL)
-    other = option("8-iron", 152, cost=0.008, said=said("hole", -3, -4, room=None))
+    other = option("8-iron", 152, cost=0.008, quoted=quoted("hole", -3, -4, room=None))
     assert answer(approach(IRON, other, at_flag=flag)) == (
         "7-iron, 156 to carry: finish 4 left of the hole, 3 past. 8-iron is even. "
         "At the flag costs 0.11 (real)."
@@ -90,14 +90,14 @@ def test_the_approach_of_the_design():
     ],
 )
 def test_the_height_of_the_landing_is_said_and_is_in_what_it_is_playing(rise, plays, words):
-    best = option("7-iron", 156, said=said("hole", -4, 3, room=None), rise=rise, plays=plays)
+    best = option("7-iron", 156, quoted=quoted("hole", -4, 3, room=None), rise=rise, plays=plays)
     assert option_sentence(best, approach(best)) == f"7-iron, {words}: finish 4 left of the hole, 3 past."
     inside = words.partition(", ")[2].replace("playing", "plays")
     assert brief(approach(best), Units.YARDS).startswith(f"7-iron, 156{f' ({inside})' if inside else ''}, 4")
 
 
 def test_a_full_tee_shot_says_its_carry_where_the_ground_changes_it():
-    best = option("driver", 264, said=said(side=6), rise=13.0, plays=280)
+    best = option("driver", 264, quoted=quoted(side=6), rise=13.0, plays=280)
     assert option_sentence(best, decision(best)) == (
         "Driver, 264 to carry, 13 up, playing 280: finish 6 right of the middle."
     )
@@ -120,7 +120,7 @@ def test_metres():
     ],
 )
 def test_finish_by_the_hole(side, past, words):
-    best = option("wedge", 110, said=said("hole", side, past, room=None))
+    best = option("wedge", 110, quoted=quoted("hole", side, past, room=None))
     assert option_sentence(best, approach(best)) == f"Wedge, 110 to carry: finish {words}."
 
 
@@ -134,17 +134,17 @@ def test_finish_by_the_hole(side, past, words):
     ],
 )
 def test_finish_off_the_tee(of, side, words):
-    best = option(said=said(of, side))
+    best = option(quoted=quoted(of, side))
     assert option_sentence(best, decision(best)) == f"Driver, finish {words}."
 
 
 def test_a_start_that_nothing_marks_is_told_from_the_finish():
-    best = option(said=said(side=-7, begin=start("", 13)))
+    best = option(quoted=quoted(side=-7, begin=start("", 13)))
     assert (
         option_sentence(best, decision(best))
         == "Driver, finish 7 left of the middle, start 13 right of that."
     )
-    straight = option(said=said(side=-7, begin=start("", 0.3)))
+    straight = option(quoted=quoted(side=-7, begin=start("", 0.3)))
     assert option_sentence(straight, decision(straight)) == "Driver, finish 7 left of the middle."
 
 
@@ -165,7 +165,7 @@ def test_a_start_that_nothing_marks_is_told_from_the_finish():
     ],
 )
 def test_numbers_of_sand_and_water(reaches, words):
-    best = option(said=said(reaches=reaches))
+    best = option(quoted=quoted(reaches=reaches))
     assert option_sentence(best, decision(best)) == f"Driver, finish in the middle, {words}."
 
 
@@ -179,22 +179,24 @@ def test_numbers_of_sand_and_water(reaches, words):
     ],
 )
 def test_the_thing_the_ball_starts_at_is_not_named_twice(what, kind, words):
-    best = option(said=said(begin=start(f"the left edge of {what}"), reaches=[reach(what, kind, 279, 296)]))
+    best = option(
+        quoted=quoted(begin=start(f"the left edge of {what}"), reaches=[reach(what, kind, 279, 296)])
+    )
     assert option_sentence(best, decision(best)) == (
         f"Driver, finish in the middle, start at the left edge of {what}, {words}."
     )
 
 
 def test_a_dialled_tee_shot_and_a_lay_up_say_their_number():
-    dialled = option("5-iron", 192, said=said(full=False))
+    dialled = option("5-iron", 192, quoted=quoted(full=False))
     assert option_sentence(dialled, decision(dialled)) == "5-iron, 192 to carry: finish in the middle."
-    full = option("5-iron", 200, said=said())
+    full = option("5-iron", 200, quoted=quoted())
     assert option_sentence(full, approach(full)) == "5-iron, 200 to carry: finish in the middle."
 
 
 def test_up_to_three_answers_each_with_its_cost():
-    even = option("driver, low", 262, cost=0.01, said=said(side=3))
-    third = option("5-wood", 239, cost=0.2, word=Word.REAL, said=said())
+    even = option("driver, low", 262, cost=0.01, quoted=quoted(side=3))
+    third = option("5-wood", 239, cost=0.2, word=Word.REAL, quoted=quoted())
     assert answers(decision(DRIVE, even, WOOD, third)) == (
         option_sentence(DRIVE, decision(DRIVE)),
         "Driver, low, finish 3 right of the middle: even.",
@@ -203,7 +205,7 @@ def test_up_to_three_answers_each_with_its_cost():
 
 
 def test_what_is_dearer_but_not_told_apart_says_its_figure():
-    other = option("6-iron", 170, cost=0.13, word=Word.UNTOLD, said=said("hole", room=None))
+    other = option("6-iron", 170, cost=0.13, word=Word.UNTOLD, quoted=quoted("hole", room=None))
     flag = AtFlag(label="7-iron", cost=0.06, cost_error=0.08, word=Word.UNTOLD)
     assert answer(approach(IRON, other, at_flag=flag)).endswith(
         "6-iron is not told apart: 0.13. At the flag is not told apart: 0.06."
@@ -226,8 +228,8 @@ def test_what_is_dearer_but_not_told_apart_says_its_figure():
     ],
 )
 def test_an_answer_that_is_not_the_cheapest_says_its_cost_and_why(why, cost, words):
-    first = dataclasses.replace(DRIVE, cost=cost, strokes=4.0 + cost)
-    draw = option("3-wood, the draw", 263, said=said(side=1))
+    first = changed(DRIVE, cost=cost, strokes=4.0 + cost)
+    draw = option("3-wood, the draw", 263, quoted=quoted(side=1))
     chosen = dataclasses.replace(decision(first, draw, WOOD), why_first=why)
     own = option_sentence(DRIVE, chosen)
     assert answer(chosen) == f"{own} {words}"  # the cheaper one is named, and not said twice
@@ -242,15 +244,15 @@ def test_an_answer_that_is_not_the_cheapest_says_its_cost_and_why(why, cost, wor
 
 
 def test_a_choice_that_turns_on_how_many_balls_come_through_trees_says_so():
-    chip = option("6-iron, chip-out", 50, cost=0.06, word=Word.SMALL, said=said(full=False))
-    through = option("4-iron", 200, said=said())
+    chip = option("6-iron, chip-out", 50, cost=0.06, word=Word.SMALL, quoted=quoted(full=False))
+    through = option("4-iron", 200, quoted=quoted())
     turns = Through(label="4-iron", costs=-0.06, clears=0.45, other_costs=0.05, other_clears=0.34)
     chosen = dataclasses.replace(decision(chip, through, role=Role.LEFT), why_first="trees", through=turns)
     words = "4-iron saves 0.06 if 9 of 20 come through the trees, as assumed, but costs 0.05 if 7 do."
     assert answer(chosen) == f"6-iron, chip-out, 50 to carry: finish in the middle. {words}"
     assert brief(chosen, Units.YARDS).endswith(f"in the middle; {words[:-1]}")
     other = dataclasses.replace(turns, costs=0.03, other_costs=-0.06, other_clears=0.58)
-    clear = dataclasses.replace(decision(dataclasses.replace(chip, cost=0.0), WOOD), through=other)
+    clear = dataclasses.replace(decision(changed(chip, cost=0.0), WOOD), through=other)
     assert answer(clear).endswith(
         "4-iron costs 0.03 if 9 of 20 come through the trees, as assumed, but saves 0.06 if 12 do. "
         "3-wood costs 0.06 (small)."
@@ -262,7 +264,7 @@ def test_at_the_flag_with_another_club_and_when_it_says_nothing():
     assert answer(approach(IRON, at_flag=other)).endswith("At the flag with 6-iron costs 0.03 (small).")
     even = AtFlag(label="7-iron", cost=0.004, cost_error=0.01, word=Word.EVEN)
     assert answer(approach(IRON, at_flag=even)).endswith("At the flag is even.")
-    by_it = option("7-iron", 156, said=said("hole", -1, 2, room=None))
+    by_it = option("7-iron", 156, quoted=quoted("hole", -1, 2, room=None))
     assert "flag" not in answer(approach(by_it, at_flag=even))
 
 
@@ -272,13 +274,13 @@ def test_counts_leaves_and_where_from():
         == "Of 20: 14 green, 3 short, 2 sand, 1 wet."
     )
     assert from_words(approach(IRON), location(), Units.YARDS) == "145 front, 14 on, fairway"
-    rough = decision(IRON, role=Role.LEFT, lie="good lie in rough", front=150)
+    rough = decision(IRON, role=Role.LEFT, lie=Lie.ROUGH_GOOD, front=150)
     assert from_words(rough, None, Units.YARDS) == "150 front, good rough"
 
 
 def test_an_edge_in_a_few_words():
     assert brief(approach(IRON), Units.YARDS) == "7-iron, 156, 4 left of the hole, 3 past"
-    wet = option("7-iron", 156, counts={"green": 17, "wet": 3}, said=said("hole", room=None))
+    wet = option("7-iron", 156, counts={"green": 17, "wet": 3}, quoted=quoted("hole", room=None))
     assert brief(approach(wet), Units.YARDS) == "7-iron, 156, at the hole (3 of 20 wet)"
     assert brief(decision(note="no shot is played from this lie"), Units.YARDS) == (
         "no shot: no shot is played from this lie"
@@ -287,7 +289,7 @@ def test_an_edge_in_a_few_words():
 
 def test_a_lie_that_may_jump_says_the_number_it_plays_then():
     jump = Jump(label="9-iron", carry_m=146 * YARD_M, plays_m=138 * YARD_M, clean_m=150 * YARD_M)
-    may = decision(IRON, role=Role.LEFT, lie="good lie in rough", jump=jump)
+    may = decision(IRON, role=Role.LEFT, lie=Lie.ROUGH_GOOD, jump=jump)
     assert (
         jump_words(may, Units.YARDS) == "If it jumps: 9-iron playing 138, 12 shorter than from a clean lie."
     )
@@ -295,7 +297,7 @@ def test_a_lie_that_may_jump_says_the_number_it_plays_then():
         "If it jumps: 9-iron playing 126, 11 shorter than from a clean lie."
     )
     assert brief(may, Units.YARDS).endswith("3 past; if it jumps 9-iron, playing 138")
-    does = decision(IRON, role=Role.ASKED, lie="jumper", jump=jump)
+    does = decision(IRON, role=Role.ASKED, lie=Lie.JUMPER, jump=jump)
     assert jump_words(does, Units.YARDS) == "It jumps: 138 is 12 shorter than from a clean lie."
     assert "jumps" not in brief(does, Units.YARDS)
     assert jump_words(approach(IRON), Units.YARDS) == ""
@@ -304,7 +306,7 @@ def test_a_lie_that_may_jump_says_the_number_it_plays_then():
 @pytest.mark.parametrize(("clean", "words"), [(138, "as from"), (133, "5 longer than from")])
 def test_a_jumper_that_is_not_shorter_is_not_said_to_be(clean, words):
     jump = Jump(label="56", carry_m=146 * YARD_M, plays_m=138 * YARD_M, clean_m=clean * YARD_M)
-    may = decision(IRON, role=Role.LEFT, lie="poor lie in rough", jump=jump)
+    may = decision(IRON, role=Role.LEFT, lie=Lie.ROUGH_POOR, jump=jump)
     assert jump_words(may, Units.YARDS) == f"If it jumps: the 56 playing 138, {words} a clean lie."
 
 
@@ -375,7 +377,7 @@ def test_the_number_to_settle_on_in_gusts(changes, words):
 
 
 def test_a_club_called_by_a_number_gets_an_article():
-    best = option("56, half", 58, said=said("hole", room=None))
+    best = option("56, half", 58, quoted=quoted("hole", room=None))
     assert option_sentence(best, approach(best)) == "The 56, half, 58 to carry: finish at the hole."
 
 
@@ -453,8 +455,8 @@ def test_a_ball_that_is_better_dropped():
 
 
 def test_how_many_clear_the_trees_is_said_where_some_do_not():
-    assert trees_words(decision(dataclasses.replace(IRON, struck=0.16))) == "17 of 20 clear the trees."
-    assert trees_words(decision(dataclasses.replace(IRON, struck=0.02))) == ""
+    assert trees_words(decision(changed(IRON, struck=0.16))) == "17 of 20 clear the trees."
+    assert trees_words(decision(changed(IRON, struck=0.02))) == ""
     assert trees_words(decision(note="none")) == ""
 
 
@@ -470,7 +472,7 @@ def test_the_side_of_the_hole_to_putt_from_is_said_where_it_tells():
 
 
 def test_what_assumed_tree_heights_cost_in_certainty():
-    low = TreesAt(height_m=8.0, strokes=-0.02, label=IRON.label, cost=0.0, word=Word.EVEN)
+    low = TreesAt(height_m=8.0, strokes=-0.02, label=IRON.option.label, cost=0.0, word=Word.EVEN)
     tall = TreesAt(height_m=22.0, strokes=0.2, label="3-wood", cost=0.12, word=Word.REAL)
     told = dataclasses.replace(decision(IRON), trees=Trees(assumed_m=14.0, low=low, tall=tall))
     assert unknown_trees_words(told, Units.YARDS) == (
