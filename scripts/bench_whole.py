@@ -21,7 +21,7 @@ HOLE = "15"  # a par 5 with water all along
 
 
 def demo_hole(label=HOLE):
-    from tests.worlds import of_demo
+    from scripts.invented import of_demo
 
     return of_demo(label)
 
@@ -230,7 +230,7 @@ def against_quantecon():
         import quantecon  # noqa: F401
     except ImportError:
         return None
-    from tests.decide.test_whole_references import Frozen, policy_iteration, without_known
+    from scripts.frozen_hole import Frozen, policy_iteration, without_known
 
     hole = Frozen()
     start = hole.solver.value.copy()

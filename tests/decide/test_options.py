@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from scripts.invented import a_player, a_shot, squared
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field, options
 from strategy.decide.aims import Aims, sums
@@ -22,7 +23,7 @@ from strategy.outcome.shot_table import shot_table
 from strategy.player import read_player
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
-from tests.worlds import a_player, a_shot, a_week, case, mirrored_player, squared
+from tests.worlds import a_week, case, mirrored_player
 
 SPOT = Spot(0.0, 0.0, Lie.FAIRWAY)
 

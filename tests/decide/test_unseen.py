@@ -7,6 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import PLAIN, a_player, a_shot, squared
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field, options
 from strategy.decide.unseen import unseen
@@ -16,7 +17,6 @@ from strategy.outcome.points import scrambles
 from strategy.outcome.shot_table import shot_table
 from strategy.player.model import LieEffect
 from strategy.strokes.baseline import Baseline
-from tests.worlds import PLAIN, a_player, a_shot, squared
 
 SPOT = Spot(0.0, 0.0, Lie.ROUGH_GOOD)
 JUMPS = {Lie.ROUGH_GOOD: 0.6, Lie.JUMPER: 0.4}

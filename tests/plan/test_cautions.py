@@ -7,6 +7,7 @@ import re
 
 import pytest
 
+from scripts.invented import a_player, a_shot
 from strategy.ball.air import STANDARD_AIR
 from strategy.demofiles import demo
 from strategy.outcome.weather import Weather
@@ -15,7 +16,6 @@ from strategy.plan.number import the_number
 from strategy.player import read_player
 from strategy.units import YARD_M
 from strategy.week.model import Round, Setup, Week
-from tests.worlds import a_player, a_shot
 
 HEAD = 'name = "Anyone"\nhand = "right"\n'
 

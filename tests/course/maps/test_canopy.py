@@ -11,6 +11,7 @@ from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scripts.invented import a_player, a_shot
 from strategy.cli.main import main
 from strategy.codes import Surface
 from strategy.course import read_course
@@ -23,7 +24,7 @@ from strategy.demofiles import sample
 from strategy.errors import CourseError, InputErrors
 from strategy.outcome.setup import today
 from strategy.units import FOOT_M, YARD_M
-from tests.worlds import a_player, a_shot, a_week
+from tests.worlds import a_week
 
 # Woods right of the line, one a box of 20 m from 100 m on: (name, tags).
 WOODS = {

@@ -7,6 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import of_demo
 from strategy.codes import Lie, Spot
 from strategy.decide import options
 from strategy.decide.aims import Aims, finish_of, in_cells, pack
@@ -31,7 +32,6 @@ from strategy.outcome.play import Choice
 from strategy.units import YARD_M
 from tests.decide.solver.test_rounds import MOST, Tee, p_value
 from tests.decide.solver.test_whole_hole import NOISE, irons, par_4, par_5, woods
-from tests.worlds import of_demo
 
 N = 20_000
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import chisquare
 
+from scripts.invented import of_demo
 from strategy.decide import cost_field, options
 from strategy.decide.kernels.arguments import (
     AIM,
@@ -25,7 +26,6 @@ from strategy.decide.solver.rounds import Rounds, play_out, score_chances
 from strategy.decide.solver.whole_hole import solve
 from strategy.outcome.play import Choice
 from tests.decide.solver.test_whole_hole import NOISE
-from tests.worlds import of_demo
 
 MOST = 15
 

@@ -8,6 +8,7 @@ import math
 import numpy as np
 import pytest
 
+from scripts.invented import a_player, a_shot
 from strategy.codes import Lie, Spot
 from strategy.course.height_map import HeightMap
 from strategy.course.maps.surface import grid
@@ -22,7 +23,7 @@ from strategy.plan.advice.quotes import SNAP_COST, short_side, sight, snapped, t
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 from tests.plan.drawn import sand, straight, trees, water
-from tests.worlds import a_player, a_shot, a_week
+from tests.worlds import a_week
 
 DRIVER = a_shot("driver", 280, 15, 12, run=15)
 FADE = a_shot("driver", 280, 15, 12, run=15, bend=12, name="the fade")  # right-handed: bends right

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 import shapely
 
+from scripts.invented import a_player, a_shot, of_demo
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.model import Area, Measured
 from strategy.course.origin import Origin
@@ -32,7 +33,7 @@ from strategy.plan.quoted import Finish
 from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
-from tests.worlds import a_player, a_shot, a_week, an_option, case, of_demo
+from tests.worlds import a_week, an_option, case
 
 WOODS = (
     a_shot("driver", 285, 17, 13, run=14, bend=18, name="the fade"),
