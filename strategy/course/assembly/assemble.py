@@ -30,7 +30,6 @@ from strategy.course.assembly.unknown import far_places, misnamed, unknown_names
 from strategy.course.frame import Frame
 from strategy.course.measured.walked import add_walked, measurements_beside
 from strategy.course.model import Course, Feature, FeatureTable, Finding, FindingKind, some
-from strategy.course.playline import line_length
 from strategy.course.readers.notes import CourseNotes, entry_name
 from strategy.course.readers.source import CourseSource, read_source
 from strategy.errors import CourseError, InputError, InputErrors
@@ -225,20 +224,25 @@ def _refuse_swapped(table: FeatureTable) -> None:
     ]
     if len(lines) < 3:
         return
+    from pyproj import Geod
 
-    def fit(swapped: bool) -> int:
+    ellipsoid = Geod(ellps="WGS84")
+
+    def count_fitting(swapped: bool) -> int:
         count = 0
         for line, par in lines:
             lonlat = shapely.get_coordinates(line)[:, :: -1 if swapped else 1]
             if abs(lonlat[:, 1]).max() > 89.0:
                 return 0
-            xy = Frame(float(lonlat[0, 0]), float(lonlat[0, 1])).to_xy(lonlat)
             low, high = PAR_RANGE_YD[par]
-            count += bool(0.9 * low <= yards(line_length(xy)) <= 1.1 * high)
+            count += bool(0.9 * low <= yards(ellipsoid.line_length(*lonlat.T)) <= 1.1 * high)
         return count
 
-    given, other = fit(False), fit(True)
-    if given < 0.7 * len(lines) and other > 0.9 * len(lines):
+    given = count_fitting(False)
+    if given >= 0.7 * len(lines):
+        return
+    other = count_fitting(True)
+    if other > 0.9 * len(lines):
         raise CourseError(
             table.file,
             "",

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.ops import substring
 
 from strategy.arrays import FloatArray
@@ -126,13 +127,19 @@ def build_hole(
         length = line_length(line)
     path = shapely.LineString(line)
     mapped = _mapped(plan, plans, drawn, tees, green, path)
-    areas = _areas(plan, drawn, mapped, say)
+    shapely.prepare(mapped)
+    near = [
+        area
+        for area, is_near in zip(drawn.areas, shapely.intersects(_shapes(drawn.areas), mapped), strict=True)
+        if is_near
+    ]
+    areas = _areas(plan, drawn, near, mapped, say)
     name = (said.name if said else "") or plan.feature.tags.get("name", "")
     if not name:
         say(FindingKind.MISSING, "the hole has no name", plan.feature.fid)
     stated = stated_lengths(plan.feature.tags)
     _check_dist(plan, stated, line, tees, say)
-    _check_fairway(par, path, [a for a in drawn.areas if shapely.intersects(a.shape, mapped)], plan, say)
+    _check_fairway(par, path, near, plan, say)
     return Hole(
         label=plan.label,
         frame=frame,
@@ -379,29 +386,32 @@ def _mapped(
     path: shapely.LineString,
 ) -> shapely.Geometry:
     """60 m round the line, the tees, the green and the features that lie nearest to this line."""
-    others = [p.line for p in plans if p is not plan]
+    others = np.array([p.line for p in plans if p is not plan], dtype=object)
     reach = shapely.buffer(path, FEATURE_REACH_M)
     own: list[shapely.Geometry] = [path, green, shapely.MultiPoint([tee.xy for tee in tees])]
     own += [drawn.tees[j][1] for j in plan.tees]
-    for area in drawn.areas:
-        mine = float(shapely.distance(area.shape, path))
-        if mine <= MAPPED_M and not (others and _nearer(area, plan.line, mine, others)):
+    distance = shapely.distance(_shapes(drawn.areas), path)
+    for area, mine in zip(drawn.areas, distance, strict=True):
+        if mine <= MAPPED_M and not (len(others) and _nearer(area, plan.line, float(mine), others)):
             own.append(shapely.intersection(area.shape, reach))
     return shapely.buffer(shapely.union_all(own), MAPPED_M)
 
 
-def _nearer(area: Area, line: shapely.LineString, mine: float, others: Sequence[shapely.LineString]) -> bool:
+def _shapes(areas: Sequence[Area]) -> NDArray[np.object_]:
+    return np.array([area.shape for area in areas], dtype=object)
+
+
+def _nearer(area: Area, line: shapely.LineString, mine: float, others: NDArray[np.object_]) -> bool:
     """Whether a feature is another hole's: that line is nearer to its middle, and this one misses it."""
     if mine == 0.0:
         return False
     middle = shapely.centroid(area.shape)
-    return bool(
-        shapely.distance(middle, np.asarray(others, dtype=object)).min() < shapely.distance(middle, line)
-    )
+    return bool(shapely.distance(middle, others).min() < shapely.distance(middle, line))
 
 
-def _areas(plan: HoleMatch, drawn: Drawn, mapped: shapely.Geometry, say: _Say) -> tuple[Area, ...]:
-    found = [area for area in drawn.areas if shapely.intersects(area.shape, mapped)]
+def _areas(
+    plan: HoleMatch, drawn: Drawn, found: Sequence[Area], mapped: shapely.Geometry, say: _Say
+) -> tuple[Area, ...]:
     tagged = [a for a in found if a.surface.penalty_area and a.colour_known]
     kept = []
     for k, one in enumerate(tagged):

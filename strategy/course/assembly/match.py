@@ -106,8 +106,6 @@ def match_tees(
     refs : sequence of str
         `ref` of each tee, "" for none; several numbers are parted by semicolons, in labels too.
     """
-    from scipy.optimize import linear_sum_assignment
-
     chosen: list[list[int]] = [[] for _ in lines]
     if not tees:
         return chosen, []
@@ -129,13 +127,9 @@ def match_tees(
             chosen[i].append(j)
             left.discard(j)
     bare, free = [i for i in range(len(lines)) if not chosen[i]], sorted(left)
-    if bare and free:
-        far = 1e6
-        cost = np.where(distance <= TEE_REACH_M, distance, far)[np.ix_(bare, free)]
-        for a, b in zip(*linear_sum_assignment(cost), strict=True):
-            if cost[a, b] < far:
-                chosen[bare[a]].append(free[b])
-                left.discard(free[b])
+    for i, j in _one_tee_each(distance[np.ix_(bare, free)]):
+        chosen[bare[i]].append(free[j])
+        left.discard(free[j])
     for j in sorted(left):
         i = int(distance[:, j].argmin())
         if distance[i, j] <= TEE_REACH_M:
@@ -153,8 +147,34 @@ def listed(text: str) -> list[str]:
     return [value.strip() for value in text.split(";") if value.strip()]
 
 
+def _one_tee_each(distance: NDArray[np.float64]) -> list[tuple[int, int]]:
+    """Pairs (line, tee) within reach, no tee twice, so that their total distance is least.
+
+    Parameters
+    ----------
+    distance : ndarray (L, T)
+        From each line to each tee. [m]
+    """
+    if not distance.size:
+        return []
+    lines = np.flatnonzero(distance.min(axis=1) <= TEE_REACH_M)
+    nearest = distance[lines].argmin(axis=1)
+    is_tied = (distance[lines] == distance[lines].min(axis=1, keepdims=True)).sum(axis=1) > 1
+    if len(set(nearest.tolist())) == len(nearest) and not is_tied.any():
+        # Every line has its nearest tee to itself. No assignment has a smaller total.
+        return list(zip(lines.tolist(), nearest.tolist(), strict=True))
+    # Imported here because it takes as long as reading the rest of a course.
+    from scipy.optimize import linear_sum_assignment
+
+    out_of_reach = 1e6
+    cost = np.where(distance <= TEE_REACH_M, distance, out_of_reach)
+    pairs = zip(*linear_sum_assignment(cost), strict=True)
+    return [(int(i), int(j)) for i, j in pairs if cost[i, j] < out_of_reach]
+
+
 def _nearest(point: shapely.Point, shapes: Sequence[shapely.Geometry]) -> float:
-    return min((float(shapely.distance(point, shape)) for shape in shapes), default=float("inf"))
+    """Distance of a point from the nearest of some shapes; infinite where there is none. [m]"""
+    return float(shapely.distance(np.array(shapes, dtype=object), point).min(initial=np.inf))
 
 
 def _first_parts(lines: Sequence[shapely.LineString]) -> list[shapely.LineString]:
