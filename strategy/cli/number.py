@@ -127,6 +127,7 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
     from strategy.plan.number import the_number
     from strategy.plan.plain_day import plain_day, taken_for_granted
     from strategy.report.words.number_text import plain_text
+    from strategy.week.firmness import parse_sighting
     from strategy.week.relative import said_wind
 
     def read(key: str, reader: Callable[[str], T], otherwise: T) -> T:
@@ -150,7 +151,7 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
         height_m=read("height", quantity.height, None),
         pressure_hpa=read("pressure", quantity.pressure, None),
         stimp_ft=read("stimp", lambda t: quantity.stimp(float(t)), None),
-        firmness_seen=tuple(_seen(s) for s in firmness),
+        sightings=tuple(_read("firmness", parse_sighting, text) for text in firmness),
     )
     unsaid = {k for k in _PLAIN if given[k] in (None, ())} | ({"lie"} if stated is None else set())
     found = the_number(
@@ -163,13 +164,6 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
         assumptions=taken_for_granted(player, day, unsaid),
     )
     return plain_text(found, player.name, units)
-
-
-def _seen(text: str) -> str:
-    from strategy.week.firmness import sighting
-
-    _read("firmness", sighting, text)
-    return text
 
 
 def _read(key: str, reader: Callable[[str], T], text: str) -> T:

@@ -13,12 +13,12 @@ there: `strategy.outcome.sightings`.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Final
 
 from strategy.codes import Surface
 from strategy.tomlfile import fault, within
 from strategy.units import LENGTHS_M, PACES_M
+from strategy.week.model import Sighting
 
 _UNITS: Final = {**PACES_M, **LENGTHS_M}
 _GROUND: Final = {
@@ -42,35 +42,7 @@ _HOLE: Final = re.compile(r"hole\s+(?P<hole>\w+)\s*[:,]\s*(?P<rest>.+)", re.IGNO
 _SAMPLE: Final = 'Write "7-iron released 4 paces", "driver ran 18" or "9-iron from rough came out 85 %"'
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sighting:
-    """One thing seen.
-
-    Attributes
-    ----------
-    text : str
-        As written.
-    club : str
-        Club, or club and shot, as the player calls it.
-    hole : str
-        "" = seen anywhere.
-    surface : Surface
-        Where the ball pitched; ROUGH for a shot out of it.
-    run_m : float or None
-        From pitch to rest, negative for a ball that spun back. [m]
-    out : float or None
-        Share of the carry that a shot out of the rough made.
-    """
-
-    text: str
-    club: str
-    hole: str
-    surface: Surface
-    run_m: float | None = None
-    out: float | None = None
-
-
-def sighting(text: str) -> Sighting:
+def parse_sighting(text: str) -> Sighting:
     """Read one.
 
     Raises
@@ -80,10 +52,10 @@ def sighting(text: str) -> Sighting:
 
     Examples
     --------
-    >>> seen = sighting("hole 7: driver ran 18")
+    >>> seen = parse_sighting("hole 7: driver ran 18")
     >>> seen.club, seen.hole, seen.surface.label, round(seen.run_m, 2)
     ('driver', '7', 'fairway', 16.46)
-    >>> sighting("9-iron from rough came out 85 %").out
+    >>> parse_sighting("9-iron from rough came out 85 %").carry_share
     0.85
     """
     words = " ".join(text.split())
@@ -92,7 +64,9 @@ def sighting(text: str) -> Sighting:
     out = _OUT.fullmatch(rest)
     if out:
         percent = within(float(out["number"]), 30.0, 130.0, "%", "Write what it carried, as 85 %")
-        return Sighting(text=text, club=out["club"], hole=hole, surface=Surface.ROUGH, out=percent / 100.0)
+        return Sighting(
+            text=text, club=out["club"], hole=hole, surface=Surface.ROUGH, carry_share=percent / 100.0
+        )
     run = _RUN.fullmatch(rest)
     if not run:
         raise fault(f'is "{text}", which says no run', _SAMPLE)

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
+from strategy.codes import Surface
+
 # Good, poor and jumper lies, where a week states none: engineering choice.
 USUAL_ROUGH: Final = (0.5, 0.35, 0.15)
 UNSTATED_STIMP_FT: Final = 11.0  # the green speed of a week, a day or a hole that states none
@@ -56,6 +58,34 @@ class Setup:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Sighting:
+    """One observation of how firm the ground is; `strategy.week.firmness` reads it from words.
+
+    Attributes
+    ----------
+    text : str
+        The words as written.
+    club : str
+        Club, or club and shot, as the player calls it.
+    hole : str
+        Label of the hole where it was seen; "" = anywhere.
+    surface : Surface
+        Where the ball landed; ROUGH for a shot played out of the rough.
+    run_m : float or None
+        From landing to rest, negative for a ball that spun back. [m]
+    carry_share : float or None
+        For a shot out of the rough: its carry as a share of the usual carry.
+    """
+
+    text: str
+    club: str
+    hole: str
+    surface: Surface
+    run_m: float | None = None
+    carry_share: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Round:
     """One round: when, which wind, which hole locations.
 
@@ -79,8 +109,8 @@ class Round:
         Relative, a share.
     wet : bool
         Wet grass: water between ball and face (`Player.wet`); not with the physics off.
-    firmness_seen : tuple of str
-        Seen for this round; they rule over the week's for the same kind of ground.
+    sightings : tuple of Sighting
+        Firmness as seen for this round. For the same kind of ground they replace the sightings of the week.
     holes : mapping of str to Setup
         By hole label; a hole not listed has an empty Setup.
     """
@@ -94,7 +124,7 @@ class Round:
     pressure_hpa: float | None = None
     humidity: float = 0.5
     wet: bool = False
-    firmness_seen: tuple[str, ...] = ()
+    sightings: tuple[Sighting, ...] = ()
     holes: Mapping[str, Setup] = field(default_factory=dict)
 
     def setup(self, label: str) -> Setup:
@@ -112,8 +142,8 @@ class Week:
         Chances of a good, a poor and a jumper lie in the rough; they sum to 1.
     stimp_ft : float
         Green speed. [ft]
-    firmness_seen : tuple of str
-        Firmness as seen ("7-iron released 4 paces"), see `strategy.week.firmness`.
+    sightings : tuple of Sighting
+        Firmness as seen during the week ("7-iron released 4 paces").
     front_reference : str
         Where the pin sheet counts from: "line of play", "front-most" or "dot".
     margin_paces : float
@@ -133,7 +163,7 @@ class Week:
     height_m: float = 0.0
     rough_chances: tuple[float, float, float] = USUAL_ROUGH
     stimp_ft: float = UNSTATED_STIMP_FT
-    firmness_seen: tuple[str, ...] = ()
+    sightings: tuple[Sighting, ...] = ()
     front_reference: str = "line of play"
     margin_paces: float = 4.0
     preferred_lies: bool = False

@@ -11,15 +11,16 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, ValidationInfo, model_validator
+from pydantic_core import PydanticKnownError
 
 from strategy import quantity
 from strategy.ball.air import density
 from strategy.errors import InputErrors, PhysicsError, WeekError
 from strategy.tomlfile import Found, Table, fault, read_toml, within
 from strategy.units import YARD_M
-from strategy.week.firmness import sighting
-from strategy.week.model import UNSTATED_STIMP_FT, Round, Setup, Week, WindHour
+from strategy.week.firmness import parse_sighting
+from strategy.week.model import UNSTATED_STIMP_FT, Round, Setup, Sighting, Week, WindHour
 
 # Gusts not given: mean x 1.4. Engineering choice; over short grass with few trees hourly gusts reported by
 # weather services lie at 1.3 to 1.6 times the mean (common practice).
@@ -61,12 +62,13 @@ def _location(value: str) -> str:
     return value
 
 
-def _seen(value: str) -> str:
-    sighting(value)
-    return value
+def _sighting(value: object) -> Sighting:
+    if not isinstance(value, str):
+        raise PydanticKnownError("string_type")
+    return parse_sighting(value)
 
 
-Seen = Annotated[str, AfterValidator(_seen)]
+SightingText = Annotated[Sighting, PlainValidator(_sighting)]
 
 
 def _share(value: float) -> float:
@@ -125,7 +127,7 @@ class RoundEntry(Table):
     pressure: Pressure | None = None
     humidity: Humidity = 0.5
     wet: bool = False
-    firmness: list[Seen] = Field(default_factory=list)
+    firmness: list[SightingText] = Field(default_factory=list)
     wind: list[WindEntry] = Field(default_factory=list)
     holes: dict[str, HoleEntry] = Field(default_factory=dict)
 
@@ -153,7 +155,7 @@ class WeekFile(Table):
     height: Height = 0.0
     stimp: Stimp = UNSTATED_STIMP_FT
     rough: RoughEntry | None = None
-    firmness: list[Seen] = Field(default_factory=list)
+    firmness: list[SightingText] = Field(default_factory=list)
     front_reference: Literal["line of play", "front-most", "dot"] = "line of play"
     margin_paces: Annotated[float, AfterValidator(lambda v: within(v, 0, 15, "paces", "Guidance is 4"))] = 4.0
     preferred_lies: bool = False
@@ -194,7 +196,7 @@ def read_week(path: str | Path) -> Week:
         rounds=tuple(sorted(rounds, key=lambda r: r.number)),
         height_m=file.height,
         stimp_ft=file.stimp,
-        firmness_seen=tuple(file.firmness),
+        sightings=tuple(file.firmness),
         front_reference=file.front_reference,
         margin_paces=file.margin_paces,
         preferred_lies=file.preferred_lies,
@@ -226,7 +228,7 @@ def _round(entry: RoundEntry, position: int, unit: float) -> Round:
         pressure_hpa=entry.pressure,
         humidity=entry.humidity,
         wet=entry.wet,
-        firmness_seen=tuple(entry.firmness),
+        sightings=tuple(entry.firmness),
         holes={
             label: Setup(location=hole.location, tee=hole.tee, up_m=hole.up * unit)
             for label, hole in entry.holes.items()
