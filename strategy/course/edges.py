@@ -25,7 +25,7 @@ import shapely
 
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
-from strategy.course.model import Hole, Landmark, Measured, Tee
+from strategy.course.model import Hole, Landmark, Tee
 from strategy.course.named_features import BESIDE_M, Thing, things
 from strategy.course.origin import Origin
 from strategy.course.playline import front_point, heading_at, last_leg, line_length, point_at
@@ -236,14 +236,6 @@ def origin_at(hole: Hole, xy: tuple[float, float], drawn: Origin) -> Origin:
     if best:
         return min(best, key=order.index)
     return Origin.TRACED if drawn in (Origin.PACED, Origin.SURVEYED) else drawn
-
-
-def said_of(hole: Hole, source: str, what: str) -> Measured | None:
-    """The number as walked for just this, if there is one that counts."""
-    for m in hole.measured:
-        if m.counts and called(m.source) == called(source) and called(m.what) == called(what):
-            return m
-    return None
 
 
 def named(hole: Hole) -> tuple[Thing, ...]:

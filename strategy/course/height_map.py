@@ -24,7 +24,7 @@ class HeightMap:
     Attributes
     ----------
     heights : ndarray of float32 (ny, nx)
-        Above the level of `system`. [m]
+        Above the level of the source. Only differences mean anything. [m]
     corner : tuple of two floats
         South-west corner of cell [0, 0]. [m]
     cell_m : float
@@ -35,8 +35,6 @@ class HeightMap:
         Standard error of a height against its neighbours. [m]
     source : str
         In words: the file, or the sketch.
-    system : str
-        What heights are counted from.
     """
 
     heights: NDArray[np.float32]
@@ -45,7 +43,6 @@ class HeightMap:
     origin: Origin
     error_m: float
     source: str = ""
-    system: str = ""
 
     def at(self, xy: ArrayLike) -> FloatArray:
         """Heights at points (K, 2). [m]"""
@@ -54,24 +51,6 @@ class HeightMap:
         low = z[row, col] * (1.0 - u) + z[row, col + 1] * u
         high = z[row + 1, col] * (1.0 - u) + z[row + 1, col + 1] * u
         return np.asarray(low * (1.0 - v) + high * v)
-
-    def slope_at(self, xy: ArrayLike, span_m: float = 2.0) -> FloatArray:
-        """Slope towards east and north at points (K, 2): rise over run, 0.02 = 2 %.
-
-        Measured over `span_m` from side to side: a longer span is surer. With an error e of each height the
-        slope is uncertain by e sqrt(2) / span.
-
-        Returns
-        -------
-        ndarray (K, 2)
-        """
-        p = np.atleast_2d(np.asarray(xy, dtype=np.float64))
-        step = span_m / 2.0
-        east, north = np.array([step, 0.0]), np.array([0.0, step])
-        rise = np.column_stack(
-            (self.at(p + east) - self.at(p - east), self.at(p + north) - self.at(p - north))
-        )
-        return np.asarray(rise / span_m)
 
     def on_grid(self, corner: tuple[float, float], shape: tuple[int, int], cell_m: float) -> HeightMap:
         """The same ground on another grid: (rows, columns) cells from a south-west corner. [m]"""

@@ -185,14 +185,10 @@ class Measured:
         What was measured, in the words of `strategy.course.measured.measurements`.
     value_m : float
         The number. [m]
-    how : str
-        As the caddie wrote it.
     line : int
         Line of the file, from 1.
     counts : bool
         The outline reproduces it; False when it is a question, or a number that does not beat the outline.
-    moved_m : float
-        How far the outline was moved for it, at most. [m]
     marks : tuple of (x, y)
         Where on the outlines it was taken. [m]
     """
@@ -201,10 +197,8 @@ class Measured:
     what: str
     value_m: float
     origin: Origin
-    how: str
     line: int
     counts: bool = True
-    moved_m: float = 0.0
     marks: tuple[tuple[float, float], ...] = ()
 
 

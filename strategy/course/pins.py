@@ -66,8 +66,6 @@ class ProposedPin:
         Sand or water lies near it.
     why : str
         What makes it tough ("water 6 right"), yards; "" otherwise.
-    margin_m : float
-        Distance to the edge of the green. [m]
     """
 
     name: str
@@ -75,7 +73,6 @@ class ProposedPin:
     xy: tuple[float, float]
     tough: bool
     why: str
-    margin_m: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

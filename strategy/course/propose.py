@@ -1,7 +1,7 @@
 """Likely hole locations when no sheet is out yet: where a committee could cut the hole, and why it hurts.
 
 All keep the guidance margin (see `pins`); on a green too small for it the margin is reduced until
-there is room, and each location states the margin it has. Up to three lie as near to sand, water or
+there is room. Up to three lie as near to sand, water or
 out of bounds as the margin allows (tough); the others spread over the green. Committees mix both kinds
 over a round (common practice).
 """
@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
 from strategy.course.model import Hole
-from strategy.course.pins import ProposedPin, edge_distance, whole_places
+from strategy.course.pins import ProposedPin, whole_places
 from strategy.course.playline import last_leg
 from strategy.units import YARD_M, yards
 
@@ -94,7 +94,6 @@ def propose_pins(
                 xy=xy,
                 tough=index in why,
                 why=why.get(index, ""),
-                margin_m=edge_distance(hole, xy),
             )
         )
     return tuple(pins)

@@ -16,7 +16,7 @@ from typing import Final
 from strategy import codes
 from strategy.codes import Lie
 from strategy.player.model import LieEffect
-from strategy.units import INCH_M, YARD_M
+from strategy.units import YARD_M
 
 
 class Kind(Enum):
@@ -31,7 +31,6 @@ class Kind(Enum):
     PUTTER = "putter"
 
 
-LONGEST_CLUB_M: Final = 45.5 * INCH_M  # common practice: drivers are 45 to 46 in long
 MOST_CLUBS: Final = 13  # Rule 4.1b: fourteen, of which one putts
 RANGE_FACTOR: Final = 1.15  # range balls and mats read too tight by this
 UNSTATED_FACTOR: Final = 1.15  # a second shape is practised less than the stock shot: engineering choice

@@ -101,8 +101,8 @@ class Shot:
         What the file did not state and a default filled in ("scatter", "run", ...).
     height : str
         "low", "normal" or "high": flight compared with others of the same carry.
-    apex_known, runs_known : bool, frozenset of str
-        Whether `apex_m` was stated; which keys of `run_m` were. Only what was stated binds the physics.
+    apex_known : bool
+        Whether `apex_m` was stated. Only a stated height binds the physics.
     ball_speed_mps, launch_deg, spin_rad_s : float or None
         Measured launch, as far as it is known. [m/s], [°], [rad/s]
     turf : LieEffect
@@ -131,7 +131,6 @@ class Shot:
     assumed: tuple[str, ...] = ()
     height: str = "normal"
     apex_known: bool = False
-    runs_known: frozenset[str] = frozenset()
     ball_speed_mps: float | None = None
     launch_deg: float | None = None
     spin_rad_s: float | None = None

@@ -180,10 +180,6 @@ def _shot(
             runs[where] = value * unit
     if entry.run is None or entry.run_green is None:
         assumed.append("run")
-    given = {"fairway": entry.run, "first cut": entry.run_first_cut, "rough": entry.run_rough}
-    known = {where for where, value in (given | {"green": entry.run_green}).items() if value is not None}
-    if entry.run is not None:
-        known |= {"first cut", "rough"}
     turf = LieEffect()
     if kind is defaults.Kind.WOOD:
         turf = defaults.WOOD_OFF_TURF
@@ -210,7 +206,6 @@ def _shot(
         assumed=(*assumed, *(("lies",) if entry.lies is None else ())),
         height=entry.height,
         apex_known=entry.apex is not None,
-        runs_known=frozenset(known),
         ball_speed_mps=entry.ball_speed,
         launch_deg=entry.launch,
         spin_rad_s=None if entry.spin is None else entry.spin * RPM_RAD_S,

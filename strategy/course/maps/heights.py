@@ -92,7 +92,6 @@ def _sketched(
         origin=Origin.ASSUMED,
         error_m=ERROR_M,
         source="the green as sketched; level elsewhere",
-        system="the front of the green",
     )
 
 
@@ -177,7 +176,6 @@ class HeightModel:
             origin=Origin.PUBLISHED,
             error_m=self.error_m,
             source=self.path.name,
-            system="the level of the height model",
         )
 
     def _over(self, hole: Hole) -> tuple[tuple[float, float], float, FloatArray]:
@@ -297,7 +295,6 @@ def drawn_heights(hole: Hole, points: FloatArray) -> HeightMap | None:
         origin=Origin.TRACED,
         error_m=DRAWN_ERROR_M,
         source="heights in the outlines",
-        system="the ellipsoid",
     )
 
 

@@ -39,7 +39,6 @@ TIER_M: Final = 4.0
 RUN_OFF: Final = 0.10
 RUN_OFF_M: Final = (2.0, 8.0)
 ERROR_M: Final = 0.3  # a fall judged by eye is good to half a per cent or so, over 60 m
-SIDES: Final = ("left", "right", "front", "back")
 
 _FALL: Final = re.compile(
     r"(?P<much>\d+(?:\.\d+)?)\s*(?:%|per ?cent)\s*(?:from\s+)?(?P<high>left|right|front|back)\s+to\s+"

@@ -66,7 +66,6 @@ class Lookup:
     side_m: float = 0.0
     thing: Thing | None = None
     fairway: shapely.Geometry | None = None
-    reason: str = ""
     moved_m: float = 0.0
     marks: tuple[tuple[float, float], ...] = ()
     used: bool = True
@@ -177,10 +176,8 @@ def measured(job: Lookup) -> Measured:
         what=_what(job),
         value_m=job.row.value_m,
         origin=job.row.origin,
-        how=job.row.how,
         line=job.row.line,
         counts=job.used,
-        moved_m=job.moved_m if job.used else 0.0,
         marks=job.marks if job.used else (),
     )
 
@@ -373,7 +370,6 @@ def _short(metres: float, job: Lookup) -> str:
 
 def _ask(job: Lookup, text: str, result: WarpFit) -> None:
     job.used = False
-    job.reason = text
     _say(job, FindingKind.QUESTION, f"{job.said}: {text}", result)
 
 

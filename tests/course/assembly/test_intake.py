@@ -11,6 +11,7 @@ from strategy.course.assembly.intake import import_course
 from strategy.course.readers.source import read_table
 from strategy.errors import CourseError
 from tests.course import osm_forms
+from tests.course.geopackages import put
 
 
 @pytest.fixture
@@ -248,9 +249,8 @@ def test_one_course_of_several_and_its_neighbour(new_sketch, tmp_path):
 def test_every_form_comes_in(world, tmp_path, form):
     path = tmp_path / f"export.{form}"
     if form == "gpkg":
-        from strategy.course.readers.write import write_geopackage
-
-        write_geopackage(read_table("x", world.file.read_bytes()), path)
+        table = read_table("x", world.file.read_bytes())
+        put(path, "all", [(f.geometry, {"@id": f.fid, **f.tags}) for f in table.features])
     elif form == "pbf":
         osm_forms.pbf(osm_forms.elements(world.sketch), path)
     else:

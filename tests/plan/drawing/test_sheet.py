@@ -74,7 +74,7 @@ def tee_shot():
     mark = axes.to_course(np.array([[-12.0, 280.0]]) * YARD_M)[0]
     walked = Measured(
         source="tee", what="reach left bunker", value_m=float(np.hypot(12, 280)) * YARD_M,
-        origin=Origin.PACED, how="paced", line=1, marks=((float(mark[0]), float(mark[1])),),
+        origin=Origin.PACED, line=1, marks=((float(mark[0]), float(mark[1])),),
     )  # fmt: skip
     return dataclasses.replace(hole, areas=areas, out_of_bounds=out, measured=(walked,)), pin
 
