@@ -128,7 +128,7 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
     from strategy.plan.plain_day import plain_day, taken_for_granted
     from strategy.report.words.number_text import plain_text
     from strategy.week.firmness import parse_sighting
-    from strategy.week.relative import said_wind
+    from strategy.week.relative import parse_relative_wind
 
     def read(key: str, reader: Callable[[str], T], otherwise: T) -> T:
         return otherwise if given[key] is None else _read(key, reader, str(given[key]))
@@ -139,7 +139,7 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
         raise RequestError("--up and --down: the green is above the ball or below it. Give one of them.")
     up = read("up", lambda t: quantity.rise(t, units.metres), 0.0)
     down = read("down", lambda t: quantity.rise(t, units.metres), 0.0)
-    speed, wind_from = read("wind", said_wind, (0.0, 0.0))
+    speed, wind_from = read("wind", parse_relative_wind, (0.0, 0.0))
     seen = given["firmness"]
     firmness = tuple(str(s) for s in seen) if isinstance(seen, tuple) else ()
     stated = lie_of(lie)

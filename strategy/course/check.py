@@ -20,14 +20,14 @@ from numpy.typing import NDArray
 from strategy.codes import Surface
 from strategy.course.assembly.answers import HOW
 from strategy.course.assembly.assemble import read_course
-from strategy.course.edges import front, named, the_tee
-from strategy.course.model import Course, Finding, FindingKind, HeightSaid, Hole
-from strategy.course.named_features import BESIDE_M
-from strategy.course.numbers import thing_numbers
+from strategy.course.edges import front, the_tee
+from strategy.course.model import Course, Finding, FindingKind, HeightSource, Hole
+from strategy.course.named_features import BESIDE_M, name_features
+from strategy.course.numbers import feature_numbers
 from strategy.course.origin import Origin
 from strategy.course.pins import green_numbers
 from strategy.course.playline import along_side, line_length
-from strategy.course.stated import CLOSE, Stated, looks_yards
+from strategy.course.stated import CLOSE, StatedLength, looks_yards
 from strategy.units import YARD_M
 
 # Where a tee shot or a lay-up may meet an edge, from the back tee, and how near the line. [m]
@@ -79,12 +79,12 @@ class HoleCheck:
     ----------
     tee : str
         The tee that `length_m` is from, as said behind "from".
-    found : tuple of (str, int)
+    contents : tuple of (str, int)
         What stands on it, and how many: ("bunkers", 4).
     green_m : tuple of two floats
         Depth and width of the green. [m]
     lengths : tuple of Length
-        Stated lengths; empty when none is.
+        StatedLength lengths; empty when none is.
     trees : tuple of (str, int)
         Where the heights of those woods and trees come from, and of how many: ("given", 3).
     findings : tuple of Finding
@@ -99,7 +99,7 @@ class HoleCheck:
     par_assumed: bool
     length_m: float
     tee: str
-    found: tuple[tuple[str, int], ...]
+    contents: tuple[tuple[str, int], ...]
     green_m: tuple[float, float]
     lengths: tuple[Length, ...]
     findings: tuple[Finding, ...]
@@ -135,7 +135,7 @@ class Check:
 
     course: Course
     holes: tuple[HoleCheck, ...]
-    first: tuple[Todo, ...]
+    todos: tuple[Todo, ...]
     lonlat: tuple[float, float]
     reach_m: tuple[float, float]
 
@@ -167,7 +167,7 @@ def check_course(
         reach_m=(float(east - west), float(north - south)),
         course=course,
         holes=tuple(_hole(hole, course.holes) for hole in course.holes),
-        first=tuple(_first(course)),
+        todos=tuple(_todos(course)),
     )
 
 
@@ -180,9 +180,9 @@ def _hole(hole: Hole, holes: Sequence[Hole]) -> HoleCheck:
         par_assumed=hole.par_assumed,
         length_m=line_length(hole.line),
         tee=the_tee(hole.tees[0].name),
-        found=tuple(_found(hole, holes)),
+        contents=tuple(_contents(hole, holes)),
         green_m=(green.depth_m, green.width_m),
-        lengths=tuple(one for stated in hole.stated if (one := _length(hole, stated)) is not None),
+        lengths=tuple(one for stated in hole.stated_lengths if (one := _length(hole, stated)) is not None),
         findings=hole.findings,
         walk=tuple(_walk(hole)),
         trees=tuple(_trees(hole)),
@@ -192,18 +192,18 @@ def _hole(hole: Hole, holes: Sequence[Hole]) -> HoleCheck:
 def _trees(hole: Hole) -> list[tuple[str, int]]:
     """Of the woods and trees within reach of the line of play: where their heights come from."""
     path = shapely.LineString(hole.line)
-    words: dict[HeightSaid, str] = {
+    words: dict[HeightSource, str] = {
         "measured": "measured",
         "given": "given",
         "class": "by class",
         "assumed": "assumed",
     }
     woods = [a for a in hole.areas if a.surface == Surface.TREES]
-    near = Counter(a.height_said for a in woods if shapely.distance(a.shape, path) < _IN_PLAY_M)
+    near = Counter(a.height_source for a in woods if shapely.distance(a.shape, path) < _IN_PLAY_M)
     return [(word, near[said]) for said, word in words.items() if near[said]]
 
 
-def _found(hole: Hole, holes: Sequence[Hole]) -> list[tuple[str, int]]:
+def _contents(hole: Hole, holes: Sequence[Hole]) -> list[tuple[str, int]]:
     """What a hole has of its own: its fairways, and the trouble within reach of its line of play."""
     path = shapely.LineString(hole.line)
     near = [a for a in hole.areas if shapely.distance(a.shape, path) < _IN_PLAY_M]
@@ -218,7 +218,7 @@ def _found(hole: Hole, holes: Sequence[Hole]) -> list[tuple[str, int]]:
         "penalty areas": sum(a.surface.penalty_area for a in near),
         "woods or trees": sum(a.surface == Surface.TREES for a in near),
         "landmarks": len(hole.landmarks),
-        "numbers walked": sum(m.counts for m in hole.measured),
+        "numbers walked": sum(m.counts for m in hole.measurements),
         "sight marks": len(hole.sight_marks),
         "drop zones": len(hole.drop_zones),
     }
@@ -231,7 +231,7 @@ def _own(shape: shapely.Geometry, path: shapely.LineString, others: NDArray[np.o
     return mine == 0.0 or mine <= float(shapely.distance(shape, others).min(initial=np.inf))
 
 
-def _length(hole: Hole, stated: Stated) -> Length | None:
+def _length(hole: Hole, stated: StatedLength) -> Length | None:
     if stated.value_m is None:
         return None
     start = 0.0
@@ -256,11 +256,11 @@ def _walk(hole: Hole) -> list[Walk]:
     """Traced numbers that a tee shot, a lay-up or an approach can meet, nearest to the line first."""
     found: list[tuple[float, Walk]] = []
     path = shapely.LineString(hole.line)
-    for thing in named(hole):
+    for thing in name_features(hole):
         if thing.kind == "trees" or thing.origin in _DONE:
             continue
         off = float(shapely.distance(thing.shape, path))
-        said = thing_numbers(hole, thing, hole.line)
+        said = feature_numbers(hole, thing, hole.line)
         for word, edge in (("carry", said.carry), ("reach", said.reach)):
             if edge is None or off > _NEAR_LINE_M or thing.greenside:
                 continue
@@ -280,7 +280,7 @@ def _green_origin(hole: Hole) -> Origin:
     return next((a.origin for a in hole.areas if a.surface == Surface.GREEN), Origin.ASSUMED)
 
 
-def _first(course: Course) -> list[Todo]:
+def _todos(course: Course) -> list[Todo]:
     """Everything to do, weightiest first; each with the holes it concerns."""
     holes = course.holes
     open_questions = any(f.kind is FindingKind.QUESTION for f in course.findings)
@@ -306,7 +306,7 @@ def _first(course: Course) -> list[Todo]:
             among(lambda h: h.sketch is None and h.heights is None),
         ),
         ("draw the rough or first cut where it begins", among(lambda h: not h.rough_known)),
-        ("state the card's lengths as dist, to check the lines", among(lambda h: not h.stated)),
+        ("state the card's lengths as dist, to check the lines", among(lambda h: not h.stated_lengths)),
         ("state par", among(lambda h: h.par_assumed)),
     )
     return [
@@ -336,5 +336,5 @@ def _colour_unknown(hole: Hole) -> bool:
 
 def _height_unknown(hole: Hole) -> bool:
     path = shapely.LineString(hole.line)
-    guessed = [a for a in hole.areas if a.surface == Surface.TREES and a.height_said == "assumed"]
+    guessed = [a for a in hole.areas if a.surface == Surface.TREES and a.height_source == "assumed"]
     return any(shapely.distance(a.shape, path) < _TREES_M for a in guessed)

@@ -26,7 +26,7 @@ import shapely
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
 from strategy.course.model import Hole, Landmark, Tee
-from strategy.course.named_features import BESIDE_M, Thing, things
+from strategy.course.named_features import BESIDE_M, NamedFeature
 from strategy.course.origin import Origin
 from strategy.course.playline import front_point, heading_at, last_leg, line_length, point_at
 from strategy.errors import RequestError
@@ -67,10 +67,10 @@ def place_of(hole: Hole, name: str) -> Tee | Landmark:
     RequestError
         If there is none; the message lists what there is.
     """
-    wanted = called(name)
+    wanted = normalize_name(name)
     places: list[Tee | Landmark] = [*hole.tees, *hole.landmarks]
     for place in places:
-        if wanted in (called(place.name), f"{called(place.name)} tee"):
+        if wanted in (normalize_name(place.name), f"{normalize_name(place.name)} tee"):
             return place
     if wanted == "tee":
         return hole.tees[0]
@@ -84,7 +84,11 @@ def tee_words(name: str) -> str:
     >>> tee_words("back"), tee_words("middle tee"), tee_words("tee 2")
     ('back tee', 'middle tee', 'tee 2')
     """
-    return name if "tee" in called(name).split() or called(name) == "line start" else f"{name} tee"
+    return (
+        name
+        if "tee" in normalize_name(name).split() or normalize_name(name) == "line start"
+        else f"{name} tee"
+    )
 
 
 def the_tee(name: str) -> str:
@@ -97,22 +101,22 @@ def the_tee(name: str) -> str:
     return words if words.casefold().startswith("tee ") else f"the {words}"
 
 
-def called(name: str) -> str:
+def normalize_name(name: str) -> str:
     """A name as compared: small letters, single spaces, no article.
 
-    >>> called("The  Near left bunker")
+    >>> normalize_name("The  Near left bunker")
     'near left bunker'
     """
     words = name.casefold().split()
     return " ".join(words[1:] if words[:1] == ["the"] else words)
 
 
-def reach(thing: Thing, line: FloatArray) -> Edge | None:
+def reach(thing: NamedFeature, line: FloatArray) -> Edge | None:
     """Near edge of something from the start of a line of play; None when it lies behind or beyond reach."""
     return _end(thing, line, far=False)
 
 
-def carry(thing: Thing, line: FloatArray) -> Edge | None:
+def carry(thing: NamedFeature, line: FloatArray) -> Edge | None:
     """Far edge of something from the start of a line of play; None when it runs on out of sight."""
     return _end(thing, line, far=True)
 
@@ -229,7 +233,7 @@ def origin_at(hole: Hole, xy: tuple[float, float], drawn: Origin) -> Origin:
     """
     best = [
         m.origin
-        for m in hole.measured
+        for m in hole.measurements
         if m.counts and any(np.hypot(x - xy[0], y - xy[1]) <= MARK_M for x, y in m.marks)
     ]
     order = list(Origin)
@@ -238,12 +242,7 @@ def origin_at(hole: Hole, xy: tuple[float, float], drawn: Origin) -> Origin:
     return Origin.TRACED if drawn in (Origin.PACED, Origin.SURVEYED) else drawn
 
 
-def named(hole: Hole) -> tuple[Thing, ...]:
-    """Everything with a name on a hole, seen along its line of play."""
-    return things(hole, hole.line)
-
-
-def _end(thing: Thing, line: FloatArray, *, far: bool) -> Edge | None:
+def _end(thing: NamedFeature, line: FloatArray, *, far: bool) -> Edge | None:
     start = line[0]
     path = shapely.LineString(line)
     pick = np.argmax if far else np.argmin

@@ -27,9 +27,9 @@ from strategy.course.frame import Frame
 from strategy.course.green_sketch import GreenSketch
 from strategy.course.height_map import HeightMap
 from strategy.course.origin import Origin
-from strategy.course.stated import Stated
+from strategy.course.stated import StatedLength
 
-HeightSaid = Literal["measured", "given", "class", "assumed"]
+HeightSource = Literal["measured", "given", "class", "assumed"]
 
 
 class FindingKind(StrEnum):
@@ -60,10 +60,10 @@ class Finding:
     feature: str | None = None
 
 
-def some(names: Sequence[str]) -> str:
+def short_list(names: Sequence[str]) -> str:
     """The first three of a list of names, and how many more there are.
 
-    >>> some(["way/1", "way/2", "way/3", "way/4"])
+    >>> short_list(["way/1", "way/2", "way/3", "way/4"])
     'way/1, way/2, way/3 and 1 more'
     """
     shown = ", ".join(names[:3])
@@ -125,7 +125,7 @@ class Area:
         For trees: how high they stand, None when nothing says. [m]
     base_m : float or None
         For trees: where their branches begin, None when nothing says. [m]
-    height_said : str
+    height_source : str
         For trees: where their height comes from, "measured" (a raster), "given", "class" or "assumed".
     low : bool
         For trees: scrub or a hedge.
@@ -140,7 +140,7 @@ class Area:
     colour_known: bool = True
     height_m: float | None = None
     base_m: float | None = None
-    height_said: HeightSaid = "assumed"
+    height_source: HeightSource = "assumed"
     low: bool = False
     drawn: shapely.Geometry | None = None
 
@@ -174,7 +174,7 @@ class Landmark:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+class Measurement:
     """One number as walked, and what became of it.
 
     Attributes
@@ -241,13 +241,13 @@ class Hole:
         The caddie's own notes from course.toml.
     landmarks : tuple of Landmark
         Farthest from the green first.
-    measured : tuple of Measured
+    measurements : tuple of Measurement
         What was walked on this hole, in file order.
     obstructions : tuple of Obstruction
         Drawn as rough in `areas`; a ball there has free relief by local rule, which is not in the numbers.
     heights : HeightMap or None
         Ground from a height model or from the outlines; None when nothing is known.
-    stated : tuple of Stated
+    stated_lengths : tuple of StatedLength
         Lengths that the outlines state.
     treetops : HeightMap or None
         Heights of crowns above the ground as a raster has them, nan where it has none; only `heights`,
@@ -277,11 +277,11 @@ class Hole:
     notes: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
     landmarks: tuple[Landmark, ...] = ()
-    measured: tuple[Measured, ...] = ()
+    measurements: tuple[Measurement, ...] = ()
     obstructions: tuple[Obstruction, ...] = ()
     heights: HeightMap | None = None
     sketch: GreenSketch | None = None
-    stated: tuple[Stated, ...] = ()
+    stated_lengths: tuple[StatedLength, ...] = ()
     treetops: HeightMap | None = None
     crown_m: float = 6.0
     stems_m: float = 70.0

@@ -41,7 +41,7 @@ _ORDINAL: Final = ("first ", "second ", "third ", "fourth ", "fifth ", "sixth ",
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Thing:
+class NamedFeature:
     """Something on the hole that has a name.
 
     Attributes
@@ -78,8 +78,9 @@ class _Group:
     now: shapely.Geometry
 
 
-def things(hole: Hole, line: FloatArray) -> tuple[Thing, ...]:
-    """Every named piece of sand, water and trees near the line of play (n, 2). [m]"""
+def name_features(hole: Hole) -> tuple[NamedFeature, ...]:
+    """Name every piece of sand, water and trees near the line of play of a hole."""
+    line = hole.line
     path = shapely.LineString(line)
 
     def side_by_side(areas: Sequence[Area]) -> list[_Group]:
@@ -109,13 +110,13 @@ def _drawn_green(hole: Hole) -> shapely.Geometry:
     return hole.green if own is None else drawn(own)
 
 
-def origin_of(areas: Sequence[Area]) -> str:
+def common_origin(areas: Sequence[Area]) -> str:
     """Origin of several outlines: theirs when they agree, traced otherwise."""
     known = {a.origin for a in areas}
     return str(known.pop() if len(known) == 1 else Origin.TRACED)
 
 
-def _greenside(green: shapely.Geometry, line: FloatArray, areas: Sequence[Area]) -> list[Thing]:
+def _greenside(green: shapely.Geometry, line: FloatArray, areas: Sequence[Area]) -> list[NamedFeature]:
     ahead, right = last_leg(line)
     centre = shapely.get_coordinates(shapely.centroid(green))[0]
     ring = shapely.get_coordinates(green) - centre
@@ -132,19 +133,19 @@ def _greenside(green: shapely.Geometry, line: FloatArray, areas: Sequence[Area])
             where = "back"
         sides.setdefault(where, []).append(area)
     return [
-        Thing(
+        NamedFeature(
             name=f"the {where} bunker{'s' if len(group) > 1 else ''}",
             kind="sand",
             shape=shapely.union_all([a.shape for a in group]),
             greenside=True,
-            origin=origin_of(group),
+            origin=common_origin(group),
             areas=tuple(group),
         )
         for where, group in sides.items()
     ]
 
 
-def _along(line: FloatArray, groups: Sequence[_Group], kind: str, word: str) -> list[Thing]:
+def _along(line: FloatArray, groups: Sequence[_Group], kind: str, word: str) -> list[NamedFeature]:
     """Groups of outlines, called by side and order along the line of play."""
     path = shapely.LineString(line)
     sides: dict[str, list[tuple[float, _Group]]] = {}
@@ -161,12 +162,12 @@ def _along(line: FloatArray, groups: Sequence[_Group], kind: str, word: str) -> 
             plural = "s" if word == "bunker" and len(group.areas) > 1 else ""
             only = kind == "water" and len(groups) == 1
             found.append(
-                Thing(
+                NamedFeature(
                     name=f"the {word}" if only else f"the {order}{side} {word}{plural}",
                     kind=kind,
                     shape=group.now,
                     greenside=False,
-                    origin=origin_of(group.areas),
+                    origin=common_origin(group.areas),
                     areas=group.areas,
                     cross=shapely.intersects(path, group.now),
                 )

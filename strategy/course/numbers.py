@@ -20,7 +20,7 @@ from strategy.codes import Surface
 from strategy.course import edges
 from strategy.course.edges import Edge
 from strategy.course.model import FindingKind, Hole, Landmark, Tee
-from strategy.course.named_features import Thing
+from strategy.course.named_features import NamedFeature, name_features
 from strategy.course.origin import Origin
 from strategy.course.pins import green_numbers, pin_xy
 from strategy.course.playline import last_leg, line_from, line_length
@@ -39,7 +39,7 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ThingNumbers:
+class FeatureNumbers:
     """To reach and to carry one thing; None where its edge is not in sight from there."""
 
     name: str
@@ -95,7 +95,7 @@ class SourceNumbers:
 
     name: str
     length: Number | None
-    things: tuple[ThingNumbers, ...]
+    features: tuple[FeatureNumbers, ...]
     run_out: tuple[tuple[str, Number], ...]
     widths: tuple[Width, ...]
     front: Number
@@ -115,7 +115,7 @@ class HoleNumbers:
     pin_depth, pin_on, pin_width : Number or None
         At the hole location: depth of the green on the hole's line, how far on the hole is on that line,
         width at its depth.
-    asked : tuple of str
+    questions : tuple of str
         Measurements that are still a question.
     """
 
@@ -131,18 +131,20 @@ class HoleNumbers:
     pin_width: Number | None = None
     green: str = ""
     notes: tuple[str, ...] = ()
-    asked: tuple[str, ...] = ()
+    questions: tuple[str, ...] = ()
 
 
-def thing_numbers(hole: Hole, thing: Thing, line: FloatArray, *, assumed: bool = False) -> ThingNumbers:
+def feature_numbers(
+    hole: Hole, thing: NamedFeature, line: FloatArray, *, assumed: bool = False
+) -> FeatureNumbers:
     """To reach and to carry one thing: the numbers that everything else quotes.
 
     Parameters
     ----------
     hole : Hole
         Whose measurements say where an edge was walked.
-    thing : Thing
-        Of ``edges.named(hole)``.
+    thing : NamedFeature
+        Of ``name_features(hole)``.
     line : ndarray (n, 2)
         ``playline.line_from(hole.line, xy)`` of the place the numbers are from. [m]
     assumed : bool
@@ -155,15 +157,15 @@ def thing_numbers(hole: Hole, thing: Thing, line: FloatArray, *, assumed: bool =
         origin = Origin.ASSUMED if assumed else edge_origin(hole, thing, edge.xy)
         return Number(value_m=edge.value_m, origin=origin)
 
-    return ThingNumbers(
-        name=edges.called(thing.name),
+    return FeatureNumbers(
+        name=edges.normalize_name(thing.name),
         kind=thing.kind,
         reach=number(edges.reach(thing, line)),
         carry=number(edges.carry(thing, line)),
     )
 
 
-def edge_origin(hole: Hole, thing: Thing, xy: tuple[float, float]) -> Origin:
+def edge_origin(hole: Hole, thing: NamedFeature, xy: tuple[float, float]) -> Origin:
     """Where a place on the edge of something comes from. [m]"""
     nearest = min(thing.areas, key=lambda a: float(shapely.distance(a.shape, shapely.Point(xy))))
     return edges.origin_at(hole, xy, nearest.origin)
@@ -203,7 +205,7 @@ def hole_numbers(
     places: list[Tee | Landmark] = list(sources or (*hole.tees, *hole.landmarks))
     line = hole.line if pin_line is None else pin_line
     spot = pin_xy(hole, line, pin, reference) if pin else None
-    here = _Here(hole, edges.named(hole), edges.fairway_of(hole), reference)
+    here = _Here(hole, name_features(hole), edges.fairway_of(hole), reference)
     # The size of a green is the green's: it does not change with the place it is looked at from.
     green = green_numbers(hole, hole.line, hole.tees[0].xy, reference)
     origin = here.green_origin(edges.depth(hole.green, hole.line).xy)
@@ -216,7 +218,7 @@ def hole_numbers(
         sources=tuple(here.source(place, spot, tuple(widths)) for place in places),
         green=hole.sketch.text if hole.sketch is not None else "",
         notes=hole.notes,
-        asked=tuple(
+        questions=tuple(
             f.text
             for f in hole.findings
             if f.kind == FindingKind.QUESTION and (f.feature or "").startswith("measurements")
@@ -264,15 +266,17 @@ def _cut(green: shapely.Polygon, here: FloatArray, way: FloatArray) -> tuple[flo
 class _Here:
     """One hole with what its numbers need again and again."""
 
-    def __init__(self, hole: Hole, named: Sequence[Thing], fairway: shapely.Geometry, reference: str) -> None:
+    def __init__(
+        self, hole: Hole, named: Sequence[NamedFeature], fairway: shapely.Geometry, reference: str
+    ) -> None:
         self.hole, self.fairway, self.reference = hole, fairway, reference
         path = shapely.LineString(hole.line)
-        walked = {edges.called(m.what).partition(" ")[2] for m in hole.measured}
+        walked = {edges.normalize_name(m.what).partition(" ")[2] for m in hole.measurements}
         self.things = [
             t
             for t in named
             if t.kind in ("sand", "water")
-            and (shapely.distance(t.shape, path) < NEAR_LINE_M or edges.called(t.name) in walked)
+            and (shapely.distance(t.shape, path) < NEAR_LINE_M or edges.normalize_name(t.name) in walked)
         ]
         self.greens = [a for a in hole.areas if a.surface == Surface.GREEN]
         self.fairways = [a for a in hole.areas if a.surface == Surface.FAIRWAY]
@@ -300,7 +304,7 @@ class _Here:
             length=self.number(place, Edge(xy=front.xy, value_m=line_length(line), push=front.push), drawn)
             if tee
             else None,
-            things=tuple(self.thing_numbers(place, line)),
+            features=tuple(self.feature_numbers(place, line)),
             run_out=tuple(self.run_out(place, line)),
             widths=tuple(self.width(place, line, label, at) for label, at in widths if self.crosses(line, at))
             if tee
@@ -317,9 +321,9 @@ class _Here:
             origin = Origin.ASSUMED
         return Number(value_m=edge.value_m, origin=origin)
 
-    def thing_numbers(self, place: Tee | Landmark, line: FloatArray) -> Iterable[ThingNumbers]:
+    def feature_numbers(self, place: Tee | Landmark, line: FloatArray) -> Iterable[FeatureNumbers]:
         assumed = place.origin == Origin.ASSUMED
-        found = (thing_numbers(self.hole, thing, line, assumed=assumed) for thing in self.things)
+        found = (feature_numbers(self.hole, thing, line, assumed=assumed) for thing in self.things)
         rows = [row for row in found if _is_ahead(row)]
         rows.sort(
             key=lambda row: (row.reach or row.carry or Number(value_m=0, origin=Origin.ASSUMED)).value_m
@@ -377,7 +381,7 @@ class _Here:
         return PinNumbers(front=to(here + low * ahead), hole=to(here), back=to(here + high * ahead))
 
 
-def _is_ahead(row: ThingNumbers) -> bool:
+def _is_ahead(row: FeatureNumbers) -> bool:
     return not (row.reach is None and row.carry is None) and (
         row.carry is None or row.carry.value_m >= _PAST_M
     )

@@ -20,7 +20,7 @@ _LENGTH: Final = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-z']*)")
 
 
 @dataclass(frozen=True, slots=True)
-class Stated:
+class StatedLength:
     """One stated length.
 
     Attributes
@@ -41,7 +41,7 @@ class Stated:
     unit: bool
 
 
-def stated_lengths(tags: Mapping[str, str]) -> tuple[Stated, ...]:
+def stated_lengths(tags: Mapping[str, str]) -> tuple[StatedLength, ...]:
     """Every length that a hole's tags state, `dist` first.
 
     >>> [(s.tee, s.value_m) for s in stated_lengths({"dist:red": "300", "dist": "350 yd", "par": "4"})]
@@ -51,7 +51,7 @@ def stated_lengths(tags: Mapping[str, str]) -> tuple[Stated, ...]:
     for key in sorted(k for k in tags if k == "dist" or k.startswith("dist:")):
         text = tags[key].strip()
         value, unit = parse_length(text)
-        found.append(Stated(key.partition(":")[2], text, value, unit))
+        found.append(StatedLength(key.partition(":")[2], text, value, unit))
     return tuple(found)
 
 
@@ -70,12 +70,12 @@ def parse_length(text: str) -> tuple[float | None, bool]:
     return round(value * _UNITS.get(match[2], 1.0), 6), bool(match[2])
 
 
-def judge(stated: Stated, length_m: float) -> str:
+def judge(stated: StatedLength, length_m: float) -> str:
     """What a stated length says against the length along the line of play; "" when they agree.
 
-    >>> judge(Stated("", "383", 383.0, False), 350.0)
+    >>> judge(StatedLength("", "383", 383.0, False), 350.0)
     'dist=383 is 9 % longer than the line: is it in yards?'
-    >>> judge(Stated("", "350", 350.0, False), 350.0)
+    >>> judge(StatedLength("", "350", 350.0, False), 350.0)
     ''
     """
     key = "dist" + (f":{stated.tee}" if stated.tee else "")
@@ -89,7 +89,7 @@ def judge(stated: Stated, length_m: float) -> str:
     return ""
 
 
-def looks_yards(stated: Stated, length_m: float) -> bool:
+def looks_yards(stated: StatedLength, length_m: float) -> bool:
     """Whether a number without a unit fits the line in yards and not in metres."""
     if stated.value_m is None or stated.unit:
         return False

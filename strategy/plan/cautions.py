@@ -8,7 +8,7 @@ from typing import Final
 
 from strategy.ball.air import Air, air
 from strategy.codes import Lie, Surface
-from strategy.course.model import Course, some
+from strategy.course.model import Course, short_list
 from strategy.outcome.weather import Weather
 from strategy.player.model import Player
 from strategy.strokes.putting import Putting
@@ -148,7 +148,7 @@ def strays(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[s
     said: dict[str, list[str]] = {"shelter": list(week.shelter)}
     said |= {f"round {n}, [rounds.holes]": list(week.round(n).holes) for n in numbers}
     found = [
-        f"{where}: there is no hole {some(gone)} on this course; what is said of it counts nowhere"
+        f"{where}: there is no hole {short_list(gone)} on this course; what is said of it counts nowhere"
         for where, named in said.items()
         if (gone := [label for label in named if label not in labels])
     ]

@@ -57,7 +57,7 @@ _SAMPLE: Final = (
 )
 
 
-def said_wind(text: str) -> tuple[float, float]:
+def parse_relative_wind(text: str) -> tuple[float, float]:
     """Speed, and where it blows from against the line of the shot: 0 = in the face, 90 = right. [m/s], [°]
 
     Raises
@@ -67,9 +67,11 @@ def said_wind(text: str) -> tuple[float, float]:
 
     Examples
     --------
-    >>> [said_wind(f"5 m/s {w}") for w in ("into", "from the left", "down off the right", "from 2 o'clock")]
-    [(5.0, 0.0), (5.0, 270.0), (5.0, 135.0), (5.0, 60.0)]
-    >>> said_wind("calm")
+    >>> parse_relative_wind("5 m/s into"), parse_relative_wind("5 m/s from the left")
+    ((5.0, 0.0), (5.0, 270.0))
+    >>> parse_relative_wind("5 m/s down off the right"), parse_relative_wind("5 m/s from 2 o'clock")
+    ((5.0, 135.0), (5.0, 60.0))
+    >>> parse_relative_wind("calm")
     (0.0, 0.0)
     """
     words = " ".join(text.replace(",", " ").split())

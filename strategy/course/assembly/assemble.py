@@ -29,7 +29,7 @@ from strategy.course.assembly.match import backwards, listed, match_greens, matc
 from strategy.course.assembly.unknown import far_places, misnamed, unknown_names
 from strategy.course.frame import Frame
 from strategy.course.measured.walked import add_walked, measurements_beside
-from strategy.course.model import Course, Feature, FeatureTable, Finding, FindingKind, some
+from strategy.course.model import Course, Feature, FeatureTable, Finding, FindingKind, short_list
 from strategy.course.readers.notes import CourseNotes, entry_name
 from strategy.course.readers.source import CourseSource, read_source
 from strategy.errors import CourseError, InputError, InputErrors
@@ -322,13 +322,13 @@ def _plans(
     ]
     findings = []
     if homeless:
-        named = some([drawn.tees[j][0].fid for j in homeless])
+        named = short_list([drawn.tees[j][0].fid for j in homeless])
         text = f"{len(homeless)} tees lie near no line of play ({named}) and count as fairway"
         findings.append(Finding(kind=FindingKind.QUESTION, text=text))
     spare = [feature.fid for j, (feature, _) in enumerate(drawn.greens) if j not in users]
     if spare:
         how = f"{HOW[0].lower()}{HOW[1:]}"
-        text = f"{_greens(len(spare))} no line of play ({some(spare)}) and count as fairway: {how}"
+        text = f"{_greens(len(spare))} no line of play ({short_list(spare)}) and count as fairway: {how}"
         findings.append(Finding(kind=FindingKind.QUESTION, text=text))
     return plans, findings
 

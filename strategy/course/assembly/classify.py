@@ -33,7 +33,7 @@ from strategy.codes import Surface
 from strategy.course.assembly.match import listed
 from strategy.course.frame import Frame
 from strategy.course.maps.canopy import standing
-from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind, some
+from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind, short_list
 from strategy.course.readers.notes import CourseNotes
 from strategy.course.stated import parse_length
 from strategy.tomlfile import nearest
@@ -409,10 +409,12 @@ class _Sorter:
         self.settle_practice()
         for kind, fids in self.ignored.items():
             self.findings.append(
-                Finding(kind=FindingKind.IGNORED, text=f"{kind}: not used ({some(fids)})", feature=fids[0])
+                Finding(
+                    kind=FindingKind.IGNORED, text=f"{kind}: not used ({short_list(fids)})", feature=fids[0]
+                )
             )
         if self.canopies:
-            met = f"{len(self.canopies)} trees or rows without a crown width ({some(self.canopies)})"
+            met = f"{len(self.canopies)} trees or rows without a crown width ({short_list(self.canopies)})"
             text = f"{met}: {CANOPY_M:.0f} m to each side is taken"
             self.findings.append(Finding(kind=FindingKind.ASSUMED, text=text))
 

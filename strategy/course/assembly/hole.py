@@ -20,7 +20,7 @@ from strategy.course.model import Area, Feature, Finding, FindingKind, Hole, Tee
 from strategy.course.origin import Origin
 from strategy.course.playline import along_side, heading_at, line_length
 from strategy.course.readers.notes import CourseNotes, PlaceEntry
-from strategy.course.stated import Stated, judge, stated_lengths
+from strategy.course.stated import StatedLength, judge, stated_lengths
 from strategy.units import yards
 
 MAPPED_M = 60.0
@@ -157,7 +157,7 @@ def build_hole(
         sight_marks=_places(notes.sight_marks, plan.label, frame, "mark"),
         notes=said.notes if said else (),
         findings=tuple(say.found),
-        stated=stated,
+        stated_lengths=stated,
     )
 
 
@@ -344,7 +344,7 @@ def _par(plan: HoleMatch, stated: int | None, length: float, say: _Say) -> tuple
 
 
 def _check_dist(
-    plan: HoleMatch, stated: Sequence[Stated], line: FloatArray, tees: Sequence[Tee], say: _Say
+    plan: HoleMatch, stated: Sequence[StatedLength], line: FloatArray, tees: Sequence[Tee], say: _Say
 ) -> None:
     """Every stated length against the line from its tee; from the back tee when it names none."""
     by_name = {tee.name.casefold(): tee for tee in tees}

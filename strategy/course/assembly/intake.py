@@ -72,7 +72,7 @@ class Import:
         Features that stand in course.geojson now.
     new, changed, removed : tuple of str
         Identifiers of what the file brought, changed and took away.
-    yours, dropped : tuple of str
+    edited, left_out : tuple of str
         What was changed or added in the folder and stays; what was removed there and stays away.
     refused : str
         Why the folder cannot be read as a course as it stands; "" when it can.
@@ -85,8 +85,8 @@ class Import:
     new: tuple[str, ...]
     changed: tuple[str, ...]
     removed: tuple[str, ...]
-    yours: tuple[str, ...]
-    dropped: tuple[str, ...]
+    edited: tuple[str, ...]
+    left_out: tuple[str, ...]
     findings: tuple[Finding, ...]
     refused: str = ""
 
@@ -162,8 +162,8 @@ def import_course(
         new=tuple(merged.new),
         changed=tuple(merged.changed),
         removed=tuple(merged.removed),
-        yours=tuple(merged.yours),
-        dropped=tuple(merged.dropped),
+        edited=tuple(merged.yours),
+        left_out=tuple(merged.dropped),
         findings=(*asked, *chosen.findings, *merged.findings),
         refused=_refused(target),
     )

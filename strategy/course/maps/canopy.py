@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
 from strategy.course.maps.surface import SurfaceMap, fill
-from strategy.course.model import Area, Feature, HeightSaid, Hole
+from strategy.course.model import Area, Feature, HeightSource, Hole
 from strategy.course.readers.notes import TREE_CLASSES_M, CourseNotes
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ class Standing(TypedDict):
 
     height_m: float | None
     base_m: float | None
-    height_said: HeightSaid
+    height_source: HeightSource
     low: bool
 
 
@@ -93,12 +93,12 @@ def standing(feature: Feature, notes: CourseNotes, tagged_m: float | None) -> St
         key = feature.fid
     elif tagged_m is None and not low and "default" in notes.tree_heights:
         key = "default"
-    said: HeightSaid = "assumed" if height is None else "given"
+    said: HeightSource = "assumed" if height is None else "given"
     if key is not None:
         height = notes.heights_m[key]
         said = "class" if notes.tree_heights[key] in TREE_CLASSES_M else "given"
     base = notes.branches_m.get(feature.fid, None if low else notes.branches_m.get("default"))
-    return Standing(height_m=height, base_m=base, height_said=said, low=low)
+    return Standing(height_m=height, base_m=base, height_source=said, low=low)
 
 
 def top_m(area: Area) -> float:

@@ -28,8 +28,8 @@ from strategy.course import edges
 from strategy.course.edges import Edge
 from strategy.course.measured.measurements import MeasurementLine
 from strategy.course.measured.warp import Warp
-from strategy.course.model import Finding, FindingKind, Hole, Landmark, Measured
-from strategy.course.named_features import Thing
+from strategy.course.model import Finding, FindingKind, Hole, Landmark, Measurement
+from strategy.course.named_features import NamedFeature
 from strategy.course.origin import Origin
 from strategy.course.playline import along_side, from_front, heading_at, line_from, point_at
 from strategy.units import YARD_M, yards
@@ -54,7 +54,7 @@ class Lookup:
         A landmark that stands by its front number moves with the green; None for a fixed source.
     xy : tuple of two floats
         The source as drawn. [m]
-    thing : Thing or None
+    thing : NamedFeature or None
         For reach and carry.
     """
 
@@ -64,7 +64,7 @@ class Lookup:
     xy: tuple[float, float]
     place: Landmark | None = None
     side_m: float = 0.0
-    thing: Thing | None = None
+    thing: NamedFeature | None = None
     fairway: shapely.Geometry | None = None
     moved_m: float = 0.0
     marks: tuple[tuple[float, float], ...] = ()
@@ -169,9 +169,9 @@ def fit(jobs: Sequence[Lookup]) -> WarpFit:
     return result
 
 
-def measured(job: Lookup) -> Measured:
+def measured(job: Lookup) -> Measurement:
     """The record of a job for its hole."""
-    return Measured(
+    return Measurement(
         source=job.source,
         what=_what(job),
         value_m=job.row.value_m,
@@ -186,7 +186,7 @@ def _what(job: Lookup) -> str:
     """What was measured in the program's own words, so that it is found again."""
     what = job.row.what
     if job.thing is not None:
-        return f"{what.kind} {edges.called(job.thing.name)}"
+        return f"{what.kind} {edges.normalize_name(job.thing.name)}"
     if what.kind == "width":
         return f"fairway width at {what.at_m / job.row.unit_m:g}"
     return what.kind

@@ -180,7 +180,7 @@ class Heights:
         tops = None if self.canopy is None else self.canopy.above_ground(hole)
         areas = hole.areas if tops is None else tuple(_measured(area, tops, tell) for area in hole.areas)
         woods = [area for area in areas if area.surface == Surface.TREES]
-        guessed = [area for area in woods if area.height_said == "assumed"]
+        guessed = [area for area in woods if area.height_source == "assumed"]
         if self.canopy is not None and woods and (tops is None or guessed):
             tell(FindingKind.MISSING, f"{self.canopy.path.name} leaves out woods or trees of the hole")
         for low, word in ((False, "tree heights"), (True, "heights of scrub and hedges")):
@@ -221,4 +221,4 @@ def _measured(area: Area, tops: HeightMap, tell: Callable[[FindingKind, str], No
         text = f"{area.fid}: {tops.source} shows no tree of {NO_TREE_M:g} m there, so none stops a ball"
         tell(FindingKind.QUESTION, text)
     height = float(np.quantile(trees, 0.9)) if len(trees) else 0.0
-    return dataclasses.replace(area, height_m=height, height_said="measured")
+    return dataclasses.replace(area, height_m=height, height_source="measured")

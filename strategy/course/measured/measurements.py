@@ -27,7 +27,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from strategy.course.edges import called
+from strategy.course.edges import normalize_name
 from strategy.course.origin import Origin
 from strategy.demofiles import sample
 from strategy.errors import CourseError, InputErrors
@@ -121,13 +121,13 @@ def parse_what(text: str, unit_m: float) -> What | None:
     >>> parse_what("fairway width at 250", 1.0)
     What(kind='width', name='', at_m=250.0)
     """
-    said = called(text).replace("runout", "run-out").replace("run out", "run-out")
+    said = normalize_name(text).replace("runout", "run-out").replace("run out", "run-out")
     if said in ("front", "back", "depth", "run-out"):
         return What(kind=said)
     if found := _WIDTH.fullmatch(said):
         return What(kind="width", at_m=float(found[1]) * unit_m)
     if found := _EDGE.fullmatch(said):
-        return What(kind="reach" if found[1] == "reach" else "carry", name=called(found[2]))
+        return What(kind="reach" if found[1] == "reach" else "carry", name=normalize_name(found[2]))
     return None
 
 
@@ -193,7 +193,7 @@ def _row(
     hole, source, text = cells.get("hole", ""), cells.get("from", ""), cells.get("what", "")
     if not hole:
         fault("no hole", "Write its label in the first column")
-    landmark = called(source) == "landmark"
+    landmark = normalize_name(source) == "landmark"
     what = What(kind="landmark", name=" ".join(text.split())) if landmark else parse_what(text, unit)
     if not text:
         fault("nothing under what", "Write reach or carry and a name, front, back, depth, run-out, ...")

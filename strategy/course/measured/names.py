@@ -9,21 +9,21 @@ from typing import Final
 import shapely
 
 from strategy.arrays import FloatArray
-from strategy.course.edges import called
-from strategy.course.named_features import Thing
+from strategy.course.edges import normalize_name
+from strategy.course.named_features import NamedFeature
 from strategy.course.playline import along_side
 
 _NUMBERED: Final = re.compile(r"(.+?) (\d+)")
 
 
-def find_thing(name: str, there: Sequence[Thing], line: FloatArray) -> Thing | str:
+def find_named_feature(name: str, there: Sequence[NamedFeature], line: FloatArray) -> NamedFeature | str:
     """The thing of a hole that is called so, or what is wrong with the name.
 
     Parameters
     ----------
     name : str
         As written: "near left bunker", "left bunker 2", "water", or the id of a feature.
-    there : sequence of Thing
+    there : sequence of NamedFeature
         Everything with a name on the hole.
     line : ndarray (n, 2)
         Line of play, for the order. [m]
@@ -47,12 +47,12 @@ def find_thing(name: str, there: Sequence[Thing], line: FloatArray) -> Thing | s
     if not numbered and len(alike) == 1:
         return alike[0]
     if alike:
-        names = ", ".join(called(t.name) for t in alike)
+        names = ", ".join(normalize_name(t.name) for t in alike)
         return f"{name!r} may be any of: {names}"
-    names = ", ".join(called(t.name) for t in there)
+    names = ", ".join(normalize_name(t.name) for t in there)
     return f"there is no {name!r}; named on this hole: {names or 'nothing'}"
 
 
 def _plain(name: str) -> str:
     """A name without article and plural: "the left greenside bunkers" is "left greenside bunker"."""
-    return re.sub(r"\bbunkers\b", "bunker", called(name)).strip()
+    return re.sub(r"\bbunkers\b", "bunker", normalize_name(name)).strip()

@@ -15,10 +15,11 @@ import shapely
 
 from strategy.codes import Surface
 from strategy.course import edges
+from strategy.course.edges import normalize_name
 from strategy.course.measured.fit import APART_M, Lookup, WarpFit, fit, measured, stand
 from strategy.course.measured.ground import Heights, sketches
 from strategy.course.measured.measurements import FILE_NAME, MeasurementLine, parse_side, read_measurements
-from strategy.course.measured.names import find_thing
+from strategy.course.measured.names import find_named_feature
 from strategy.course.model import (
     Area,
     Course,
@@ -29,6 +30,7 @@ from strategy.course.model import (
     Landmark,
     Obstruction,
 )
+from strategy.course.named_features import name_features
 from strategy.course.origin import Origin
 from strategy.course.playline import along_side
 from strategy.course.readers.notes import CourseNotes, length_m
@@ -201,7 +203,7 @@ def _landmarks(
             if file != notes_file:  # course.toml's holes are checked with its other keys
                 faults.append(_no_hole(file, where, label, holes))
             return
-        twice = next((m for m in marks[label] if edges.called(m.name) == edges.called(name)), None)
+        twice = next((m for m in marks[label] if normalize_name(m.name) == normalize_name(name)), None)
         if twice is not None:
             if twice.front_m is None or abs(twice.front_m - front) > 0.5:
                 mend = "Keep one of them, or give them two names"
@@ -227,7 +229,7 @@ def _landmarks(
             if both is None:
                 text = f"landmark {name!r}: no fairway is drawn beside it; it is put on the line of play"
                 told.append(Finding(kind=FindingKind.ASSUMED, text=text, hole=label))
-        sides[label, edges.called(name)] = side_m
+        sides[label, normalize_name(name)] = side_m
         at = stand(hole, hole.green, front, side_m)
         marks[label].append(Landmark(name=name, xy=at, front_m=front, origin=origin))
 
@@ -265,7 +267,10 @@ def _renumber(
     told: list[Finding],
 ) -> None:
     """A front number taken at a landmark that stands by its front number: the better of the two counts."""
-    place = next((i for i, m in enumerate(marks) if edges.called(m.name) == edges.called(row.source)), None)
+    place = next(
+        (i for i, m in enumerate(marks) if normalize_name(m.name) == normalize_name(row.source)),
+        None,
+    )
     if place is None or (front := marks[place].front_m) is None:
         return
     mark, order = marks[place], list(Origin)
@@ -276,7 +281,7 @@ def _renumber(
         where = f"measurements line {row.line}"
         told.append(Finding(kind=FindingKind.QUESTION, text=text, hole=hole.label, feature=where))
     elif order.index(row.origin) < order.index(mark.origin):
-        xy = stand(hole, hole.green, row.value_m, sides.get((hole.label, edges.called(mark.name)), 0.0))
+        xy = stand(hole, hole.green, row.value_m, sides.get((hole.label, normalize_name(mark.name)), 0.0))
         marks[place] = dataclasses.replace(mark, front_m=row.value_m, xy=xy, origin=row.origin)
 
 
@@ -307,8 +312,8 @@ def _jobs(
         thing = None
         if row.what.name:
             if hole.label not in named:
-                named[hole.label] = edges.named(hole)
-            looked = find_thing(row.what.name, named[hole.label], hole.line)
+                named[hole.label] = name_features(hole)
+            looked = find_named_feature(row.what.name, named[hole.label], hole.line)
             if isinstance(looked, str):
                 faults.append(
                     CourseError(file, where, looked, "Use one of these names, or the id of a feature")
@@ -325,7 +330,7 @@ def _jobs(
                 source=place.name if isinstance(place, Landmark) else edges.tee_words(place.name),
                 xy=place.xy,
                 place=mark,
-                side_m=sides.get((hole.label, edges.called(place.name)), 0.0) if mark else 0.0,
+                side_m=sides.get((hole.label, normalize_name(place.name)), 0.0) if mark else 0.0,
                 thing=thing,
                 fairway=edges.fairway_of(hole) if row.what.kind in ("run-out", "width") else None,
             )
@@ -355,7 +360,7 @@ def _moved(
             m
             if m.front_m is None
             else dataclasses.replace(
-                m, xy=stand(hole, green, m.front_m, sides.get((label, edges.called(m.name)), 0.0))
+                m, xy=stand(hole, green, m.front_m, sides.get((label, normalize_name(m.name)), 0.0))
             )
             for m in hole.landmarks
         )
@@ -364,7 +369,7 @@ def _moved(
             areas=areas,
             green=green,
             landmarks=marks,
-            measured=tuple(measured(job) for job in mine),
+            measurements=tuple(measured(job) for job in mine),
             out_of_bounds=None if hole.out_of_bounds is None else move(hole.out_of_bounds),
             obstructions=tuple(dataclasses.replace(o, shape=move(o.shape)) for o in hole.obstructions),
         )

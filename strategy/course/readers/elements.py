@@ -18,7 +18,7 @@ from typing import Any
 
 import shapely
 
-from strategy.course.model import Feature, Finding, FindingKind, some
+from strategy.course.model import Feature, Finding, FindingKind, short_list
 from strategy.course.readers.geojson import Position, check_position
 from strategy.errors import CourseError
 
@@ -103,7 +103,7 @@ class Elements:
         gone, asked = (sum(column) for column in zip(*self.lost.values(), strict=True))
         met = f"{gone} of the {asked} points of {len(self.lost)} features are not in the file"
         harm = f"their outlines are wrong, {len(self.left_out)} are left out"
-        text = f"{met} ({some([*self.lost])}): {harm}. Extract the course again with whole ways"
+        text = f"{met} ({short_list([*self.lost])}): {harm}. Extract the course again with whole ways"
         self.findings.insert(0, Finding(kind=FindingKind.QUESTION, text=text))
 
     def _old_style(self) -> set[tuple[str, int]]:
