@@ -21,7 +21,7 @@ def test_names_stay_when_a_measurement_closes_a_gap(paper):
     near = next(t for t in name_features(after) if t.name == "the near right bunker")
     assert edges.carry(near, after.line).value_m / y == pytest.approx(244.6, abs=0.5)
     moved = next(a for a in after.areas if a.fid == "way/6")
-    assert (moved.origin, moved.drawn is None) == (Origin.PACED, False)
+    assert (moved.origin, moved.original_shape is None) == (Origin.PACED, False)
     apart = near.shape.distance(next(a.shape for a in after.areas if a.fid == "way/10"))
     assert apart < 12 * y
 

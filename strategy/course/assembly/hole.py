@@ -20,7 +20,7 @@ from strategy.course.model import Area, Feature, Finding, FindingKind, Hole, Tee
 from strategy.course.origin import Origin
 from strategy.course.playline import along_side, heading_at, line_length
 from strategy.course.readers.notes import CourseNotes, PlaceEntry
-from strategy.course.stated import StatedLength, judge, stated_lengths
+from strategy.course.stated import StatedLength, compare_length, stated_lengths
 from strategy.units import yards
 
 MAPPED_M = 60.0
@@ -354,7 +354,7 @@ def _check_dist(
         )
         if one.tee and one.tee.casefold() not in by_name:
             continue
-        if wrong := judge(one, line_length(line) - float(start)):
+        if wrong := compare_length(one, line_length(line) - float(start)):
             say(FindingKind.QUESTION, wrong, plan.feature.fid)
 
 

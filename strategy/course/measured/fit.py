@@ -255,7 +255,7 @@ def _forward(job: Lookup, warp: Warp) -> float:
     edge, lack = looked[0]
     depth = float(along_side(job.hole.line, edge.xy)[0, 1])
     turn = np.radians(heading_at(job.hole.line, depth))
-    way = float(np.array([np.sin(turn), np.cos(turn)]) @ edge.push)
+    way = float(np.array([np.sin(turn), np.cos(turn)]) @ edge.direction)
     return lack / edge.gain * (1.0 if way >= 0.0 else -1.0)
 
 
@@ -299,7 +299,7 @@ def _solve(jobs: Sequence[Lookup]) -> tuple[Warp, list[tuple[Lookup, FloatArray,
                     continue
                 changed = True
                 drawn = warp.back(edge.xy)[0]
-                step = lack / edge.gain * np.asarray(edge.push)
+                step = lack / edge.gain * np.asarray(edge.direction)
                 near = [
                     i
                     for i, (owner, at, _) in enumerate(pulls)

@@ -377,8 +377,10 @@ def _moved(
 
 
 def _moved_area(area: Area, shape: shapely.Geometry, origin: Mapping[str, Origin]) -> Area:
-    drawn = area.drawn if shape is area.shape else area.drawn or area.shape
-    return dataclasses.replace(area, shape=shape, origin=origin.get(area.fid, area.origin), drawn=drawn)
+    original = area.original_shape if shape is area.shape else area.original_shape or area.shape
+    return dataclasses.replace(
+        area, shape=shape, origin=origin.get(area.fid, area.origin), original_shape=original
+    )
 
 
 def _origins(done: WarpFit) -> dict[str, Origin]:
