@@ -32,7 +32,7 @@ import shapely
 from strategy.codes import Surface
 from strategy.course.assembly.match import listed
 from strategy.course.frame import Frame
-from strategy.course.maps.canopy import standing
+from strategy.course.maps.canopy import tree_fields
 from strategy.course.model import Area, Feature, FeatureTable, Finding, FindingKind, short_list
 from strategy.course.readers.notes import CourseNotes
 from strategy.course.stated import parse_length
@@ -363,7 +363,7 @@ class _Sorter:
         if shape is None:
             self.skip("trees without an outline", feature)
             return
-        stand = standing(feature, self.notes, _metres(feature.tags.get("height")))
+        stand = tree_fields(feature, self.notes, _metres(feature.tags.get("height")))
         self.areas.append(Area(surface=Surface.TREES, shape=shape, fid=feature.fid, **stand))
 
     def outline(self, feature: Feature, shape: shapely.Geometry) -> shapely.Geometry | None:

@@ -13,9 +13,15 @@ import numpy as np
 from strategy.codes import Surface
 from strategy.course.green_sketch import GreenSketch, Tier
 from strategy.course.height_map import HeightMap
-from strategy.course.maps.canopy import ASSUMED_M, NO_TREE_M, over
-from strategy.course.maps.heights import HEIGHT_UNITS, MODEL_ERROR_M, HeightModel, drawn_heights, drawn_points
-from strategy.course.maps.sketch import FALSE_FRONT, RUN_OFF, parse_falls
+from strategy.course.maps.canopy import ASSUMED_M, NO_TREE_M, heights_inside
+from strategy.course.maps.heights import (
+    HEIGHT_UNITS,
+    MODEL_ERROR_M,
+    HeightModel,
+    heights_from_outlines,
+    points_with_height,
+)
+from strategy.course.maps.sketch import FALSE_FRONT_SLOPE, RUN_OFF_SLOPE, parse_falls
 from strategy.course.model import Area, Course, FeatureTable, Finding, FindingKind, Hole
 from strategy.course.readers.notes import CourseNotes, GreenNote, length_m
 from strategy.errors import CourseError, InputError
@@ -102,7 +108,7 @@ class Heights:
             self.canopy = HeightModel(path, unit_m=unit, crs=trees.crs, error_m=CANOPY_ERROR_M, key="canopy")
             files[str(path)] = hashlib.sha256(path.read_bytes()).hexdigest()
         self.model: HeightModel | None = None
-        self.points = drawn_points([f.geometry for f in table.features], course.frame)
+        self.points = points_with_height([f.geometry for f in table.features], course.frame)
         self.level = 0
         if len(self.points) and np.ptp(self.points[:, 2]) < 0.01:
             z = float(self.points[0, 2])
@@ -140,7 +146,7 @@ class Heights:
 
         ground = None
         if self.model is not None:
-            ground, gap = self.model.cut(hole)
+            ground, gap = self.model.ground(hole)
             if ground is None:
                 tell(
                     FindingKind.MISSING,
@@ -152,7 +158,7 @@ class Heights:
                     f"{max(gap, 0.001):.1%} of the hole has no height: the nearest is taken",
                 )
         elif len(self.points):
-            ground = drawn_heights(hole, self.points)
+            ground = heights_from_outlines(hole, self.points)
             if ground is None:
                 tell(
                     FindingKind.MISSING,
@@ -164,9 +170,9 @@ class Heights:
             else:
                 said = ["the green has its shape from words alone"]
                 if hole.sketch.false_front_m:
-                    said.append(f"a false front is taken to fall at {100 * FALSE_FRONT:.0f} %")
+                    said.append(f"a false front is taken to fall at {100 * FALSE_FRONT_SLOPE:.0f} %")
                 if hole.sketch.run_offs:
-                    said.append(f"a run-off at {100 * RUN_OFF:.0f} %")
+                    said.append(f"a run-off at {100 * RUN_OFF_SLOPE:.0f} %")
                 tell(FindingKind.ASSUMED, "; ".join(said))
         if ground is None and hole.sketch is None:
             self.level += 1
@@ -212,7 +218,7 @@ def _measured(area: Area, tops: HeightMap, tell: Callable[[FindingKind, str], No
     """An area of trees with its height as the raster has it: the ninth decile of what is a tree."""
     if area.surface != Surface.TREES:
         return area
-    heights = over(area.shape, tops)
+    heights = heights_inside(area.shape, tops)
     known = heights[np.isfinite(heights)]
     if len(known) == 0 or len(known) < _COVERED * len(heights):
         return area
