@@ -269,7 +269,7 @@ class _Merge:
 
 
 def _normal(feature: Feature) -> Feature:
-    """A feature as it is written: rounded, and a collection of one shape, which a GIS makes, as that shape."""
+    """A feature as it is written: rounded, and a collection of one shape as that shape."""
     shape = rounded(feature.geometry, DECIMALS)
     if shape.geom_type.startswith("Multi") and len(shape.geoms) == 1:
         shape = shape.geoms[0]

@@ -207,7 +207,7 @@ def _pair(tees: int, green: int, fairway_between: NDArray[np.int64]) -> _Pair:
 def _line(
     tees: Sequence[shapely.Geometry], green: shapely.Polygon, fairway: shapely.Geometry | None
 ) -> shapely.LineString:
-    """A line from the back tee to the middle of the green, through a fairway that is off the straight line."""
+    """A line from the back tee to the middle of the green, over a fairway that is off the straight line."""
     back = max(tees, key=lambda tee: float(shapely.distance(tee, green)))
     ends = shapely.centroid(back), shapely.centroid(green)
     straight = shapely.LineString(ends)

@@ -18,47 +18,48 @@ from strategy.writing import write_text
 
 
 def write_geojson(table: FeatureTable, path: str | Path, decimals: int | None = None) -> None:
-    """Write a features table as GeoJSON, one feature a line.
+    """Write a feature table as GeoJSON, one feature on each line.
 
-    Rings are wound as RFC 7946, 3.1.6, asks: exterior counter-clockwise, holes clockwise. The identifier
-    stands in `id`, and again as property `@id`, which editors keep. What crosses the antimeridian is
-    not cut (3.1.9 asks it of writers, but a cut outline would come back as two).
+    Rings are wound as RFC 7946, 3.1.6, requires: outer rings counter-clockwise, inner rings clockwise. The
+    identifier is in `id`, and again in the property `@id`, which editors keep. Geometry that crosses the
+    antimeridian is not cut. (3.1.9 asks writers to cut it, but a cut outline would be read as two.)
 
     Parameters
     ----------
     table : FeatureTable
-        What any reader gave.
+        The features.
     path : str or Path
-        Target; an existing file is replaced.
+        Where to write. An existing file is replaced.
     decimals : int, optional
-        Digits after the point; 7 are a centimetre. All when left out.
+        Digits after the decimal point; 7 are a centimetre. By default all digits.
     """
-    rows = []
+    lines = []
     for feature in table.features:
         shape = feature.geometry if decimals is None else rounded(feature.geometry, decimals)
-        row = {
+        document = {
             "type": "Feature",
             "id": feature.fid,
             "properties": {"@id": feature.fid, **feature.tags},
             "geometry": _geometry(shape),
         }
-        rows.append(json.dumps(row, ensure_ascii=False, separators=(",", ":"), allow_nan=False))
-    line = table.credit.strip()
-    credit = f'"attribution":{json.dumps(line, ensure_ascii=False)},' if line else ""
-    text = '{"type":"FeatureCollection",' + credit + '"features":[\n' + ",\n".join(rows) + "\n]}\n"
+        lines.append(json.dumps(document, ensure_ascii=False, separators=(",", ":"), allow_nan=False))
+    credit = table.credit.strip()
+    attribution = f'"attribution":{json.dumps(credit, ensure_ascii=False)},' if credit else ""
+    text = '{"type":"FeatureCollection",' + attribution + '"features":[\n' + ",\n".join(lines) + "\n]}\n"
     write_text(Path(path), text)
 
 
 def rounded(shape: shapely.Geometry, decimals: int) -> shapely.Geometry:
-    """A geometry with its longitudes and latitudes rounded; heights stay."""
+    """A geometry with rounded longitudes and latitudes; heights are not rounded."""
 
-    def near(xy: np.ndarray[Any, np.dtype[np.float64]]) -> np.ndarray[Any, np.dtype[np.float64]]:
+    def round_position(xy: np.ndarray[Any, np.dtype[np.float64]]) -> np.ndarray[Any, np.dtype[np.float64]]:
         return np.column_stack((np.round(xy[:, :2], decimals), xy[:, 2:]))
 
-    return shapely.transform(shape, near, include_z=bool(shape.has_z))
+    return shapely.transform(shape, round_position, include_z=bool(shape.has_z))
 
 
 def _geometry(shape: shapely.Geometry) -> dict[str, Any]:
+    """A geometry in the form of GeoJSON."""
     kind = shape.geom_type
     if kind == "LinearRing":
         kind, shape = "LineString", shapely.LineString(shape.coords)
@@ -80,8 +81,10 @@ def _path(line: shapely.LineString) -> list[list[float]]:
 
 
 def _rings(polygon: shapely.Polygon) -> list[list[list[float]]]:
-    rings = [_path(ring) for ring in (polygon.exterior, *polygon.interiors)]
-    return [
-        ring if shapely.is_ccw(edge) == (place == 0) else ring[::-1]
-        for place, (ring, edge) in enumerate(zip(rings, (polygon.exterior, *polygon.interiors), strict=True))
-    ]
+    """The rings of a polygon: the outer ring counter-clockwise, the inner rings clockwise."""
+    outer = _path(polygon.exterior)
+    rings = [outer if shapely.is_ccw(polygon.exterior) else outer[::-1]]
+    for interior in polygon.interiors:
+        inner = _path(interior)
+        rings.append(inner[::-1] if shapely.is_ccw(interior) else inner)
+    return rings
