@@ -1,4 +1,4 @@
-"""The week: air, wind by hour and round, green speed, tees and hole locations as written."""
+"""The week: air, wind by the hour, green speed, firmness, tees and hole locations, by round."""
 
 from strategy.week.firmness import parse_sighting
 from strategy.week.model import Round, Setup, Sighting, Week, WindHour
