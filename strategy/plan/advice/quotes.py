@@ -23,9 +23,8 @@ import shapely
 
 from strategy.arrays import FloatArray
 from strategy.codes import Spot, Surface
-from strategy.course.edges import named
 from strategy.course.model import Hole
-from strategy.course.named_features import Thing, origin_of
+from strategy.course.named_features import NamedFeature, common_origin, name_features
 from strategy.course.origin import Origin
 from strategy.course.playline import along_side, heading_at, line_from, point_at
 from strategy.decide import CostField, Option, costs_over
@@ -57,7 +56,7 @@ class Sight:
 
     hole: Hole
     line: FloatArray
-    things: tuple[Thing, ...]
+    things: tuple[NamedFeature, ...]
     fairway: shapely.Geometry
     fairway_origin: str
 
@@ -75,7 +74,7 @@ class Mark:
     rank : int
         0 is taken first.
     origin : str
-    thing : Thing or None
+    thing : NamedFeature or None
         Sand, water or trees whose edge it is.
     price : float
         What moving the aim there costs. [strokes]
@@ -85,7 +84,7 @@ class Mark:
     bearing: float
     rank: int
     origin: str
-    thing: Thing | None = None
+    thing: NamedFeature | None = None
     price: float = 0.0
 
 
@@ -95,9 +94,9 @@ def sight(hole: Hole, line: FloatArray) -> Sight:
     return Sight(
         hole=hole,
         line=line,
-        things=named(hole),
+        things=name_features(hole),
         fairway=shapely.union_all([a.shape for a in fairway]),
-        fairway_origin=origin_of(fairway) if fairway else str(Origin.ASSUMED),
+        fairway_origin=common_origin(fairway) if fairway else str(Origin.ASSUMED),
     )
 
 
@@ -319,7 +318,7 @@ def _start(spot: Spot, option: Option, distance: float, mark: Mark | None) -> St
 
 def _green_origin(hole: Hole) -> str:
     own = [a for a in hole.areas if a.surface == Surface.GREEN]
-    return origin_of(own) if own else str(Origin.ASSUMED)
+    return common_origin(own) if own else str(Origin.ASSUMED)
 
 
 # --- the finish --------------------------------------------------------------------------------------
@@ -411,7 +410,7 @@ def _reaches(
     return tuple(row[2] for row in found[:3])
 
 
-def _reach(thing: Thing, kind: str, numbers: ShotNumbers) -> Reach:
+def _reach(thing: NamedFeature, kind: str, numbers: ShotNumbers) -> Reach:
     near, far = numbers.reach, numbers.carry
     return Reach(
         what=thing.name,
