@@ -16,7 +16,7 @@ from strategy.decide.options import judged_options
 from strategy.decide.solver.need import Within
 from strategy.outcome.points import Stream, merged
 from strategy.plan.advice.decision import set_up
-from strategy.plan.advice.quotes import SNAP_COST
+from strategy.plan.advice.landmarks import SNAP_COST
 from strategy.plan.advice.what_follows import next_shots, scores_of
 from strategy.plan.codec import rounded
 from strategy.plan.document import Role
@@ -113,7 +113,7 @@ def _starts(decision):
     for planned in decision.answers:
         start = planned.quoted.start
         if start is not None and start.cost > SNAP_COST:  # printed to 1e-4
-            yield f"start at {start.at} costs {start.cost}"
+            yield f"start at {start.landmark} costs {start.cost}"
 
 
 def _beyond(location, field, whole, decision, spot, seed):

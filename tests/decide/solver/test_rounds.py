@@ -12,9 +12,9 @@ from strategy.decide.kernels.arguments import (
     AIM,
     AIM_MISHIT_SHARE,
     NO_CROSSINGS,
-    Origin,
     Sample,
     Screens,
+    StrikePoint,
     ToGo,
 )
 from strategy.decide.kernels.flat_map import NO_SCREEN
@@ -81,7 +81,7 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
         again = 1.0 + whole.rest.value[node]
         relief = np.full_like(field.relief, np.nan, dtype=np.float64)
         land = field.land._replace(relief=relief)
-        to_go, start = ToGo(values, values[None], NO_CROSSINGS), Origin(ox, oy, up)
+        to_go, start = ToGo(values, values[None], NO_CROSSINGS), StrikePoint(ox, oy, up)
         trace(
             land, to_go, start, aim, roll[row], Sample(points, core), again, NO_SCREEN.ravel(), cells, penalty
         )

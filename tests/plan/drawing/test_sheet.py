@@ -23,7 +23,8 @@ from strategy.errors import RequestError
 from strategy.outcome.play import Choice, finishes
 from strategy.outcome.points import make_points, scrambles
 from strategy.outcome.setup import today
-from strategy.plan.advice.quotes import sight, told
+from strategy.plan.advice.landmarks import surroundings_of
+from strategy.plan.advice.quotes import quote
 from strategy.plan.codec import from_data, to_data
 from strategy.plan.drawing.costs import LEVELS, even_of
 from strategy.plan.drawing.outlines import PlayFrame
@@ -94,7 +95,7 @@ def approach():
     shot = a_shot("4-iron", 205, 9, 8, dial=0.15)
     today_, field, to_go = laid_out(hole, pin, shot)
     found = options(today_, today_.tee_spot, to_go, laid_out=field)
-    finish = told(sight(hole, today_.line), field, today_.tee_spot, found[0], seed=1).finish
+    finish = quote(surroundings_of(hole, today_.line), field, today_.tee_spot, found[0], seed=1).finish
     return sheet_of(hole, field, today_.tee_spot, found, finish), found, today_, field
 
 
@@ -228,8 +229,8 @@ def test_the_picture_is_at_the_green_where_the_sentence_is(approach, short_yd, a
     spot = today_.tee_spot
     aim = (today_.hole[0], today_.hole[1] - short_yd * YARD_M)
     option = dataclasses.replace(found[0], aim=aim)
-    seen = sight(hole, today_.line)
-    assert (told(seen, field, spot, option, seed=1).finish.of == "hole") == at_green
+    around = surroundings_of(hole, today_.line)
+    assert (quote(around, field, spot, option, seed=1).finish.of == "hole") == at_green
     assert sheet_of(hole, field, spot, [option]).at_green == at_green
 
 
@@ -358,7 +359,7 @@ def test_a_hole_without_fairway_is_drawn():
 def test_the_picture_and_the_sentence_quote_the_same_numbers(landing):
     sheet, found, today_, field = landing
     hole, _ = tee_shot()
-    said = told(sight(hole, today_.line), field, today_.tee_spot, found[0], seed=1)
+    said = quote(surroundings_of(hole, today_.line), field, today_.tee_spot, found[0], seed=1)
     on_sheet = [n for n in sheet.numbers if not n.water]
     (sand,) = [r for r in said.reaches if r.what.endswith("bunker")]
     assert (on_sheet[0].carry_m, on_sheet[0].reach_m) == (sand.carry_m, sand.reach_m)
