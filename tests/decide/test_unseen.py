@@ -98,6 +98,7 @@ def test_no_swing_is_better_than_seeing_the_lie_and_none_near_the_best_is_better
             assert mean > best.strokes - 0.01
 
 
+@pytest.mark.slow
 def test_what_is_good_from_one_lie_alone_costs_more(field, found):
     """The swing for a good lie flies over with a jumper; that for a jumper is wet from a good lie."""
     for seen in found.seen:

@@ -21,6 +21,7 @@ def frozen():
     return hole, value, hole.problem()
 
 
+@pytest.mark.slow
 def test_the_linear_programme_gives_the_same_values(frozen):
     """max sum v subject to v(node) <= cost(pair) + chances(pair) v, for every pair: its solution is V."""
     _, value, (owner, cost, chances) = frozen

@@ -138,6 +138,7 @@ def test_the_mean_of_the_chances_is_the_value_from_the_tee(settled):
     assert chances @ np.arange(41) == pytest.approx((1.0 + onward + back) / (1.0 - back), abs=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2])
 def test_20_000_rounds_do_not_reject_them(wet, seed):
     chances = distribution(wet.whole, wet.spot, wet.choice, wet.value, most=MOST)

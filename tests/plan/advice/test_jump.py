@@ -95,6 +95,7 @@ def test_a_player_without_a_shot_from_a_jumper_is_told_nothing_of_it(course, bag
     assert asked(course, without, days, "good rough").decision.jump is None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("lie", "where", "lies"),
     [

@@ -229,6 +229,7 @@ def test_a_moved_hole_location_is_the_only_thing_done_again(course, player, week
     assert back.made == 1  # what no plan asks for any more was forgotten
 
 
+@pytest.mark.slow
 def test_another_player_is_planned_anew_and_a_renamed_one_is_not(course, player, week, tmp_path):
     plan_course(course, player, week, out=tmp_path, jobs=1, holes=["4"])
     renamed = dataclasses.replace(player, name="another name")
@@ -291,6 +292,7 @@ def test_anew_replaces_the_plan_of_another_and_nothing_else(course, player, week
     assert plan_course(course, ben, week, **part).kept == 1
 
 
+@pytest.mark.slow
 def test_a_damaged_hole_file_is_planned_again(course, player, week, tmp_path):
     first = plan_course(course, player, week, out=tmp_path, jobs=1, holes=["4"])
     file = tmp_path / "holes" / "04.json"
@@ -309,6 +311,7 @@ def test_a_location_off_the_green_is_a_finding_and_the_rest_goes_on(course, play
     assert [r.rounds for r in plan.hole("4").rounds] == [(1,)]
 
 
+@pytest.mark.slow
 def test_likely_locations_are_planned_where_the_sheet_is_not_out(course, player, week):
     empty = with_location(week, 1, "4", "")
     plan = plan_course(course, player, empty, jobs=1, holes=["4"], rounds=[1])
