@@ -13,7 +13,6 @@ from strategy.decide.leaves import Decided
 from strategy.decide.misses import misses
 from strategy.decide.option import Word, word_for
 from strategy.decide.options import judged_options
-from strategy.decide.solver.need import Within
 from strategy.outcome.points import Stream, merged
 from strategy.plan.advice.decision import set_up
 from strategy.plan.advice.landmarks import SNAP_COST
@@ -136,7 +135,7 @@ def _beyond(location, field, whole, decision, spot, seed):
     follows = rounded(next_shots(field, decision, decided, seed)) if location.approaches else ()
     if [n.label for n in follows] != [n.label for n in decision.next_shots]:
         yield f"next {decision.next_shots} but {follows}"
-    scores = scores_of(Within(whole), spot, best, seed)
+    scores = scores_of(field, spot, best, seed)
     kept = best.score_chances
     if max(abs(scores.get(k, 0.0) - kept.get(k, 0.0)) for k in {*scores, *kept}) > CHANCE:
         yield f"scores {kept} but {scores}"

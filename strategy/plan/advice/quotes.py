@@ -74,7 +74,7 @@ def quote(
     room: tuple[float, float] | None = None
     depth_room: tuple[float, float] | None = None
     if not at_green:
-        # Sideways along the arc, as a change of heading moves it.
+        # A change of heading moves the finish along an arc.
         angles = _SIDE / max(distance, 1.0)
         arc = start + distance * (np.sin(angles)[:, None] * right + np.cos(angles)[:, None] * ahead)
         deeper = np.asarray(option.aim) + _DEPTH[:, None] * ahead
@@ -189,7 +189,7 @@ def _reaches(
         parts = [p for p in shapely.get_parts(thing.shape) if own or shapely.intersects(p, wide)]
         if not parts:
             continue
-        # What is in play is judged by the piece near the shot; what is said of it are its own numbers.
+        # Whether it is in play is judged by its part near the shot; the numbers are those of the whole.
         piece = shapely.intersection(thing.shape, over)
         if piece.is_empty:
             whole = shapely.union_all(parts)
