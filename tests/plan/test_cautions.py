@@ -15,6 +15,7 @@ from strategy.plan.cautions import assumed, cautions, strays
 from strategy.plan.number import the_number
 from strategy.player import read_player
 from strategy.units import YARD_M
+from strategy.week.firmness import parse_sighting
 from strategy.week.model import Round, Setup, Week
 
 HEAD = 'name = "Anyone"\nhand = "right"\n'
@@ -72,8 +73,12 @@ def test_what_a_height_is_said_to_cost_is_what_the_number_says(name, demo_course
 
 
 def test_a_sighting_of_a_hole_that_is_not_on_the_course_is_named():
-    first = Round(number=1, firmness_seen=("hole 9: 7-iron released 4", "7-iron released 4"))
-    week = Week(name="w", rounds=(first, Round(number=2)), firmness_seen=("hole 77: driver ran 18",))
+    first = Round(
+        number=1, sightings=(parse_sighting("hole 9: 7-iron released 4"), parse_sighting("7-iron released 4"))
+    )
+    week = Week(
+        name="w", rounds=(first, Round(number=2)), sightings=(parse_sighting("hole 77: driver ran 18"),)
+    )
     labels = ("9", "10")
     assert strays(week, (1, 2), labels) == (
         'firmness: "hole 77: driver ran 18" counts nowhere: there is no such hole',

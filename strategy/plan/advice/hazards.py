@@ -24,8 +24,8 @@ import shapely
 
 from strategy.arrays import FloatArray
 from strategy.course.model import Hole
-from strategy.course.named_features import Thing
-from strategy.course.numbers import Number, edge_origin, thing_numbers
+from strategy.course.named_features import NamedFeature
+from strategy.course.numbers import Number, edge_origin, feature_numbers
 from strategy.units import YARD_M
 
 OVER_M: Final = 6.0 * YARD_M  # a hazard nearer than this to the line of the shot is flown over
@@ -50,31 +50,33 @@ class ShotNumbers:
     own_line: bool = False
 
 
-def shot_numbers(hole: Hole, thing: Thing, line: FloatArray, aim: tuple[float, float]) -> ShotNumbers:
-    """Numbers of one thing for a shot.
+def shot_numbers(
+    hole: Hole, feature: NamedFeature, line: FloatArray, aim: tuple[float, float]
+) -> ShotNumbers:
+    """Numbers of one feature for a shot.
 
     Parameters
     ----------
-    thing : Thing
-        Sand or water of ``edges.named(hole)``.
+    feature : NamedFeature
+        Sand or water of ``name_features(hole)``.
     line : ndarray (n, 2)
         ``playline.line_from(hole.line, ball)``: the first place of it is the ball. [m]
     aim : tuple of two floats
         Where a well-struck ball finishes. [m]
     """
-    numbers = thing_numbers(hole, thing, line)
+    numbers = feature_numbers(hole, feature, line)
     noted = ShotNumbers(reach=numbers.reach, carry=numbers.carry)
-    if thing.kind != "water":
+    if feature.kind != "water":
         return noted
     ball = line[0]
     out = np.asarray(aim) - ball
     size = max(float(np.hypot(*out)), 1e-9)
     way = shapely.LineString([ball, ball + out * (1.0 + _PAST_M / size)])
-    met = shapely.get_coordinates(shapely.intersection(way, thing.shape))
+    met = shapely.get_coordinates(shapely.intersection(way, feature.shape))
     if not len(met):
         return noted
     away = np.hypot(*(met - ball).T)
-    near, far = (_number(hole, thing, met[k], float(away[k])) for k in (np.argmin(away), np.argmax(away)))
+    near, far = (_number(hole, feature, met[k], float(away[k])) for k in (np.argmin(away), np.argmax(away)))
     # Water that begins at the ball, or goes on past the end of the line, has no edge there.
     own = ShotNumbers(
         reach=near if near.value_m > 0.0 else None,
@@ -94,9 +96,9 @@ def _near(one: Number, other: Number) -> bool:
     return abs(one.value_m - other.value_m) < _APART_M
 
 
-def _number(hole: Hole, thing: Thing, xy: FloatArray, value_m: float) -> Number:
+def _number(hole: Hole, feature: NamedFeature, xy: FloatArray, value_m: float) -> Number:
     place = (float(xy[0]), float(xy[1]))
-    return Number(value_m=value_m, origin=edge_origin(hole, thing, place))
+    return Number(value_m=value_m, origin=edge_origin(hole, feature, place))
 
 
 def shot_kind(numbers: ShotNumbers, carry_m: float) -> str:

@@ -19,9 +19,8 @@ import shapely
 
 from strategy.arrays import FloatArray
 from strategy.codes import Spot, Surface
-from strategy.course.edges import named
 from strategy.course.model import Hole
-from strategy.course.named_features import Thing, origin_of
+from strategy.course.named_features import NamedFeature, common_origin, name_features
 from strategy.course.origin import Origin
 from strategy.course.playline import along_side, heading_at, point_at
 from strategy.decide import CostField
@@ -46,7 +45,7 @@ class Surroundings:
 
     hole: Hole
     line: FloatArray
-    features: tuple[Thing, ...]
+    features: tuple[NamedFeature, ...]
     fairway: shapely.Geometry
     fairway_origin: str
 
@@ -61,7 +60,7 @@ class Sighted:
         From the ball. [°]
     rank : int
         0 is taken first.
-    feature : Thing or None
+    feature : NamedFeature or None
         The sand or water whose edge it is.
     price : float
         What moving the aim there costs. [strokes]
@@ -70,7 +69,7 @@ class Sighted:
     landmark: VisibleMark
     bearing: float
     rank: int
-    feature: Thing | None = None
+    feature: NamedFeature | None = None
     price: float = 0.0
 
 
@@ -80,9 +79,9 @@ def surroundings_of(hole: Hole, line: FloatArray) -> Surroundings:
     return Surroundings(
         hole=hole,
         line=line,
-        features=named(hole),
+        features=name_features(hole),
         fairway=shapely.union_all([a.shape for a in fairway]),
-        fairway_origin=origin_of(fairway) if fairway else str(Origin.ASSUMED),
+        fairway_origin=common_origin(fairway) if fairway else str(Origin.ASSUMED),
     )
 
 
@@ -157,21 +156,21 @@ def _sighted(around: Surroundings, spot: Spot, aim: tuple[float, float], line: f
     for name, x, y in hole.sight_marks:
         mark = VisibleMark(name=f"the {name}", part="", origin=str(Origin.PUBLISHED))
         yield Sighted(mark, _bearing(spot, (x, y)), 0)
-    for thing in around.features:
-        edges = _edges_ahead(spot, thing.shape, line)
+    for feature in around.features:
+        edges = _edges_ahead(spot, feature.shape, line)
         if edges is None:
             continue
         left, right = edges
-        if thing.kind == "trees":
+        if feature.kind == "trees":
             # Of trees beside the line only the inner edge stands against the sky.
             inner, part = (right, "right edge") if left + right < 0.0 else (left, "left edge")
-            yield Sighted(_part(thing, part), line + inner, 3)
+            yield Sighted(_part(feature, part), line + inner, 3)
             continue
-        rank = 1 if thing.kind == "sand" else 3
-        yield Sighted(_part(thing, "left edge"), line + left, rank, thing)
-        yield Sighted(_part(thing, "right edge"), line + right, rank, thing)
+        rank = 1 if feature.kind == "sand" else 3
+        yield Sighted(_part(feature, "left edge"), line + left, rank, feature)
+        yield Sighted(_part(feature, "right edge"), line + right, rank, feature)
         if right - left < 3.0:
-            yield Sighted(_part(thing, ""), line + (left + right) / 2.0, rank, thing)
+            yield Sighted(_part(feature, ""), line + (left + right) / 2.0, rank, feature)
     edges = _edges_ahead(spot, hole.green, line)
     if edges is not None:
         for part, turn in _parts(edges):
@@ -185,8 +184,8 @@ def _sighted(around: Surroundings, spot: Spot, aim: tuple[float, float], line: f
             yield Sighted(fairway, _bearing(spot, point_at(around.line, side, depth)[0]), 4)
 
 
-def _part(thing: Thing, part: str) -> VisibleMark:
-    return VisibleMark(name=thing.name, part=part, origin=thing.origin)
+def _part(feature: NamedFeature, part: str) -> VisibleMark:
+    return VisibleMark(name=feature.name, part=part, origin=feature.origin)
 
 
 def _parts(ends: tuple[float, float]) -> tuple[tuple[str, float], ...]:
@@ -235,7 +234,7 @@ def _across(line: FloatArray, xy: FloatArray, depth: float) -> FloatArray:
 def green_origin(hole: Hole) -> str:
     """Where the outline of the green comes from."""
     own = [a for a in hole.areas if a.surface == Surface.GREEN]
-    return origin_of(own) if own else str(Origin.ASSUMED)
+    return common_origin(own) if own else str(Origin.ASSUMED)
 
 
 def _bearing(spot: Spot, place: Sequence[float] | FloatArray) -> float:

@@ -32,7 +32,7 @@ def trees_unknown(
     canopy = field.today.canopy
     if canopy is None or not options:
         return None
-    if not any(a.surface == Surface.TREES and a.height_said == "assumed" for a in hole.areas):
+    if not any(a.surface == Surface.TREES and a.height_source == "assumed" for a in hole.areas):
         return None
     aims = Aims.of([o.choice for o in options])
     value = options[0].strokes - options[0].cost

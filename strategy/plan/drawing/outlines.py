@@ -11,9 +11,9 @@ import shapely
 
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
-from strategy.course.edges import named
 from strategy.course.maps.surface import PAINT_ORDER
 from strategy.course.model import Hole
+from strategy.course.named_features import name_features
 from strategy.course.playline import line_from
 from strategy.plan.advice.hazards import ALONG_M, OVER_M, shot_numbers
 from strategy.plan.codec import Points
@@ -76,7 +76,7 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HazardNumber:
-    """Numbers of one thing in play, sand or water, from the ball.
+    """Numbers of one feature in play, sand or water, from the ball.
 
     Attributes
     ----------
@@ -170,10 +170,10 @@ def numbers_of(
     line = line_from(hole.line, axes.origin)
     x, y = axes.to_course(aim[None])[0]
     numbers = []
-    for thing in named(hole):
-        if thing.kind == "trees":
+    for feature in name_features(hole):
+        if feature.kind == "trees":
             continue
-        whole = shapely.transform(thing.shape, axes.to_sheet)
+        whole = shapely.transform(feature.shape, axes.to_sheet)
         clipped = shapely.intersection(whole, frame)
         squeezed = not shapely.intersects(clipped, map_)
         flown = shapely.intersects(clipped, under)
@@ -181,7 +181,7 @@ def numbers_of(
             continue
         shown = clipped if squeezed else shapely.intersection(clipped, map_)
         outlines = [part for part in shapely.get_parts(shown) if part.geom_type == "Polygon"]
-        own = shot_numbers(hole, thing, line, (float(x), float(y)))
+        own = shot_numbers(hole, feature, line, (float(x), float(y)))
         near, far = (None if n is None else n.value_m for n in (own.reach, own.carry))
         beside = not shapely.intersects(whole, over) and (near is None or far is None or far - near > ALONG_M)
         carried = far is not None and far <= goes
@@ -190,8 +190,8 @@ def numbers_of(
             continue
         numbers.append(
             HazardNumber(
-                what=thing.name,
-                water=thing.kind == "water",
+                what=feature.name,
+                water=feature.kind == "water",
                 reach_m=near if beside or not (carried and ends) else None,
                 carry_m=far if ends and (near is None or near < goes) else None,
                 reach_origin="" if own.reach is None else own.reach.origin.value,

@@ -12,7 +12,7 @@ from scripts.invented import a_player, a_shot
 from strategy.codes import Lie, Spot
 from strategy.course.height_map import HeightMap
 from strategy.course.maps.surface import grid
-from strategy.course.named_features import things
+from strategy.course.named_features import name_features
 from strategy.course.origin import Origin
 from strategy.decide import cost_at, cost_field, options
 from strategy.decide.aims import Aims
@@ -56,7 +56,7 @@ def on_a_slope(hole, slope):
 
 
 def names(hole):
-    return sorted(t.name for t in things(hole, hole.line))
+    return sorted(t.name for t in name_features(hole))
 
 
 # --- names -------------------------------------------------------------------------------------------

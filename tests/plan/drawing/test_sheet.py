@@ -13,7 +13,7 @@ import shapely
 
 from scripts.invented import a_player, a_shot, of_demo
 from strategy.codes import Lie, Spot, Surface
-from strategy.course.model import Area, Measured
+from strategy.course.model import Area, Measurement
 from strategy.course.origin import Origin
 from strategy.decide import cost_at, cost_field, options
 from strategy.decide.aims import Aims, finish_of
@@ -73,11 +73,11 @@ def tee_shot():
         Area(surface=Surface.OUT, shape=out, fid="o"),
     )
     mark = axes.to_course(np.array([[-12.0, 280.0]]) * YARD_M)[0]
-    walked = Measured(
+    walked = Measurement(
         source="tee", what="reach left bunker", value_m=float(np.hypot(12, 280)) * YARD_M,
-        origin=Origin.PACED, how="paced", line=1, marks=((float(mark[0]), float(mark[1])),),
+        origin=Origin.PACED, line=1, marks=((float(mark[0]), float(mark[1])),),
     )  # fmt: skip
-    return dataclasses.replace(hole, areas=areas, out_of_bounds=out, measured=(walked,)), pin
+    return dataclasses.replace(hole, areas=areas, out_of_bounds=out, measurements=(walked,)), pin
 
 
 @pytest.fixture(scope="module")
