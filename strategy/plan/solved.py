@@ -71,7 +71,7 @@ class Solved:
     unit_m : float
         The reader's unit, of every length here: a yard or a metre. [m]
     inner : float
-        Nearer the hole than this the solve of the hole at large stands on what was there before. [yd]
+        Nearer the hole than this the strokes to go are those of the region round the hole. [yd]
     own_short_game : bool
         That is this player's own shots round the green, solved first; False = the published table.
     bound : float
