@@ -350,8 +350,8 @@ class Passes:
     def _exchange(self) -> None:
         """Every node-lie is shown the best option of each neighbour, where it is not like one of its own.
 
-        They take the places of its own dearest options, and the dearest of them stands last: so no neighbour is
-        preferred for the side it lies on.
+        They take the places of its own dearest options, and the dearest of them stands last: so no neighbour
+        is preferred for the side it lies on.
         """
         theirs = self.options[np.maximum(self.lattice.neighbours, 0), 0]
         own = self.options[:, None]
