@@ -377,6 +377,7 @@ def _wind(week: Week, number: int, label: str, labels: Sequence[str]) -> Wind | 
         speed_mps=float(wind.speed_mps),
         gust_mps=float(wind.gust_mps),
         blows_from=float(wind.blows_from),
+        hour=float(wind.hour),
     )
 
 
