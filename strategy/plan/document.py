@@ -326,6 +326,8 @@ class Plan:
         Of the player's file.
     round_scores : tuple of RoundScores
         Score of every round under the plan.
+    stock : tuple of str
+        Labels of the player's stock shots: "driver, the fade". In short texts the club alone names them.
     """
 
     version: int
@@ -346,6 +348,7 @@ class Plan:
     findings: tuple[Note, ...]
     holes: tuple[HolePlan, ...]
     round_scores: tuple[RoundScores, ...] = ()
+    stock: tuple[str, ...] = ()
     # Not part of the document: how this run came by it.
     kept: int = field(default=0, compare=False)
     made: int = field(default=0, compare=False)

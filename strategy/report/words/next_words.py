@@ -60,20 +60,28 @@ def miss_words(decision: Decision, units: Units) -> str:
 
     The short side of the hole is advised only where every other side is dead.
     """
-    if len(decision.misses) < 2:
+    found = where_to_miss(decision)
+    if found is None:
         return ""
+    best, worst, dead = found
+    gap = worst.strokes - best.strokes
+    why = _leaves(best, units, " of green to the hole"), _leaves(worst, units, "")
+    if not worst.ground and (worst.green_m or 0.0) >= (best.green_m or 0.0):
+        why = why[0], ""  # it is not the green that makes it dear
+    if dead:
+        return f"Miss {best.where}{why[0]}; {worst.where}{why[1]} is dead, {gap:.2f} more."
+    return f"Miss {best.where}{why[0]}, not {worst.where}{why[1]}: {gap:.2f} between them."
+
+
+def where_to_miss(decision: Decision) -> tuple[Miss, Miss, bool] | None:
+    """The side to miss on, the dearest one, and whether that one is dead; None where it hardly matters."""
+    if len(decision.misses) < 2:
+        return None
     least, worst = decision.misses[0], decision.misses[-1]
     wide = [m for m in decision.misses if not m.short_side and m.strokes - least.strokes < DEAD]
     best = wide[0] if wide else least
     gap = worst.strokes - best.strokes
-    if gap < TELLING:
-        return ""
-    why = _leaves(best, units, " of green to the hole"), _leaves(worst, units, "")
-    if not worst.ground and (worst.green_m or 0.0) >= (best.green_m or 0.0):
-        why = why[0], ""  # it is not the green that makes it dear
-    if gap >= DEAD:
-        return f"Miss {best.where}{why[0]}; {worst.where}{why[1]} is dead, {gap:.2f} more."
-    return f"Miss {best.where}{why[0]}, not {worst.where}{why[1]}: {gap:.2f} between them."
+    return None if gap < TELLING else (best, worst, gap >= DEAD)
 
 
 def _leaves(miss: Miss, units: Units, what: str) -> str:

@@ -1,0 +1,343 @@
+"""The facts of a plan that are said in few and in usual words: value, kind and unit, read from the document.
+
+::
+
+    Plan -> HoleFacts -> RoundFacts -> ShotFacts -> Fact(kind="carry", value=181, unit="yards", of="",
+            (head)       (wind)        (one shot)        place="holes.3.rounds.0...option.carry_m")
+
+Short texts are written from these alone and never look at the document, so that none can say another value
+than the rest. Each fact keeps its place in plan.json; a test reads the value back from there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from strategy.codes import Lie
+from strategy.decide.option import Word
+from strategy.plan.document import Decision, HolePlan, LocationPlan, Plan, Role, RoundPlan
+from strategy.report.words.clock import bearing, clock, way
+from strategy.report.words.costs import spoken
+from strategy.report.words.lengths import Units
+from strategy.report.words.next_words import where_to_miss
+from strategy.report.words.sentences import playing
+from strategy.units import MPH_MPS
+
+TELLING_RISE: Final = 2  # whole yards that a landing lies above or below the ball
+_CLEARED: Final = 2  # things that a shot clears: those with the least room
+_RARE: Final = 0.04  # a stretch of leaves that fewer balls have is not said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """One thing that is said.
+
+    Attributes
+    ----------
+    kind : str
+        "carry", "front", "wind", ...
+    value : int, float or str
+        As it is printed.
+    unit : str
+        "yards", "metres", "mph", "o'clock", "strokes"; "" for words.
+    of : str
+        What it is of: "far left bunker".
+    place : str
+        Where it stands in plan.json, keys and numbers of a list with dots between.
+    """
+
+    kind: str
+    value: int | float | str
+    unit: str = ""
+    of: str = ""
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShotFacts:
+    """What is said of one shot.
+
+    Attributes
+    ----------
+    rounds : tuple of int
+        It is the answer in these.
+    role : Role
+    stroke : int
+    facts : tuple of Fact
+        Those of the first of the rounds.
+    others : tuple of tuples of Fact
+        Those of the other rounds, where the shot is the same for all that is said of its aim.
+    """
+
+    rounds: tuple[int, ...]
+    role: Role
+    stroke: int
+    facts: tuple[Fact, ...]
+    others: tuple[tuple[Fact, ...], ...] = ()
+
+    def get(self, kind: str, of: str | None = None) -> Fact | None:
+        """The first fact of a kind; None where there is none."""
+        return next((f for f in self.facts if f.kind == kind and of in (None, f.of)), None)
+
+    def every(self, kind: str) -> tuple[Fact, ...]:
+        """All facts of a kind, in order."""
+        return tuple(f for f in self.facts if f.kind == kind)
+
+    def over(self, kind: str, of: str | None = None) -> tuple[Fact, ...]:
+        """The fact of a kind in every round it holds for; empty where one of them lacks it."""
+        found = [
+            next((f for f in facts if f.kind == kind and of in (None, f.of)), None)
+            for facts in (self.facts, *self.others)
+        ]
+        return tuple(f for f in found if f is not None) if None not in found else ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundFacts:
+    """One round, or several alike, with one hole location: wind, and the shots in order."""
+
+    rounds: tuple[int, ...]
+    facts: tuple[Fact, ...]
+    shots: tuple[ShotFacts, ...]
+    location: str = ""
+
+    def get(self, kind: str) -> Fact | None:
+        """The fact of a kind."""
+        return next((f for f in self.facts if f.kind == kind), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleFacts:
+    """One hole: its head, and its rounds."""
+
+    label: str
+    name: str
+    facts: tuple[Fact, ...]
+    rounds: tuple[RoundFacts, ...]
+    failed: tuple[str, ...] = ()
+
+    def every(self, kind: str) -> tuple[Fact, ...]:
+        """All facts of a kind in the head."""
+        return tuple(f for f in self.facts if f.kind == kind)
+
+    def all_facts(self) -> Iterator[Fact]:
+        """Every fact of the hole."""
+        yield from self.facts
+        for part in self.rounds:
+            yield from part.facts
+            for shot in part.shots:
+                yield from shot.facts
+                for other in shot.others:
+                    yield from other
+
+
+def hole_facts(plan: Plan, position: int, units: Units, rounds: tuple[int, ...] = ()) -> HoleFacts:
+    """The facts of one hole.
+
+    Parameters
+    ----------
+    plan : Plan
+    position : int
+        Of the hole in the plan.
+    units : Units
+        Of lengths.
+    rounds : tuple of int
+        Only these; all when empty.
+    """
+    hole = plan.holes[position]
+    reader = _Reader(plan, units)
+    place = f"holes.{position}"
+    chosen = [
+        (f"{place}.rounds.{k}", part)
+        for k, part in enumerate(hole.rounds)
+        if not rounds or set(rounds) & set(part.rounds)
+    ]
+    return HoleFacts(
+        label=hole.label,
+        name=hole.name if hole.name != hole.label else "",
+        facts=tuple(reader.head(hole, place, chosen)),
+        rounds=tuple(
+            reader.round(part, location, at, n)
+            for at, part in chosen
+            for n, location in enumerate(part.locations)
+        ),
+        failed=tuple(note.text for note in hole.findings if note.kind == "failed"),
+    )
+
+
+class _Reader:
+    """Reads facts from a plan, in some unit."""
+
+    def __init__(self, plan: Plan, units: Units) -> None:
+        self.units, self.stock = units, frozenset(plan.stock)
+
+    def called(self, label: str) -> str:
+        """A shot in short: a stock shot by its club alone."""
+        return spoken(label.partition(",")[0] if label in self.stock else label)
+
+    def length(self, kind: str, metres: float, place: str, of: str = "") -> Fact:
+        return Fact(kind=kind, value=self.units.whole(metres), unit=str(self.units), of=of, place=place)
+
+    def head(self, hole: HolePlan, place: str, chosen: list[tuple[str, RoundPlan]]) -> Iterator[Fact]:
+        yield Fact(kind="par", value=hole.par, place=f"{place}.par")
+        said = set()
+        for at, part in chosen:
+            fact = self.length("length", part.length_m, f"{at}.length_m", part.tee)
+            if (fact.value, fact.of) not in said:
+                said.add((fact.value, fact.of))
+                yield fact
+        yield self.length("deep", hole.green.depth_m, f"{place}.green.depth_m")
+        yield self.length("wide", hole.green.width_m, f"{place}.green.width_m")
+
+    def round(self, part: RoundPlan, location: LocationPlan, at: str, n: int) -> RoundFacts:
+        place = f"{at}.locations.{n}"
+        facts = []
+        if len(part.winds) == 1 and location.tee.options:
+            facts += self.wind(part, location.tee, f"{at}.winds.0")
+        shots = [self.shot(location.tee, f"{place}.tee", part.rounds)]
+        hour = next((f.value for f in facts if f.kind == "hour"), None)
+        for k, decision in enumerate(location.approaches):
+            if decision.role not in (Role.MIDDLE, Role.ON):
+                continue
+            turned = []
+            if hour is not None and decision.options:
+                turned = [f for f in self.wind(part, decision, f"{at}.winds.0") if f.kind in ("hour", "way")]
+                turned = [] if turned[0].value == hour else turned
+            shots.append(self.shot(decision, f"{place}.approaches.{k}", part.rounds, turned))
+        return RoundFacts(
+            rounds=part.rounds, facts=tuple(facts), shots=tuple(shots), location=location.cut.text
+        )
+
+    def wind(self, part: RoundPlan, decision: Decision, place: str) -> list[Fact]:
+        wind = part.winds[0]
+        speed, gust = round(wind.speed_mps / MPH_MPS), round(wind.gust_mps / MPH_MPS)
+        if not speed:
+            return [Fact(kind="wind", value=0, unit="mph", place=f"{place}.speed_mps")]
+        hour = clock(wind.blows_from, bearing(decision))
+        facts = [
+            Fact(kind="wind", value=speed, unit="mph", place=f"{place}.speed_mps"),
+            Fact(kind="hour", value=hour, unit="o'clock", place=f"{place}.blows_from"),
+            Fact(kind="way", value=way(hour), place=f"{place}.blows_from"),
+        ]
+        if gust > speed + 2:
+            facts.append(Fact(kind="gust", value=gust, unit="mph", place=f"{place}.gust_mps"))
+        return facts
+
+    def shot(
+        self, decision: Decision, place: str, rounds: tuple[int, ...], turned: list[Fact] | None = None
+    ) -> ShotFacts:
+        facts = [
+            *self.green(decision, place),
+            *(turned or ()),
+            *(self.answer(decision, place) if decision.options else ()),
+        ]
+        if not decision.options:
+            facts.append(Fact(kind="no shot", value=decision.note, place=f"{place}.note"))
+        return ShotFacts(rounds=rounds, role=decision.role, stroke=decision.stroke, facts=tuple(facts))
+
+    def green(self, decision: Decision, place: str) -> Iterator[Fact]:
+        for kind in ("front", "middle", "back"):
+            yield self.length(
+                kind, getattr(decision.green, f"{kind}_m"), f"{place}.green.{kind}_m"
+            )
+        yield self.length("hole", decision.to_hole_m, f"{place}.to_hole_m")
+        if decision.spot.lie not in (Lie.TEE, Lie.FAIRWAY):
+            yield Fact(kind="lie", value=decision.spot.lie.said, place=f"{place}.spot.lie")
+
+    def answer(self, decision: Decision, place: str) -> Iterator[Fact]:
+        first = f"{place}.options.0"
+        best, quoted = decision.first, decision.options[0].quoted
+        yield Fact(kind="shot", value=self.called(best.label), place=f"{first}.option.label")
+        yield self.length("carry", best.carry_m, f"{first}.option.carry_m")
+        if abs(self.units.whole(best.rise_m)) >= TELLING_RISE:
+            yield self.length("rise", best.rise_m, f"{first}.option.rise_m")
+        if playing(best, self.units) is not None and best.plays_m is not None:
+            yield self.length("playing", best.plays_m, f"{first}.option.plays_m")
+        if quoted is not None:
+            finish = f"{first}.quoted.finish"
+            yield self.length("side", quoted.finish.side_m, f"{finish}.side_m", quoted.finish.of)
+            yield self.length("past", quoted.finish.past_m, f"{finish}.past_m", quoted.finish.of)
+            if quoted.start is not None and quoted.start.at:
+                yield Fact(kind="start", value=quoted.start.at, place=f"{first}.quoted.start.at")
+        yield from self.trouble(decision, place)
+        yield from self.gusts(decision, place)
+        yield from self.miss(decision, place)
+        if decision.unplayable is not None:
+            yield self.length("drop", decision.unplayable.away_m, f"{place}.unplayable.away_m")
+        yield from self.other(decision, place)
+        yield from self.leaves(decision, place)
+
+    def trouble(self, decision: Decision, place: str) -> Iterator[Fact]:
+        cleared = 0
+        for k, found in enumerate(decision.trouble):
+            at = f"{place}.trouble.{k}"
+            match found.state:
+                case "cleared" if found.carry_m is not None and found.room_m is not None:
+                    cleared += 1
+                    if cleared <= _CLEARED:
+                        yield self.length("cleared", found.carry_m, f"{at}.carry_m", found.what)
+                        yield self.length("room", found.room_m, f"{at}.room_m", found.what)
+                case "open" if found.along or found.reach_m is None:
+                    word = "all along" if found.along else "on"
+                    side = f"{word} the {found.side}" if found.side else ""
+                    yield Fact(kind="beside", value=side, of=found.what, place=f"{at}.side")
+                case "open" if found.reach_m is not None:
+                    yield self.length("open", found.reach_m, f"{at}.reach_m", found.what)
+                case "beyond" if found.reach_m is not None:
+                    yield self.length("beyond", found.reach_m, f"{at}.reach_m", found.what)
+
+    def gusts(self, decision: Decision, place: str) -> Iterator[Fact]:
+        settled = decision.commit
+        if settled is None:
+            return
+        at = f"{place}.commit"
+        lull, _, gust = settled.numbers_m
+        calmer, _, stronger = settled.others
+        if calmer or stronger:
+            if calmer:
+                yield Fact(kind="lull shot", value=self.called(calmer), place=f"{at}.others.0")
+            if stronger:
+                yield Fact(kind="gust shot", value=self.called(stronger), place=f"{at}.others.2")
+            return
+        yield self.length("lull", lull, f"{at}.numbers_m.0")
+        yield self.length("in gusts", gust, f"{at}.numbers_m.2")
+        yield self.length("commit", settled.committed_m, f"{at}.committed_m")
+
+    def miss(self, decision: Decision, place: str) -> Iterator[Fact]:
+        found = where_to_miss(decision)
+        if found is None:
+            return
+        best, worst, dead = found
+        index = {miss.where: k for k, miss in enumerate(decision.misses)}
+        yield Fact(kind="miss", value=best.where, place=f"{place}.misses.{index[best.where]}.where")
+        kind = "dead" if dead else "not"
+        at = f"{place}.misses.{index[worst.where]}.where"
+        yield Fact(kind=kind, value=worst.where, of=worst.ground, place=at)
+
+    def other(self, decision: Decision, place: str) -> Iterator[Fact]:
+        """One alternative: an even one, or what another shot costs off the tee where that is real."""
+        if len(decision.options) < 2:
+            return
+        option = decision.options[1].option
+        if option.cost < decision.first.cost:
+            return
+        at = f"{place}.options.1.option"
+        label = self.called(option.label)
+        if option.word is Word.EVEN:
+            yield Fact(kind="even", value=label, place=f"{at}.label")
+        elif option.word is Word.REAL and decision.role is Role.TEE:
+            yield Fact(kind="costs", value=f"{option.cost:.2f}", unit="strokes", of=label, place=f"{at}.cost")
+
+    def leaves(self, decision: Decision, place: str) -> Iterator[Fact]:
+        best = decision.first
+        if best.leave is None:
+            return
+        at = f"{place}.options.0.option.leave.to_front_m"
+        yield self.length("leaves from", best.leave.to_front_m[0], f"{at}.0")
+        yield self.length("leaves to", best.leave.to_front_m[1], f"{at}.1")
+        for k, stretch in enumerate(decision.next_shots):
+            if stretch.lie is Lie.FAIRWAY and stretch.share >= _RARE:
+                high, label = f"{place}.next_shots.{k}.high_m", self.called(stretch.label)
+                yield self.length("then to", stretch.high_m, high, label)
