@@ -184,6 +184,7 @@ def plan_course(
             ),
             holes=tuple(planned),
             round_scores=round_scores(planned, numbers),
+            stock=tuple(shot.label for shot in player.shots if shot.stock),
             kept=kept,
             made=total - kept,
         )

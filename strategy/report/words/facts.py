@@ -11,7 +11,7 @@ than the rest. Each fact keeps its place in plan.json; a test reads the value ba
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -26,8 +26,11 @@ from strategy.report.words.sentences import playing
 from strategy.units import MPH_MPS
 
 TELLING_RISE: Final = 2  # whole yards that a landing lies above or below the ball
+TELLING_GUSTS: Final = 6  # whole yards between the numbers of lull and gust
+_FAR: Final = 240  # whole yards or metres to the hole: a full shot is then a long one
 _CLEARED: Final = 2  # things that a shot clears: those with the least room
-_RARE: Final = 0.04  # a stretch of leaves that fewer balls have is not said
+_WEDGES: Final = 100  # with less left than this the shot is picked by the number, and no clubs are listed
+_STRETCHES: Final = 4  # of leaves with the clubs that follow: those next to one another that most balls have
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,7 +150,7 @@ def hole_facts(plan: Plan, position: int, units: Units, rounds: tuple[int, ...] 
         Only these; all when empty.
     """
     hole = plan.holes[position]
-    reader = _Reader(plan, units)
+    reader = _Reader(plan.stock, units)
     place = f"holes.{position}"
     chosen = [
         (f"{place}.rounds.{k}", part)
@@ -167,11 +170,48 @@ def hole_facts(plan: Plan, position: int, units: Units, rounds: tuple[int, ...] 
     )
 
 
+def asked_facts(
+    decision: Decision, units: Units, rounds: tuple[int, ...], stock: Sequence[str] = ()
+) -> ShotFacts:
+    """The facts of one shot by itself, their places counted from its decision; `stock`: see `Plan`."""
+    return _Reader(stock, units).shot(decision, "", rounds)
+
+
+def wind_facts(part: RoundPlan, decision: Decision, place: str = "") -> list[Fact]:
+    """The forecast wind of a round, by the clock from where a shot is played."""
+    if len(part.winds) != 1 or not decision.options:
+        return []
+    wind = part.winds[0]
+    speed, gust = round(wind.speed_mps / MPH_MPS), round(wind.gust_mps / MPH_MPS)
+    if not speed:
+        return [Fact(kind="wind", value=0, unit="mph", place=f"{place}.speed_mps")]
+    hour = clock(wind.blows_from, bearing(decision))
+    facts = [
+        Fact(kind="wind", value=speed, unit="mph", place=f"{place}.speed_mps"),
+        Fact(kind="hour", value=hour, unit="o'clock", place=f"{place}.blows_from"),
+        Fact(kind="way", value=way(hour), place=f"{place}.blows_from"),
+    ]
+    if gust > speed + 2:
+        facts.append(Fact(kind="gust", value=gust, unit="mph", place=f"{place}.gust_mps"))
+    return facts
+
+
+def turned_facts(part: RoundPlan, tee: Decision, decision: Decision, place: str = "") -> list[Fact]:
+    """Hour and effect of the wind on a later shot, where the hole has turned since the tee; else nothing."""
+    off, here = (
+        {f.kind: f for f in wind_facts(part, shot, place) if f.kind in ("hour", "way")}
+        for shot in (tee, decision)
+    )
+    if not off or not here or not _has_turned(int(off["hour"].value), int(here["hour"].value)):
+        return []
+    return list(here.values())
+
+
 class _Reader:
     """Reads facts from a plan, in some unit."""
 
-    def __init__(self, plan: Plan, units: Units) -> None:
-        self.units, self.stock = units, frozenset(plan.stock)
+    def __init__(self, stock: Sequence[str], units: Units) -> None:
+        self.units, self.stock = units, frozenset(stock)
 
     def called(self, label: str) -> str:
         """A shot in short: a stock shot by its club alone."""
@@ -193,37 +233,15 @@ class _Reader:
 
     def round(self, part: RoundPlan, location: LocationPlan, at: str, n: int) -> RoundFacts:
         place = f"{at}.locations.{n}"
-        facts = []
-        if len(part.winds) == 1 and location.tee.options:
-            facts += self.wind(part, location.tee, f"{at}.winds.0")
+        facts = wind_facts(part, location.tee, f"{at}.winds.0")
         shots = [self.shot(location.tee, f"{place}.tee", part.rounds)]
-        hour = next((f.value for f in facts if f.kind == "hour"), None)
         for k, decision in enumerate(location.approaches):
-            if decision.role not in (Role.MIDDLE, Role.ON):
-                continue
-            turned = []
-            if hour is not None and decision.options:
-                turned = [f for f in self.wind(part, decision, f"{at}.winds.0") if f.kind in ("hour", "way")]
-                turned = [] if turned[0].value == hour else turned
-            shots.append(self.shot(decision, f"{place}.approaches.{k}", part.rounds, turned))
+            if decision.role in (Role.MIDDLE, Role.ON):
+                turned = turned_facts(part, location.tee, decision, f"{at}.winds.0")
+                shots.append(self.shot(decision, f"{place}.approaches.{k}", part.rounds, turned))
         return RoundFacts(
             rounds=part.rounds, facts=tuple(facts), shots=tuple(shots), location=location.cut.text
         )
-
-    def wind(self, part: RoundPlan, decision: Decision, place: str) -> list[Fact]:
-        wind = part.winds[0]
-        speed, gust = round(wind.speed_mps / MPH_MPS), round(wind.gust_mps / MPH_MPS)
-        if not speed:
-            return [Fact(kind="wind", value=0, unit="mph", place=f"{place}.speed_mps")]
-        hour = clock(wind.blows_from, bearing(decision))
-        facts = [
-            Fact(kind="wind", value=speed, unit="mph", place=f"{place}.speed_mps"),
-            Fact(kind="hour", value=hour, unit="o'clock", place=f"{place}.blows_from"),
-            Fact(kind="way", value=way(hour), place=f"{place}.blows_from"),
-        ]
-        if gust > speed + 2:
-            facts.append(Fact(kind="gust", value=gust, unit="mph", place=f"{place}.gust_mps"))
-        return facts
 
     def shot(
         self, decision: Decision, place: str, rounds: tuple[int, ...], turned: list[Fact] | None = None
@@ -239,9 +257,7 @@ class _Reader:
 
     def green(self, decision: Decision, place: str) -> Iterator[Fact]:
         for kind in ("front", "middle", "back"):
-            yield self.length(
-                kind, getattr(decision.green, f"{kind}_m"), f"{place}.green.{kind}_m"
-            )
+            yield self.length(kind, getattr(decision.green, f"{kind}_m"), f"{place}.green.{kind}_m")
         yield self.length("hole", decision.to_hole_m, f"{place}.to_hole_m")
         if decision.spot.lie not in (Lie.TEE, Lie.FAIRWAY):
             yield Fact(kind="lie", value=decision.spot.lie.said, place=f"{place}.spot.lie")
@@ -253,7 +269,10 @@ class _Reader:
         yield self.length("carry", best.carry_m, f"{first}.option.carry_m")
         if abs(self.units.whole(best.rise_m)) >= TELLING_RISE:
             yield self.length("rise", best.rise_m, f"{first}.option.rise_m")
-        if playing(best, self.units) is not None and best.plays_m is not None:
+        # A full shot that is not played at the hole goes as far as it goes: its number is that of the club.
+        far = self.units.whole(decision.to_hole_m) > _FAR
+        full = quoted is not None and quoted.full and (quoted.finish.of != "hole" or far)
+        if not full and playing(best, self.units) is not None and best.plays_m is not None:
             yield self.length("playing", best.plays_m, f"{first}.option.plays_m")
         if quoted is not None:
             finish = f"{first}.quoted.finish"
@@ -280,8 +299,10 @@ class _Reader:
                         yield self.length("cleared", found.carry_m, f"{at}.carry_m", found.what)
                         yield self.length("room", found.room_m, f"{at}.room_m", found.what)
                 case "open" if found.along or found.reach_m is None:
-                    word = "all along" if found.along else "on"
-                    side = f"{word} the {found.side}" if found.side else ""
+                    side = f"on the {found.side}" if found.side else ""
+                    if found.along:
+                        own = not found.side or found.side in found.what.split()
+                        side = "all along" if own else f"all along the {found.side}"
                     yield Fact(kind="beside", value=side, of=found.what, place=f"{at}.side")
                 case "open" if found.reach_m is not None:
                     yield self.length("open", found.reach_m, f"{at}.reach_m", found.what)
@@ -300,6 +321,8 @@ class _Reader:
                 yield Fact(kind="lull shot", value=self.called(calmer), place=f"{at}.others.0")
             if stronger:
                 yield Fact(kind="gust shot", value=self.called(stronger), place=f"{at}.others.2")
+            return
+        if abs(self.units.whole(lull) - self.units.whole(gust)) < TELLING_GUSTS:
             return
         yield self.length("lull", lull, f"{at}.numbers_m.0")
         yield self.length("in gusts", gust, f"{at}.numbers_m.2")
@@ -327,7 +350,7 @@ class _Reader:
         label = self.called(option.label)
         if option.word is Word.EVEN:
             yield Fact(kind="even", value=label, place=f"{at}.label")
-        elif option.word is Word.REAL and decision.role is Role.TEE:
+        elif option.word is Word.REAL and decision.role is Role.TEE and option.club != decision.first.club:
             yield Fact(kind="costs", value=f"{option.cost:.2f}", unit="strokes", of=label, place=f"{at}.cost")
 
     def leaves(self, decision: Decision, place: str) -> Iterator[Fact]:
@@ -337,7 +360,22 @@ class _Reader:
         at = f"{place}.options.0.option.leave.to_front_m"
         yield self.length("leaves from", best.leave.to_front_m[0], f"{at}.0")
         yield self.length("leaves to", best.leave.to_front_m[1], f"{at}.1")
-        for k, stretch in enumerate(decision.next_shots):
-            if stretch.lie is Lie.FAIRWAY and stretch.share >= _RARE:
-                high, label = f"{place}.next_shots.{k}.high_m", self.called(stretch.label)
-                yield self.length("then to", stretch.high_m, high, label)
+        if self.units.whole(best.leave.to_front_m[0]) >= _WEDGES:
+            yield from self.clubs(decision, place)
+
+    def clubs(self, decision: Decision, place: str) -> Iterator[Fact]:
+        """The clubs that follow from the fairway, each to its distance to the front."""
+        there = [(k, n) for k, n in enumerate(decision.next_shots) if n.lie is Lie.FAIRWAY]
+        windows = [there[i : i + _STRETCHES] for i in range(max(len(there) - _STRETCHES, 0) + 1)]
+        most = max(windows, key=lambda rows: sum(n.share for _, n in rows))
+        for k, stretch in most:
+            high, label = f"{place}.next_shots.{k}.high_m", self.called(stretch.label)
+            # The last one of all has no end that is said: longer is the same club as far as is known.
+            kind = "then" if (k, stretch) == there[-1] else "then to"
+            yield self.length(kind, stretch.high_m, high, label)
+
+
+def _has_turned(hour: int, other: int) -> bool:
+    """Whether a wind is another one to a player: what it does, or two hours."""
+    apart = abs(hour - other) % 12
+    return way(hour) != way(other) or min(apart, 12 - apart) >= 2

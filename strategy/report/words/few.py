@@ -24,14 +24,14 @@ def few_hole(hole: HoleFacts) -> list[str]:
     lines = []
     for group in shared(hole):
         for shot in group.shots:
-            lines.append(_line(hole.label, shot))
+            lines.append(few_shot(hole.label, shot))
         for part in group.rounds:
-            lines += [_line(hole.label, shot) for shot in part.shots]
+            lines += [few_shot(hole.label, shot) for shot in part.shots]
     lines += [f"{hole.label} not planned"[:WIDE] for _ in hole.failed]
     return lines
 
 
-def _line(label: str, shot: ShotFacts) -> str:
+def few_shot(label: str, shot: ShotFacts) -> str:
     """Where, club, number and aim; then trouble, the miss and the gust as far as there is room."""
     where = f"{label} R{_rounds(shot.rounds)}"
     front = shot.get("front")
@@ -40,7 +40,12 @@ def _line(label: str, shot: ShotFacts) -> str:
     if (none := shot.get("no shot")) is not None:
         return f"{where}  no shot: {none.value}"[:WIDE]
     club = number_words(shot).replace(" to carry", "").replace(", playing ", " plays ")
-    line = f"{where}  {club}: {aim_words(shot).removeprefix('finish ').removeprefix('start at ')}"
+    aim = aim_words(shot).removeprefix("finish ").removeprefix("start at ")
+    line = f"{where}  {club}: {aim}"
+    for shorter in (f"{where}  {club}: {aim.replace(' of the hole', '')}", f"{where}  {club}"):
+        if len(line) > WIDE:
+            line = shorter
+    line = line[:WIDE]
     for words in _more(shot):
         if len(line) + len(words) + 2 <= WIDE:
             line += f"; {words}"

@@ -19,6 +19,8 @@ from strategy.plan.document import (
 )
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
 from strategy.report.words.costs import flag_sentence
+from strategy.report.words.facts import asked_facts
+from strategy.report.words.figures import clock_words, figures_words, turned_wind
 from strategy.report.words.lengths import Units
 from strategy.report.words.lie_words import lie_words, unseen_words
 from strategy.report.words.lines import wrapped
@@ -50,9 +52,14 @@ _COUNTS_WIDE: Final = 30  # columns that counts of 20 need beside their row
 
 
 def plan_text(
-    plan: Plan, units: Units = Units.YARDS, *, holes: Sequence[str] = (), rounds: Sequence[int] = ()
+    plan: Plan,
+    units: Units = Units.YARDS,
+    *,
+    holes: Sequence[str] = (),
+    rounds: Sequence[int] = (),
+    card: Sequence[str] = (),
 ) -> str:
-    """The plan in words.
+    """The plan in all words.
 
     Parameters
     ----------
@@ -62,6 +69,8 @@ def plan_text(
         Of every length said.
     holes, rounds : sequences
         Only these; all when empty.
+    card : sequence of str
+        Lines of the course's card, which has the scores of the rounds; they stand alone without.
 
     Raises
     ------
@@ -69,17 +78,25 @@ def plan_text(
         For a hole that the plan does not have.
     """
     chosen = [plan.hole(label) for label in holes] or list(plan.holes)
-    lines = [*wrapped(f"{plan.course}: plan for {plan.player}, {plan.week}"), f"Distances in {units}.", ""]
-    lines += wrapped(plan.cautions[0])
-    if not holes:
+    lines = opening(plan, units)
+    if card:
+        lines += ["", *card]
+    elif not holes:
         for scores in plan.round_scores:
             if not rounds or scores.round in rounds:
                 lines += wrapped(round_words(scores), hang="  ")
-    everywhere = _everywhere(plan)
+    everywhere = everywhere_words(plan)
+    teller = _Figures(units, plan.stock)
     for hole in chosen:
-        lines += ["", *_hole(hole, units, tuple(rounds), everywhere)]
+        lines += ["", *_hole(hole, teller, tuple(rounds), everywhere)]
     lines += [*_findings(plan, chosen), "", *foot(plan, everywhere)]
     return "\n".join(lines) + "\n"
+
+
+def opening(plan: Plan, units: Units) -> list[str]:
+    """What every text begins with: whose plan it is, the unit, the Committee's word."""
+    title = [*wrapped(f"{plan.course}: plan for {plan.player}, {plan.week}"), f"Distances in {units}.", ""]
+    return [*title, *wrapped(plan.cautions[0])]
 
 
 def foot(plan: Plan, everywhere: Sequence[str] = ()) -> list[str]:
@@ -107,7 +124,7 @@ def _findings(plan: Plan, holes: Sequence[HolePlan]) -> Iterator[str]:
             yield from wrapped(f"{where}{_sentence(note.text)}", "  ", hang="  ")
 
 
-def _everywhere(plan: Plan) -> list[str]:
+def everywhere_words(plan: Plan) -> list[str]:
     """Assumptions that hold for every hole are said once."""
     if len(plan.holes) < 2:
         return []
@@ -115,8 +132,10 @@ def _everywhere(plan: Plan) -> list[str]:
     return [text for text in first if all(text in hole.assumptions for hole in plan.holes)]
 
 
-def _hole(hole: HolePlan, units: Units, rounds: tuple[int, ...], everywhere: Sequence[str]) -> Iterator[str]:
-    groups = tee_groups(hole, rounds)
+def _hole(
+    hole: HolePlan, teller: _Figures, rounds: tuple[int, ...], everywhere: Sequence[str]
+) -> Iterator[str]:
+    groups, units = tee_groups(hole, rounds), teller.units
     title = f"Hole {hole.label}" if hole.label.isdecimal() else hole.label
     name = f", {hole.name}" if hole.name and hole.name != hole.label else ""
     yield from wrapped(f"{title}{name}   {_measure(hole, groups, units)}", hang="  ")
@@ -126,7 +145,7 @@ def _hole(hole: HolePlan, units: Units, rounds: tuple[int, ...], everywhere: Seq
         if found.kind == "failed":
             yield from wrapped(f"Not planned: {found.text}", "  ")
     for group in groups:
-        yield from _group(group, units, alone=len(groups) == 1)
+        yield from _group(group, teller, alone=len(groups) == 1)
     own = [_sentence(text) for text in hole.assumptions if text not in everywhere]
     if own:
         yield from wrapped("Taken for granted: " + " ".join(own), "  ")
@@ -150,33 +169,53 @@ def _lengths(plans: Sequence[RoundPlan], units: Units) -> Iterator[str]:
         yield f"{span} from {the_tee(tee)}{moved}"
 
 
-def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
+class _Figures:
+    """What the long text adds to a decision, from the facts of the short ones."""
+
+    def __init__(self, units: Units, stock: Sequence[str]) -> None:
+        self.units, self.stock = units, tuple(stock)
+
+    def words(self, decision: Decision, plan: RoundPlan, *, aim: bool = False) -> str:
+        """Numbers of the green and of trouble; with `aim` of a shot that was said for several rounds."""
+        return figures_words(asked_facts(decision, self.units, plan.rounds, self.stock), aim=aim)
+
+
+def _group(group: TeeGroup, teller: _Figures, *, alone: bool) -> Iterator[str]:
     """A tee shot with the hole locations it holds for, then the approaches of each."""
     quoted = group.tee.options[0].quoted if group.tee.options else None
     short_hole = quoted is not None and quoted.finish.of == "hole"
+    units = teller.units
     if short_hole:
         for plan, location in group.where:
             yield from wrapped(f"{_where(plan, location, units)}:", "  ")
-            yield from _decision(location.tee, units, "    ")
+            yield from _decision(location.tee, units, "    ", figures=teller.words(location.tee, plan))
             yield from _needs(location.tee, units, "    ")
-            yield from _shots(location, location.approaches, units, "    ")
+            yield from _shots(plan, location, location.approaches, teller, "    ")
         return
     when = "" if alone else f" ({_when(group)})"
     yield from _decision(group.tee, units, "  ", opening=f"Tee{when}: ")
     second = shared_lay_up(group)
     if second is not None:
-        yield from _shots(group.where[0][1], (second,), units, "  ", on=False)
+        yield from _shots(*group.where[0], (second,), teller, "  ", on=False)
     for plan, location in group.where:
         shots = [d for d in location.approaches if second is None or d.role is Role.ON]
-        lines = wrapped(next_sentence(location.tee, units), "    ")
+        lines = wrapped(teller.words(location.tee, plan, aim=len(group.where) > 1), "    ")
+        lines += wrapped(next_sentence(location.tee, units), "    ")
         lines += _needs(location.tee, units, "    ")
-        lines += _shots(location, shots, units, "    ")
+        if second is not None:
+            own = next(d for d in location.approaches if d.role is Role.MIDDLE)
+            lines += wrapped(
+                f"{turned_wind(plan, location, own)} {teller.words(own, plan, aim=True)}", "    "
+            )
+        lines += _shots(plan, location, shots, teller, "    ")
         yield from wrapped(f"{_where(plan, location, units)}{':' if lines else '.'}", "  ")
         yield from lines
 
 
-def _decision(decision: Decision, units: Units, indent: str, opening: str = "") -> Iterator[str]:
-    text = [opening + answer(decision, units), commit_words(decision, units)]
+def _decision(
+    decision: Decision, units: Units, indent: str, opening: str = "", figures: str = ""
+) -> Iterator[str]:
+    text = [opening + answer(decision, units), figures, commit_words(decision, units)]
     if decision.options:
         best = decision.first
         text += [counts_words(best.counts), trees_words(decision), unplayable_words(decision, units)]
@@ -193,15 +232,17 @@ def _needs(decision: Decision, units: Units, indent: str) -> Iterator[str]:
 
 
 def _shots(
-    location: LocationPlan, shots: Sequence[Decision], units: Units, indent: str, *, on: bool = True
-) -> Iterator[str]:
+    plan: RoundPlan, location: LocationPlan, shots: Sequence[Decision], teller: _Figures, indent: str, *,
+    on: bool = True,
+) -> Iterator[str]:  # fmt: skip
     """Shots after the tee shot; those from the edges of the landing in a line below the middle."""
-    edges = [d for d in location.approaches if d.role in (Role.LEFT, Role.RIGHT)]
+    edges, units = [d for d in location.approaches if d.role in (Role.LEFT, Role.RIGHT)], teller.units
     for decision in shots:
         if decision.role not in (Role.MIDDLE, Role.ON):
             continue
         opening = f"From {from_words(decision, location if on else None, units)}. "
-        yield from _decision(decision, units, indent, opening=opening)
+        figures = f"{turned_wind(plan, location, decision)} {teller.words(decision, plan)}".strip()
+        yield from _decision(decision, units, indent, opening=opening, figures=figures)
         if decision.role is Role.MIDDLE:
             yield from _edges(edges, units, indent + "  ")
 
@@ -227,6 +268,7 @@ def _where(plan: RoundPlan, location: LocationPlan, units: Units) -> str:
         words.append(markers_words(plan.up_m, units))
     if len(plan.winds) == 1:
         words.append(wind_words(plan.winds[0].speed_mps, plan.winds[0].blows_from))
+        words.append(clock_words(plan, location))
     words.append(expected_words(location.tee))
     return "; ".join(w for w in words if w)
 

@@ -20,7 +20,8 @@ class Shared:
     Attributes
     ----------
     shots : tuple of ShotFacts
-        The tee shot, and a lay-up that is the same in all of them; empty where the tee shot plays at the hole.
+        The tee shot, and a lay-up that is the same in all of them; empty for one round, and where the tee
+        shot plays at the hole.
     rounds : tuple of RoundFacts
         With the shots that are left to say.
     """
@@ -43,13 +44,11 @@ def shared(hole: HoleFacts) -> tuple[Shared, ...]:
 
 
 def _shared(group: Sequence[RoundFacts]) -> Shared:
-    if at_the_hole(group[0].shots[0]):
+    if len(group) == 1 or at_the_hole(group[0].shots[0]):
         return Shared(shots=(), rounds=tuple(group))
     count = 0
     for same in zip(*(part.shots for part in group), strict=False):
         if count and (at_the_hole(same[0]) or not all(same_shot(same[0], other) for other in same[1:])):
-            break
-        if count and len(group) == 1:
             break
         count += 1
     shots = tuple(_merged([part.shots[k] for part in group]) for k in range(count))

@@ -23,7 +23,6 @@ from strategy.report.words.same import Shared, at_the_hole, shared
 from strategy.report.words.sentences import rounds_words
 
 AT_THE_HOLE: Final = 1  # whole yards or metres either way
-_STRETCHES: Final = 4  # of leaves
 _GREEN: Final = ("front", "middle", "back")
 
 
@@ -51,34 +50,22 @@ def _group(group: Shared, *, alone: bool, green: bool) -> Iterator[tuple[str, st
         words += [f"Then {shot_words(shot)}" for shot in then]
         yield "  ", " ".join(words)
     for part in group.rounds:
-        yield "  ", " ".join(_round(part, group, green=green))
+        yield "  ", " ".join(words for words in _round(part, group, green=green) if words)
 
 
 def _round(part: RoundFacts, group: Shared, *, green: bool) -> Iterator[str]:
     yield f"{rounds_words(part.rounds)}. {wind_sentence(part)}".strip()
     if group.shots:
-        mine = next(
-            facts
-            for facts in (group.shots[0].facts, *group.shots[0].others)
-            if facts in _of_round(group, part)
-        )
-        if words := leaves_sentence(mine):
-            yield words
+        tee = group.shots[0]
+        yield leaves_sentence((tee.facts, *tee.others)[group.rounds.index(part)])
     for shot in part.shots:
         if shot.role is Role.TEE:
             if at_the_hole(shot):
                 yield tee_green_words(shot, whole=not green)
         else:
             yield from_words(shot)
-        if (turn := turned_words(shot)) != "":
-            yield turn
+        yield turned_words(shot)
         yield shot_words(shot)
-
-
-def _of_round(group: Shared, part: RoundFacts) -> list[tuple[Fact, ...]]:
-    """Facts of the shared tee shot in one round."""
-    tee = group.shots[0]
-    return [(tee.facts, *tee.others)[group.rounds.index(part)]]
 
 
 # --- the head ----------------------------------------------------------------------------------------
@@ -103,11 +90,11 @@ def head_words(hole: HoleFacts, green: Sequence[Fact] = ()) -> str:
 
 
 def lengths_words(lengths: Sequence[Fact]) -> str:
-    """The length from the markers in use: "187", "318 (296 from moved markers)"."""
+    """The length from the markers in use: "187", "296 to 318", "415 from the back tee, ..."."""
     parts = []
     for tee in dict.fromkeys(fact.of for fact in lengths):
         values = sorted((int(f.value) for f in lengths if f.of == tee), reverse=True)
-        told = " and ".join(str(v) for v in values)
+        told = f"{values[0]}" if len(values) == 1 else f"{values[-1]} to {values[0]}"
         parts.append(told if len({f.of for f in lengths}) == 1 else f"{told} from {the_tee(tee)}")
     return ", ".join(parts)
 
@@ -223,7 +210,7 @@ def _short(name: str) -> str:
 
 
 def gust_sentence(shot: ShotFacts) -> str:
-    """Gusts in one clause: "Lull 4-iron, gust 3-wood.", "Lull 180, gust 172: play 176."."""
+    """Gusts in one clause: "Lull 4-iron, gust 3-wood.", "Gusts 180 to 172: play 176."."""
     if shot.others:
         return ""
     lull, gust = shot.get("lull shot"), shot.get("gust shot")
@@ -234,7 +221,9 @@ def gust_sentence(shot: ShotFacts) -> str:
     low, high, settled = (shot.get(kind) for kind in ("lull", "in gusts", "commit"))
     if low is None or high is None or settled is None:
         return ""
-    return f"Gusts {low.value} to {high.value}: play {settled.value}."
+    plays = shot.get("playing")
+    same = plays is not None and plays.value == settled.value  # then it was said
+    return f"Gusts {low.value} to {high.value}{'' if same else f': play {settled.value}'}."
 
 
 def miss_sentence(shot: ShotFacts) -> str:
@@ -278,23 +267,20 @@ def leaves_sentence(facts: Sequence[Fact]) -> str:
     clubs = then_words(facts)
     if not clubs:
         return f"Leaves {span} front."
-    *first, last = clubs
-    if not first:
-        return f"Leaves {span} front: {last[0]}."
-    told = [f"{label} to {to}" for label, to in first]
-    joint = ": " if len(told) <= 2 else ". "
-    words = f"{', '.join(told)}, then {last[0]}"
-    return f"Leaves {span} front{joint}{words if joint == ': ' else capital(words)}."
+    words = f"{', '.join(clubs[:-1])}, then {clubs[-1]}" if len(clubs) > 1 else clubs[0]
+    if len(clubs) <= 3:  # two of them have a distance: with the leaves, four numbers
+        return f"Leaves {span} front: {words}."
+    return f"Leaves {span} front. {capital(words)}."
 
 
-def then_words(facts: Sequence[Fact]) -> list[tuple[str, int]]:
+def then_words(facts: Sequence[Fact]) -> list[str]:
     """Clubs that follow a tee shot, each with the distance to the front that it is played to."""
-    found: list[tuple[str, int]] = []
+    found: list[tuple[str, str]] = []
     for fact in facts:
-        if fact.kind != "then to":
+        if fact.kind not in ("then", "then to"):
             continue
+        to = f" to {fact.value}" if fact.kind == "then to" else ""
         if found and found[-1][0] == fact.of:
-            found[-1] = (fact.of, int(fact.value))
-        else:
-            found.append((fact.of, int(fact.value)))
-    return found[:_STRETCHES]
+            found.pop()
+        found.append((fact.of, to))
+    return [f"{label}{to}" for label, to in found]
