@@ -1,7 +1,7 @@
 """Trouble of the advised shot: what it clears and by how much, what it does not clear, what it cannot reach.
 
-Numbers are those that `numbers` prints (`hazards.shot_numbers`). A thing is looked at where it comes nearer to
-the shot's line than a ball may stray: 15 yards for sand, 30 for water and out of bounds.
+Numbers are those that `numbers` prints (`hazards.shot_numbers`). A thing is looked at where it comes nearer
+to the shot's line than a ball may stray: 15 yards for sand, 30 for water and out of bounds.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The course on a card: a line a hole, hole locations, the wind by the hour, totals, where most is at stake."""
+"""The course on a card: a line a hole, hole locations, wind by the hour, totals, where most is at stake."""
 
 from __future__ import annotations
 
@@ -11,10 +11,9 @@ from strategy.report.words.facts import hole_facts
 from strategy.report.words.lengths import Units
 from strategy.report.words.lines import wrapped
 from strategy.report.words.sentences import round_words, rounds_words, wind_words
-from strategy.report.words.usual import lengths_words
 
-_TEE: Final = 26  # columns
-_THEN: Final = 25
+_TEE: Final = 27  # columns
+_THEN: Final = 26
 
 
 def card_text(plan: Plan, units: Units = Units.YARDS, rounds: Sequence[int] = ()) -> list[str]:
@@ -22,11 +21,11 @@ def card_text(plan: Plan, units: Units = Units.YARDS, rounds: Sequence[int] = ()
 
     ::
 
-        hole par length   off the tee            leaves   then                      R1   R2   R3   R4
-        1    4   431      driver 268-300         93-163   sand wedge to 8-iron    3.94 4.10 4.01 3.91
+           par length  off the tee                leaves  then                         R1   R2   R3   R4
+        1  4   431     driver 268-300             93-163  sand wedge - 8-iron        3.93 4.15 4.01 3.91
     """
     numbers = [n for n in _rounds(plan) if not rounds or n in rounds]
-    lines = [_row(("hole", "par", "length", "off the tee", "leaves", "then"), [f"R{n}" for n in numbers])]
+    lines = [_row(("", "par", "length", "off the tee", "leaves", "then"), [f"R{n}" for n in numbers])]
     for k, hole in enumerate(plan.holes):
         there = _there(hole, numbers)
         if any(location.tee.options for _, location in there.values()):
@@ -58,8 +57,9 @@ def _there(hole: HolePlan, numbers: Sequence[int]) -> dict[int, tuple[RoundPlan,
 
 def _row(words: Sequence[str], scores: Sequence[str]) -> str:
     label, par, length, tee, leaves, then = words
-    told = f"{label:<5}{par:<4}{length:<11}{tee:<{_TEE}}{leaves:<9}{then:<{_THEN}}"
-    return (told + " ".join(f"{score:>4}" for score in scores)).rstrip()
+    start = f"{label:<3}{par:<4}{length:<8}"
+    rest = f"{tee:<{_TEE}}{leaves:<8}{then:<{_THEN}}" if leaves or then else f"{tee:<{_TEE + 8 + _THEN}}"
+    return (start + rest + "".join(f" {score:>4}" for score in scores)).rstrip()
 
 
 def _hole(
@@ -77,10 +77,11 @@ def _hole(
         if shot is not None and carry is not None:
             clubs.setdefault(str(shot.value), []).append(int(carry.value))
     off = ", ".join(f"{club} {_span(carries)}" for club, carries in clubs.items())
-    if len(off) >= _TEE:
+    room = _TEE if any(tee.get("leaves from") is not None for tee in tees) else _TEE + 8 + _THEN
+    if len(off) >= room:
         off = ", ".join(f"{club.partition(',')[0]} {_span(carries)}" for club, carries in clubs.items())
-    if len(off) >= _TEE:
-        off = f"{off[: _TEE - 5]} ..."
+    if len(off) >= room:
+        off = f"{off[: room - 5]} ..."
     ends = [int(f.value) for tee in tees for kind in ("leaves from", "leaves to") for f in tee.every(kind)]
     follow = [
         (int(front.value), str(shot.value).partition(",")[0])
@@ -91,11 +92,11 @@ def _hole(
         and (shot := s.get("shot")) is not None
     ]
     names = list(dict.fromkeys(name for _, name in sorted(follow)))
-    then = names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}" if names else ""
+    then = names[0] if len(names) == 1 else f"{names[0]} - {names[-1]}"[:_THEN] if names else ""
     words = (
         facts.label,
         str(plan.holes[position].par),
-        lengths_words([f for f in facts.every("length")][:2]),
+        _span([int(f.value) for f in facts.every("length")]),
         off,
         _span(ends) if ends else "",
         then,
@@ -135,15 +136,16 @@ def _round(plan: Plan, number: int) -> Iterator[str]:
     if len(most) == 2:
         yield f"Most is at stake on {most[0]} and {most[1]}."
     if words := _by_hour(plan, number):
-        yield f"Wind: {words}."
+        yield f"Wind in mph: {words}."
 
 
 def _by_hour(plan: Plan, number: int) -> str:
-    """The wind of a round by the hour: "8:00 5 mph from the WSW, 9:00 7 mph from the SW"."""
+    """The wind of a round by the hour: "8:00 5 WSW, 9:00 7 SW"."""
     winds = [w for hole in plan.holes for part in hole.rounds for w in part.winds if w.round == number]
     hours: dict[int, str] = {}
     for wind in sorted((w for w in winds if w.hour is not None), key=lambda w: w.hour or 0.0):
-        hours.setdefault(int(wind.hour or 0.0), wind_words(wind.speed_mps, wind.blows_from))
+        words = wind_words(wind.speed_mps, wind.blows_from).replace(" mph from the ", " ")
+        hours.setdefault(int(wind.hour or 0.0), words)
     told: list[str] = []
     for hour, words in hours.items():
         if not told or not told[-1].endswith(f" {words}"):

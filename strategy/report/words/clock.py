@@ -1,4 +1,4 @@
-"""Wind by the clock, as a player says it who faces the shot: 12 o'clock is into, 6 helps, 3 is from the right."""
+"""Wind by the clock of a player who faces the shot: 12 o'clock is into, 6 helps, 3 is from the right."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A hole in few words: one line a shot, 80 characters at most, fit to be copied by hand. From the facts alone.
+"""A hole in few words: one line a shot, 80 characters at most, fit to be copied by hand.
 
 ::
 
@@ -23,8 +23,7 @@ def few_hole(hole: HoleFacts) -> list[str]:
     """One line for each shot of a hole."""
     lines = []
     for group in shared(hole):
-        for shot in group.shots:
-            lines.append(few_shot(hole.label, shot))
+        lines += [few_shot(hole.label, shot) for shot in group.shots]
         for part in group.rounds:
             lines += [few_shot(hole.label, shot) for shot in part.shots]
     lines += [f"{hole.label} not planned"[:WIDE] for _ in hole.failed]

@@ -1,4 +1,4 @@
-"""Numbers of a shot that the long text adds to its sentences, from the facts that the short texts are made of."""
+"""Numbers that the long text adds to its sentences, from the facts that the short texts are made of."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from strategy.report.words.usual import aim_words, leaves_sentence, number_words
 _GREEN: Final = ("front", "middle", "back")
 
 
-def figures_words(shot: ShotFacts, *, aim: bool = False) -> str:
+def figures_words(shot: ShotFacts, *, aim: bool = False, said: str = "") -> str:
     """Carry, the green from the ball, and all trouble.
 
     ::
@@ -20,6 +20,7 @@ def figures_words(shot: ShotFacts, *, aim: bool = False) -> str:
         7-iron, 181 to carry; 174 front, 187 middle, 201 back, hole 186. Water: 166 to carry, room 15.
 
     With `aim` also where it is aimed and what it leaves: of a shot that was said for several rounds at once.
+    The carry is left out where the sentence before, `said`, has it.
     """
     parts = [f"{f.value} {f.kind}" for kind in _GREEN if (f := shot.get(kind)) is not None]
     hole = shot.get("hole")
@@ -28,7 +29,8 @@ def figures_words(shot: ShotFacts, *, aim: bool = False) -> str:
     green = ", ".join(parts)
     if shot.get("shot") is None:
         return f"{capital(green)}."
-    words = [f"{capital(number_words(shot))}; {green}."]
+    number = capital(number_words(shot))
+    words = [f"{capital(green)}." if number in said else f"{number}; {green}."]
     if aim:
         words.append(f"{capital(aim_words(shot))}.")
     words += trouble_words(shot)

@@ -175,9 +175,10 @@ class _Figures:
     def __init__(self, units: Units, stock: Sequence[str]) -> None:
         self.units, self.stock = units, tuple(stock)
 
-    def words(self, decision: Decision, plan: RoundPlan, *, aim: bool = False) -> str:
+    def words(self, decision: Decision, plan: RoundPlan, *, aim: bool = False, said: str = "") -> str:
         """Numbers of the green and of trouble; with `aim` of a shot that was said for several rounds."""
-        return figures_words(asked_facts(decision, self.units, plan.rounds, self.stock), aim=aim)
+        facts = asked_facts(decision, self.units, plan.rounds, self.stock)
+        return figures_words(facts, aim=aim, said=said)
 
 
 def _group(group: TeeGroup, teller: _Figures, *, alone: bool) -> Iterator[str]:
@@ -188,7 +189,8 @@ def _group(group: TeeGroup, teller: _Figures, *, alone: bool) -> Iterator[str]:
     if short_hole:
         for plan, location in group.where:
             yield from wrapped(f"{_where(plan, location, units)}:", "  ")
-            yield from _decision(location.tee, units, "    ", figures=teller.words(location.tee, plan))
+            figures = teller.words(location.tee, plan, said=answer(location.tee, units))
+            yield from _decision(location.tee, units, "    ", figures=figures)
             yield from _needs(location.tee, units, "    ")
             yield from _shots(plan, location, location.approaches, teller, "    ")
         return
@@ -241,7 +243,8 @@ def _shots(
         if decision.role not in (Role.MIDDLE, Role.ON):
             continue
         opening = f"From {from_words(decision, location if on else None, units)}. "
-        figures = f"{turned_wind(plan, location, decision)} {teller.words(decision, plan)}".strip()
+        figures = teller.words(decision, plan, said=answer(decision, units))
+        figures = f"{turned_wind(plan, location, decision)} {figures}".strip()
         yield from _decision(decision, units, indent, opening=opening, figures=figures)
         if decision.role is Role.MIDDLE:
             yield from _edges(edges, units, indent + "  ")

@@ -155,7 +155,7 @@ def shot_words(shot: ShotFacts, *, leaves: bool = True) -> str:
 
 
 def number_words(shot: ShotFacts) -> str:
-    """Club and number: "7-iron, 181 to carry, playing 176"; of several rounds "driver, 281 to 286 to carry"."""
+    """Club and number: "7-iron, 181 to carry, playing 176"; in several rounds "281 to 286 to carry"."""
     label = shot.get("shot")
     carries = [int(f.value) for f in shot.over("carry")]
     low, high = min(carries), max(carries)
