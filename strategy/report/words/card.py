@@ -22,7 +22,7 @@ def card_text(plan: Plan, units: Units = Units.YARDS, rounds: Sequence[int] = ()
     ::
 
            par length  off the tee                leaves  then                         R1   R2   R3   R4
-        1  4   431     driver 268-300             93-163  sand wedge - 8-iron        3.93 4.15 4.01 3.91
+        1  4   431     driver 268-300             93-163  sand wedge/8-iron          3.93 4.15 4.01 3.91
     """
     numbers = [n for n in _rounds(plan) if not rounds or n in rounds]
     lines = [_row(("", "par", "length", "off the tee", "leaves", "then"), [f"R{n}" for n in numbers])]
@@ -92,7 +92,7 @@ def _hole(
         and (shot := s.get("shot")) is not None
     ]
     names = list(dict.fromkeys(name for _, name in sorted(follow)))
-    then = names[0] if len(names) == 1 else f"{names[0]} - {names[-1]}"[:_THEN] if names else ""
+    then = names[0] if len(names) == 1 else f"{names[0]}/{names[-1]}"[:_THEN] if names else ""
     words = (
         facts.label,
         str(plan.holes[position].par),

@@ -150,7 +150,7 @@ def hole_facts(plan: Plan, position: int, units: Units, rounds: tuple[int, ...] 
         Only these; all when empty.
     """
     hole = plan.holes[position]
-    reader = _Reader(plan.stock, units)
+    reader = _FactReader(plan.stock, units)
     place = f"holes.{position}"
     chosen = [
         (f"{place}.rounds.{k}", part)
@@ -174,7 +174,7 @@ def asked_facts(
     decision: Decision, units: Units, rounds: tuple[int, ...], stock: Sequence[str] = ()
 ) -> ShotFacts:
     """The facts of one shot by itself, their places counted from its decision; `stock`: see `Plan`."""
-    return _Reader(stock, units).shot(decision, "", rounds)
+    return _FactReader(stock, units).shot(decision, "", rounds)
 
 
 def wind_facts(part: RoundPlan, decision: Decision, place: str = "") -> list[Fact]:
@@ -207,7 +207,7 @@ def turned_facts(part: RoundPlan, tee: Decision, decision: Decision, place: str 
     return list(here.values())
 
 
-class _Reader:
+class _FactReader:
     """Reads facts from a plan, in some unit."""
 
     def __init__(self, stock: Sequence[str], units: Units) -> None:

@@ -217,7 +217,7 @@ def _group(group: TeeGroup, teller: _Figures, *, alone: bool) -> Iterator[str]:
 def _decision(
     decision: Decision, units: Units, indent: str, opening: str = "", figures: str = ""
 ) -> Iterator[str]:
-    text = [opening + answer(decision, units), figures, commit_words(decision, units)]
+    text = [opening + answer(decision, units), commit_words(decision, units)]
     if decision.options:
         best = decision.first
         text += [counts_words(best.counts), trees_words(decision), unplayable_words(decision, units)]
@@ -225,6 +225,7 @@ def _decision(
         text += [jump_words(decision, units), miss_words(decision, units), short_side_words(decision)]
         text += [sides_words(decision), table_sentence(decision, units)]
         text += [unknown_trees_words(decision, units)]
+    text.append(figures)
     yield from wrapped(" ".join(t for t in text if t), indent)
 
 
