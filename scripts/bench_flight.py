@@ -13,8 +13,9 @@ from typing import Any
 import numpy as np
 
 from strategy.ball.air import STANDARD_AIR
-from strategy.ball.flight import CHUNK, DIAMETER_M, GRAVITY, LAW, MASS_KG, RADIUS_M, Launch, fly
+from strategy.ball.flight import CHUNK, Launch, fly
 from strategy.ball.ground import run_of
+from strategy.ball.law import DIAMETER_M, GRAVITY, LAW, MASS_KG, RADIUS_M
 from strategy.codes import Surface
 
 

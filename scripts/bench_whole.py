@@ -21,7 +21,7 @@ HOLE = "15"  # a par 5 with water all along
 
 
 def demo_hole(label=HOLE):
-    from tests.worlds import of_demo
+    from scripts.invented import of_demo
 
     return of_demo(label)
 
@@ -98,7 +98,7 @@ def gathers(quick):
     from numba import njit
 
     from strategy.decide.cost_field import cost_field
-    from strategy.decide.kernels.arguments import AIM, Origin, Screens
+    from strategy.decide.kernels.arguments import AIM, Screens, StrikePoint
     from strategy.decide.kernels.flat_map import NO_SCREEN
     from strategy.decide.kernels.packed import points_of, table_of
     from strategy.decide.kernels.strokes import expected
@@ -132,8 +132,8 @@ def gathers(quick):
     def balls():
         for k, node in enumerate(nodes):
             expected(
-                field.land, field.to_gather(), Origin(*whole.rest.lattice.spots[node]), aims[k], page, row[k],
-                roll, sample, 1.0 + whole.rest.value[node], Screens(NO_SCREEN, page), out,
+                field.land, field.to_gather(), StrikePoint(*whole.rest.lattice.spots[node]), aims[k], page,
+                row[k], roll, sample, 1.0 + whole.rest.value[node], Screens(NO_SCREEN, page), out,
             )  # fmt: skip
 
     balls()
@@ -230,7 +230,7 @@ def against_quantecon():
         import quantecon  # noqa: F401
     except ImportError:
         return None
-    from tests.decide.test_whole_references import Frozen, policy_iteration, without_known
+    from scripts.frozen_hole import Frozen, policy_iteration, without_known
 
     hole = Frozen()
     start = hole.solver.value.copy()

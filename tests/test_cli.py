@@ -23,6 +23,7 @@ def run(*args, code=0):
     return result
 
 
+@pytest.mark.slow
 def test_part_of_a_plan_is_printed_drawn_and_kept(tmp_path):
     out = tmp_path / "plan"
     part = ["plan", *THREE, "--hole", "4", "--round", "2", "--jobs", "1", "--out", out]

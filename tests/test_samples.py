@@ -82,11 +82,11 @@ def test_the_sample_of_measurements_goes_with_it_too(folder):
     shutil.copy(sample("measurements.csv"), folder)
     course = read_course(folder)
     rows = read_measurements(folder / "measurements.csv")
-    assert {row.what.kind for row in rows} == {"reach", "carry", "run-out", "width", "landmark", "depth"}
+    assert {row.target.kind for row in rows} == {"reach", "carry", "run-out", "width", "landmark", "depth"}
     assert {row.origin for row in rows} == {Origin.SURVEYED, Origin.PACED, Origin.PUBLISHED}
     assert questions(course) == []
-    walked = [m for label in ("2", "13") for m in course.hole(label).measured]
-    assert [m.line for m in walked if m.counts] == [r.line for r in rows if r.what.kind != "landmark"]
+    walked = [m for label in ("2", "13") for m in course.hole(label).measurements]
+    assert [m.line for m in walked if m.counts] == [r.line for r in rows if r.target.kind != "landmark"]
 
 
 def test_the_answers_of_the_sample_answer(folder):

@@ -11,7 +11,7 @@ from strategy.course.stated import parse_length
 from strategy.errors import RequestError
 from strategy.quantity import height
 from strategy.units import FOOT_M, LENGTHS_M, PACES_M, YARD_M
-from strategy.week.firmness import sighting
+from strategy.week.firmness import parse_sighting
 
 
 def test_lengths_are_those_of_the_agreement_of_1959():
@@ -37,12 +37,12 @@ def test_a_word_for_a_unit_means_the_same_to_every_reader(word):
     assert height(f"12 {word}") == pytest.approx(12 * unit)
     assert length_m(f"12 {word}", 0.5) == pytest.approx(12 * unit)
     assert parse_length(f"12 {word}") == (pytest.approx(12 * unit), True)
-    assert sighting(f"7-iron released 12 {word}").run_m == pytest.approx(12 * unit)
+    assert parse_sighting(f"7-iron released 12 {word}").run_m == pytest.approx(12 * unit)
 
 
 @pytest.mark.parametrize("word", PACES_M)
 def test_a_pace_is_a_yard_where_things_are_paced(word):
-    assert sighting(f"7-iron released 4 {word}").run_m == pytest.approx(4 * YARD_M)
+    assert parse_sighting(f"7-iron released 4 {word}").run_m == pytest.approx(4 * YARD_M)
     assert parse_length(f"4 {word}") == (None, False)
 
 

@@ -1,5 +1,5 @@
 """Flight, launch from what is known, bounce and run: pure physics that knows nobody.
 
 `air` gives density and the wind on a shot, `launch` how a ball leaves the face from what a player knows,
-`flight` where and how it comes down, `ground` how far it runs, `shift` what conditions do to a shot.
+`flight` where and how it comes down under `law`, `ground` how far it runs.
 """

@@ -55,53 +55,18 @@ import numpy as np
 from strategy.arrays import FloatArray
 from strategy.ball.air import MOST_WIND_MPS, STANDARD_AIR, Air
 from strategy.ball.check import Guess, within
+from strategy.ball.law import LAW, BallLaw
 from strategy.units import MPH_MPS, RPM_RAD_S, YARD_M
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-MASS_KG: Final = 0.04593  # Equipment Rules, Part 4: not heavier than 45.93 g
-DIAMETER_M: Final = 0.04267  # not smaller than 42.67 mm
-RADIUS_M: Final = DIAMETER_M / 2.0
-GRAVITY: Final = 9.80665
 STEP_S: Final = 0.25
 CHUNK: Final = 5_000  # more falls out of the processor's cache: -35 % at 50,000
 KERNEL_FROM: Final = 512
 MOST_STEPS: Final = 480  # two minutes; nothing stays up for one
 
 Engine = Literal["auto", "numpy", "kernel"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BallLaw:
-    """Constants of lift, drag and spin decay; the defaults are the fit described above."""
-
-    drag: float = 0.127
-    drag_per_lift: float = 0.624
-    drag_slow: float = 0.139
-    reynolds_slow: float = 65_000.0
-    lift: float = 0.548
-    lift_spin: float = 0.217
-    decay: float = 2.0e-5
-
-    def numbers(self) -> tuple[float, ...]:
-        """In the order that the integrators take them."""
-        area = np.pi * DIAMETER_M**2 / 4.0
-        return (
-            self.drag,
-            self.drag_per_lift,
-            self.drag_slow,
-            DIAMETER_M / self.reynolds_slow,
-            self.lift * RADIUS_M,
-            RADIUS_M,
-            self.lift_spin,
-            self.decay / (1.185 * RADIUS_M),
-            area / (2.0 * MASS_KG),
-            GRAVITY,
-        )
-
-
-LAW: Final = BallLaw()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

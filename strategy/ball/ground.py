@@ -44,7 +44,8 @@ import numpy as np
 
 from strategy.arrays import FloatArray
 from strategy.ball.check import within
-from strategy.ball.flight import GRAVITY, RADIUS_M, Flights
+from strategy.ball.flight import Flights
+from strategy.ball.law import GRAVITY, RADIUS_M
 from strategy.codes import Surface
 from strategy.errors import PhysicsError
 from strategy.units import FOOT_M, YARD_M
@@ -172,8 +173,7 @@ def run(
         level,
         -vz,
         w,
-        up_along,
-        up_across,
+        (up_along, up_across),
         dent * np.exp(-0.28 * f),
         restitution * np.exp(0.30 * f),
         rolling,
@@ -215,14 +215,17 @@ def _bounce_and_roll(
     level: FloatArray,
     fall: FloatArray,
     w: FloatArray,
-    up_along: FloatArray,
-    up_across: FloatArray,
+    up: tuple[FloatArray, FloatArray],
     dent: FloatArray,
     restitution: FloatArray,
     rolling: FloatArray,
     friction: FloatArray,
 ) -> tuple[FloatArray, FloatArray, NDArray[np.bool_]]:
-    """Distance along and across the landing direction, over the ground, and whether the ball stops."""
+    """Distance along and across the landing direction, over the ground, and whether the ball stops.
+
+    `up`: slope along and across.
+    """
+    up_along, up_across = up
     angle = np.arctan(up_along)
     cos, sin = np.cos(angle), np.sin(angle)
     u, fall = level * cos - fall * sin, level * sin + fall * cos  # in the plane of the turf, and into it

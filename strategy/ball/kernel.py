@@ -12,7 +12,10 @@ from strategy.compiled import njit
 
 
 @njit(cache=True, nogil=True, inline="always")
-def _acceleration(vx, vy, vz, w, ax, ay, az, wx, wy, rho, re, share, c):  # type: ignore[no-untyped-def]
+def _acceleration(motion, axis, wind, rho, re, share, c):  # type: ignore[no-untyped-def]
+    vx, vy, vz, w = motion
+    ax, ay, az = axis
+    wx, wy = wind
     ux, uy = vx - wx, vy - wy
     speed = math.sqrt(ux * ux + uy * uy + vz * vz)
     lift = c[4] * w / (c[5] * w + c[6] * speed + 1e-12)
@@ -49,23 +52,19 @@ def fly_all(columns, c, dt, most_steps, out):  # type: ignore[no-untyped-def]
     for ball in range(columns.shape[1]):
         x, y, z = columns[0, ball], columns[1, ball], columns[2, ball]
         vx, vy, vz, w = columns[3, ball], columns[4, ball], columns[5, ball], columns[6, ball]
-        ax, ay, az = columns[7, ball], columns[8, ball], columns[9, ball]
-        wx, wy, rise = columns[10, ball], columns[11, ball], columns[12, ball]
+        axis = columns[7, ball], columns[8, ball], columns[9, ball]
+        wind, rise = (columns[10, ball], columns[11, ball]), columns[12, ball]
         rho = columns[13, ball]
         re, share = c[3] * rho / columns[14, ball], columns[15, ball]
         tx = ty = tz = tvx = tvy = tvz = tw = tt = 0.0
         for i in range(most_steps):
-            a1, b1, c1, d1 = _acceleration(vx, vy, vz, w, ax, ay, az, wx, wy, rho, re, share, c)
+            a1, b1, c1, d1 = _acceleration((vx, vy, vz, w), axis, wind, rho, re, share, c)
             vx2, vy2, vz2 = vx + half * a1, vy + half * b1, vz + half * c1
-            a2, b2, c2, d2 = _acceleration(
-                vx2, vy2, vz2, w + half * d1, ax, ay, az, wx, wy, rho, re, share, c
-            )
+            a2, b2, c2, d2 = _acceleration((vx2, vy2, vz2, w + half * d1), axis, wind, rho, re, share, c)
             vx3, vy3, vz3 = vx + half * a2, vy + half * b2, vz + half * c2
-            a3, b3, c3, d3 = _acceleration(
-                vx3, vy3, vz3, w + half * d2, ax, ay, az, wx, wy, rho, re, share, c
-            )
+            a3, b3, c3, d3 = _acceleration((vx3, vy3, vz3, w + half * d2), axis, wind, rho, re, share, c)
             vx4, vy4, vz4 = vx + dt * a3, vy + dt * b3, vz + dt * c3
-            a4, b4, c4, d4 = _acceleration(vx4, vy4, vz4, w + dt * d3, ax, ay, az, wx, wy, rho, re, share, c)
+            a4, b4, c4, d4 = _acceleration((vx4, vy4, vz4, w + dt * d3), axis, wind, rho, re, share, c)
             nx = x + sixth * (vx + 2.0 * (vx2 + vx3) + vx4)
             ny = y + sixth * (vy + 2.0 * (vy2 + vy3) + vy4)
             nz = z + sixth * (vz + 2.0 * (vz2 + vz3) + vz4)

@@ -58,8 +58,8 @@ def sources(command: Callable[..., Any]) -> Callable[..., Any]:
 @_SEED
 @click.option("--jobs", type=click.IntRange(min=1), help="Processes.  [default: one a core]")
 def plan(
-    course: Path, player: Path, week: Path, out: Path | None, holes: tuple[str, ...], rounds: tuple[int, ...],
-    anew: bool, words: str, units: str, seed: int, jobs: int | None,
+    *, course: Path, player: Path, week: Path, out: Path | None, holes: tuple[str, ...],
+    rounds: tuple[int, ...], anew: bool, words: str, units: str, seed: int, jobs: int | None,
 ) -> None:  # fmt: skip
     """Plan every hole of COURSE for PLAYER in WEEK.
 
@@ -132,7 +132,7 @@ def plan(
 @UNITS
 @_SEED
 def options(
-    course: Path, player: Path, week: Path, hole: str, origin: str, number: int | None, pin: str, lie: str,
+    *, course: Path, player: Path, week: Path, hole: str, origin: str, number: int | None, pin: str, lie: str,
     need: int | None, words: str, units: str, seed: int,
 ) -> None:  # fmt: skip
     """One shot: up to three answers, and every shot that was kept.

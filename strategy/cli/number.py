@@ -127,7 +127,8 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
     from strategy.plan.number import the_number
     from strategy.plan.plain_day import plain_day, taken_for_granted
     from strategy.report.words.number_text import plain_text
-    from strategy.week.relative import said_wind
+    from strategy.week.firmness import parse_sighting
+    from strategy.week.relative import parse_relative_wind
 
     def read(key: str, reader: Callable[[str], T], otherwise: T) -> T:
         return otherwise if given[key] is None else _read(key, reader, str(given[key]))
@@ -138,7 +139,7 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
         raise RequestError("--up and --down: the green is above the ball or below it. Give one of them.")
     up = read("up", lambda t: quantity.rise(t, units.metres), 0.0)
     down = read("down", lambda t: quantity.rise(t, units.metres), 0.0)
-    speed, wind_from = read("wind", said_wind, (0.0, 0.0))
+    speed, wind_from = read("wind", parse_relative_wind, (0.0, 0.0))
     seen = given["firmness"]
     firmness = tuple(str(s) for s in seen) if isinstance(seen, tuple) else ()
     stated = lie_of(lie)
@@ -150,7 +151,7 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
         height_m=read("height", quantity.height, None),
         pressure_hpa=read("pressure", quantity.pressure, None),
         stimp_ft=read("stimp", lambda t: quantity.stimp(float(t)), None),
-        firmness_seen=tuple(_seen(s) for s in firmness),
+        sightings=tuple(_read("firmness", parse_sighting, text) for text in firmness),
     )
     unsaid = {k for k in _PLAIN if given[k] in (None, ())} | ({"lie"} if stated is None else set())
     found = the_number(
@@ -163,13 +164,6 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
         assumptions=taken_for_granted(player, day, unsaid),
     )
     return plain_text(found, player.name, units)
-
-
-def _seen(text: str) -> str:
-    from strategy.week.firmness import sighting
-
-    _read("firmness", sighting, text)
-    return text
 
 
 def _read(key: str, reader: Callable[[str], T], text: str) -> T:

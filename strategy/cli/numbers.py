@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 @click.option("--width", "at", multiple=True, type=float, help="Fairway width at this distance from the tee.")
 @UNITS
 def numbers(
+    *,
     course: str,
     labels: tuple[str, ...],
     tees: tuple[str, ...],

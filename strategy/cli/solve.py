@@ -36,9 +36,10 @@ def solve(
     from strategy.plan.ask import laid_out
     from strategy.plan.solved import contour_map, solved
     from strategy.player import read_player
-    from strategy.report.pictures.solved import solved_text, write_solved
+    from strategy.report.pictures.solved import write_solved
     from strategy.report.pictures.write import tried
     from strategy.report.words.lengths import Units
+    from strategy.report.words.solved_text import solved_text
     from strategy.week import read_week
 
     read, who, when = read_course(course), read_player(player), read_week(week)

@@ -1,8 +1,8 @@
-"""What stands on a course as read, hole by hole: found, assumed, repaired, missing; and what to do first.
+"""A check of a course as read: what each hole has, what was assumed or repaired, what is missing, what to do.
 
-The order of what to draw or measure is by what it can change in a plan (engineering choice): first what
-decides where the hole goes (its green, its line, its tee), then what costs strokes (out of bounds, penalty
-areas, trees in the way), then numbers that are only traced, then the ground.
+The list of what to do is in the order of what can change a plan most (engineering choice): first what decides
+where a hole goes (green, line, tee), then what costs strokes (out of bounds, penalty areas, trees near the
+line), then numbers that are only traced, then the heights of the ground.
 """
 
 from __future__ import annotations
@@ -20,39 +20,41 @@ from numpy.typing import NDArray
 from strategy.codes import Surface
 from strategy.course.assembly.answers import HOW
 from strategy.course.assembly.assemble import read_course
-from strategy.course.edges import front, named, the_tee
-from strategy.course.model import Course, Finding, FindingKind, HeightSaid, Hole
-from strategy.course.named_features import BESIDE_M
-from strategy.course.numbers import thing_numbers
+from strategy.course.edges import front, the_tee
+from strategy.course.model import Course, Finding, FindingKind, HeightSource, Hole
+from strategy.course.named_features import BESIDE_M, name_features
+from strategy.course.numbers import feature_numbers
 from strategy.course.origin import Origin
 from strategy.course.pins import green_numbers
 from strategy.course.playline import along_side, line_length
-from strategy.course.stated import CLOSE, Stated, looks_yards
+from strategy.course.stated import CLOSE, StatedLength, looks_yards
 from strategy.units import YARD_M
 
-# Where a tee shot or a lay-up may meet an edge, from the back tee, and how near the line. [m]
+# A tee shot or a lay-up comes down at these distances from the back tee, and this near to the line. [m]
 _PLAYED_M: Final = (165.0, 300.0)
 _NEAR_LINE_M: Final = 32.0
 _TREES_M: Final = 25.0
 _IN_PLAY_M: Final = 45.0
-_WALK: Final = 4
-_DONE: Final = (Origin.PACED, Origin.SURVEYED)
+_LONGEST_WALK: Final = 4
+_MEASURED: Final = (Origin.PACED, Origin.SURVEYED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Length:
-    """A stated length beside the length along the line of play.
+    """A stated length compared with the length along the line of play.
 
     Attributes
     ----------
+    text : str
+        The tag as written.
     stated_m : float
-        As meant: in yards when only that fits. [m]
+        The stated length. It is taken for yards when `in_yards` is True. [m]
     measured_m : float
-        From the tee it names, the back tee when it names none. [m]
+        Length of the line from the tee that the tag names, or from the back tee. [m]
     in_yards : bool
-        The number names no unit, and fits in yards only.
+        Whether the number names no unit and fits the line in yards only.
     agrees : bool
-        Within 6 %.
+        Whether the two differ by 6 % or less.
     """
 
     text: str
@@ -64,7 +66,7 @@ class Length:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Walk:
-    """One number worth pacing on a hole, as `measurements.csv` names it, with its traced value. [m]"""
+    """One number that is worth pacing, in the words of `measurements.csv`, with its traced value. [m]"""
 
     source: str
     what: str
@@ -77,20 +79,22 @@ class HoleCheck:
 
     Attributes
     ----------
+    length_m : float
+        Length along the line of play from `tee`. [m]
     tee : str
-        The tee that `length_m` is from, as said behind "from".
-    found : tuple of (str, int)
-        What stands on it, and how many: ("bunkers", 4).
+        Name of the tee as it follows "from": "the back tee".
+    contents : tuple of (str, int)
+        What the hole has, and how many of each: ("bunkers", 4).
     green_m : tuple of two floats
         Depth and width of the green. [m]
     lengths : tuple of Length
-        Stated lengths; empty when none is.
-    trees : tuple of (str, int)
-        Where the heights of those woods and trees come from, and of how many: ("given", 3).
+        The stated lengths.
     findings : tuple of Finding
-        Of this hole.
+        The findings on this hole.
     walk : tuple of Walk
         Numbers to pace first, at most four.
+    trees : tuple of (str, int)
+        Sources of the tree heights, and how many areas have their height from each: ("given", 3).
     """
 
     label: str
@@ -99,7 +103,7 @@ class HoleCheck:
     par_assumed: bool
     length_m: float
     tee: str
-    found: tuple[tuple[str, int], ...]
+    contents: tuple[tuple[str, int], ...]
     green_m: tuple[float, float]
     lengths: tuple[Length, ...]
     findings: tuple[Finding, ...]
@@ -109,12 +113,12 @@ class HoleCheck:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Todo:
-    """One thing to draw, say or measure: first things first.
+    """One thing to draw, to state or to measure.
 
     Attributes
     ----------
     holes : tuple of str
-        Labels; empty for the whole course.
+        Labels of the holes where it is to be done; empty for all of them.
     """
 
     text: str
@@ -127,15 +131,17 @@ class Check:
 
     Attributes
     ----------
+    todos : tuple of Todo
+        What to do, the most important first.
     lonlat : tuple of two floats
-        The middle of its lines of play and greens: longitude, latitude. [°]
+        The middle of the lines of play and greens: longitude, latitude. [°]
     reach_m : tuple of two floats
-        How far these reach, west to east and south to north. [m]
+        Extent of the lines of play and greens, west to east and south to north. [m]
     """
 
     course: Course
     holes: tuple[HoleCheck, ...]
-    first: tuple[Todo, ...]
+    todos: tuple[Todo, ...]
     lonlat: tuple[float, float]
     reach_m: tuple[float, float]
 
@@ -146,7 +152,7 @@ def check_course(
     crs: str | None = None,
     layers: Mapping[str, str] | None = None,
 ) -> Check:
-    """Read a course and say what stands on it.
+    """Read a course and check it.
 
     Parameters
     ----------
@@ -167,7 +173,7 @@ def check_course(
         reach_m=(float(east - west), float(north - south)),
         course=course,
         holes=tuple(_hole(hole, course.holes) for hole in course.holes),
-        first=tuple(_first(course)),
+        todos=tuple(_todos(course)),
     )
 
 
@@ -180,9 +186,9 @@ def _hole(hole: Hole, holes: Sequence[Hole]) -> HoleCheck:
         par_assumed=hole.par_assumed,
         length_m=line_length(hole.line),
         tee=the_tee(hole.tees[0].name),
-        found=tuple(_found(hole, holes)),
+        contents=tuple(_contents(hole, holes)),
         green_m=(green.depth_m, green.width_m),
-        lengths=tuple(one for stated in hole.stated if (one := _length(hole, stated)) is not None),
+        lengths=tuple(one for stated in hole.stated_lengths if (one := _length(hole, stated)) is not None),
         findings=hole.findings,
         walk=tuple(_walk(hole)),
         trees=tuple(_trees(hole)),
@@ -190,48 +196,50 @@ def _hole(hole: Hole, holes: Sequence[Hole]) -> HoleCheck:
 
 
 def _trees(hole: Hole) -> list[tuple[str, int]]:
-    """Of the woods and trees within reach of the line of play: where their heights come from."""
+    """Sources of the heights of the trees near the line of play, and how many areas have each."""
     path = shapely.LineString(hole.line)
-    words: dict[HeightSaid, str] = {
+    words: dict[HeightSource, str] = {
         "measured": "measured",
         "given": "given",
         "class": "by class",
         "assumed": "assumed",
     }
     woods = [a for a in hole.areas if a.surface == Surface.TREES]
-    near = Counter(a.height_said for a in woods if shapely.distance(a.shape, path) < _IN_PLAY_M)
-    return [(word, near[said]) for said, word in words.items() if near[said]]
+    near = Counter(a.height_source for a in woods if shapely.distance(a.shape, path) < _IN_PLAY_M)
+    return [(word, near[source]) for source, word in words.items() if near[source]]
 
 
-def _found(hole: Hole, holes: Sequence[Hole]) -> list[tuple[str, int]]:
-    """What a hole has of its own: its fairways, and the trouble within reach of its line of play."""
+def _contents(hole: Hole, holes: Sequence[Hole]) -> list[tuple[str, int]]:
+    """What a hole has: its own tees and fairways, and what is near its line of play."""
     path = shapely.LineString(hole.line)
     near = [a for a in hole.areas if shapely.distance(a.shape, path) < _IN_PLAY_M]
-    cut = {tee.fid for h in holes for tee in h.tees}
-    cut |= {a.fid for h in holes for a in h.areas if a.surface == Surface.GREEN}
-    fairways = [a for a in near if a.surface == Surface.FAIRWAY and a.fid not in cut]
+    # Tees and greens of other holes are fairway here; they are not counted as fairways.
+    tees_and_greens = {tee.fid for h in holes for tee in h.tees}
+    tees_and_greens |= {a.fid for h in holes for a in h.areas if a.surface == Surface.GREEN}
+    fairways = [a for a in near if a.surface == Surface.FAIRWAY and a.fid not in tees_and_greens]
     others = np.array([shapely.LineString(h.line) for h in holes if h is not hole], dtype=object)
     count = {
         "tees": sum(tee.origin != Origin.ASSUMED for tee in hole.tees),
-        "fairways": sum(_own(area.shape, path, others) for area in fairways),
+        "fairways": sum(_is_nearest(area.shape, path, others) for area in fairways),
         "bunkers": sum(a.surface == Surface.BUNKER for a in near),
         "penalty areas": sum(a.surface.penalty_area for a in near),
         "woods or trees": sum(a.surface == Surface.TREES for a in near),
         "landmarks": len(hole.landmarks),
-        "numbers walked": sum(m.counts for m in hole.measured),
+        "numbers walked": sum(m.counts for m in hole.measurements),
         "sight marks": len(hole.sight_marks),
         "drop zones": len(hole.drop_zones),
     }
     return [(word, n) for word, n in count.items() if n]
 
 
-def _own(shape: shapely.Geometry, path: shapely.LineString, others: NDArray[np.object_]) -> bool:
-    """Whether a fairway is this hole's: its line of play runs over it, or no other line is nearer."""
-    mine = float(shapely.distance(shape, path))
-    return mine == 0.0 or mine <= float(shapely.distance(shape, others).min(initial=np.inf))
+def _is_nearest(shape: shapely.Geometry, path: shapely.LineString, others: NDArray[np.object_]) -> bool:
+    """Whether a line of play runs over a shape, or no other line is nearer to the shape."""
+    distance = float(shapely.distance(shape, path))
+    return distance == 0.0 or distance <= float(shapely.distance(shape, others).min(initial=np.inf))
 
 
-def _length(hole: Hole, stated: Stated) -> Length | None:
+def _length(hole: Hole, stated: StatedLength) -> Length | None:
+    """Compare a stated length; None when it cannot be read or names a tee that the hole does not have."""
     if stated.value_m is None:
         return None
     start = 0.0
@@ -253,22 +261,24 @@ def _length(hole: Hole, stated: Stated) -> Length | None:
 
 
 def _walk(hole: Hole) -> list[Walk]:
-    """Traced numbers that a tee shot, a lay-up or an approach can meet, nearest to the line first."""
-    found: list[tuple[float, Walk]] = []
+    """Traced numbers that matter to a tee shot, a lay-up or an approach, the nearest to the line first."""
+    candidates: list[tuple[float, Walk]] = []
     path = shapely.LineString(hole.line)
-    for thing in named(hole):
-        if thing.kind == "trees" or thing.origin in _DONE:
+    for feature in name_features(hole):
+        if feature.kind == "trees" or feature.origin in _MEASURED:
             continue
-        off = float(shapely.distance(thing.shape, path))
-        said = thing_numbers(hole, thing, hole.line)
-        for word, edge in (("carry", said.carry), ("reach", said.reach)):
-            if edge is None or off > _NEAR_LINE_M or thing.greenside:
+        away = float(shapely.distance(feature.shape, path))
+        numbers = feature_numbers(hole, feature, hole.line)
+        for word, edge in (("carry", numbers.carry), ("reach", numbers.reach)):
+            if edge is None or away > _NEAR_LINE_M or feature.greenside:
                 continue
             if hole.par > 3 and _PLAYED_M[0] <= edge.value_m <= _PLAYED_M[1]:
-                found.append((off, Walk(source="tee", what=f"{word} {said.name}", traced_m=edge.value_m)))
-                break  # one number a thing: to carry it, or to reach it when nobody can see its far edge
-    walk = [one for _, one in sorted(found, key=lambda pair: (pair[0], pair[1].what))][: _WALK - 1]
-    if _green_origin(hole) not in _DONE:
+                what = f"{word} {numbers.name}"
+                candidates.append((away, Walk(source="tee", what=what, traced_m=edge.value_m)))
+                break  # one number for each feature: the number to reach only where there is none to carry
+    candidates.sort(key=lambda pair: (pair[0], pair[1].what))
+    walk = [one for _, one in candidates][: _LONGEST_WALK - 1]
+    if _green_origin(hole) not in _MEASURED:
         if hole.par == 3:
             walk.append(Walk(source="tee", what="front", traced_m=front(hole.green, hole.line).value_m))
         size = green_numbers(hole, hole.line, hole.tees[0].xy).depth_m
@@ -280,15 +290,15 @@ def _green_origin(hole: Hole) -> Origin:
     return next((a.origin for a in hole.areas if a.surface == Surface.GREEN), Origin.ASSUMED)
 
 
-def _first(course: Course) -> list[Todo]:
-    """Everything to do, weightiest first; each with the holes it concerns."""
+def _todos(course: Course) -> list[Todo]:
+    """What to do, the most important first, each with the holes where it is to be done."""
     holes = course.holes
     open_questions = any(f.kind is FindingKind.QUESTION for f in course.findings)
 
     def among(test: Callable[[Hole], bool]) -> tuple[str, ...]:
         return tuple(hole.label for hole in holes if test(hole))
 
-    rows = (
+    tasks = (
         ("draw the green as an outline", among(lambda h: _green_origin(h) == Origin.ASSUMED)),
         (f"answer what is asked of the course as a whole, {HOW}", among(lambda _: open_questions)),
         (f"answer what is asked by hole, {HOW}", among(_asked)),
@@ -306,11 +316,11 @@ def _first(course: Course) -> list[Todo]:
             among(lambda h: h.sketch is None and h.heights is None),
         ),
         ("draw the rough or first cut where it begins", among(lambda h: not h.rough_known)),
-        ("state the card's lengths as dist, to check the lines", among(lambda h: not h.stated)),
+        ("state the card's lengths as dist, to check the lines", among(lambda h: not h.stated_lengths)),
         ("state par", among(lambda h: h.par_assumed)),
     )
     return [
-        Todo(text=text, holes=() if len(labels) == len(holes) else labels) for text, labels in rows if labels
+        Todo(text=text, holes=() if len(labels) == len(holes) else labels) for text, labels in tasks if labels
     ]
 
 
@@ -336,5 +346,5 @@ def _colour_unknown(hole: Hole) -> bool:
 
 def _height_unknown(hole: Hole) -> bool:
     path = shapely.LineString(hole.line)
-    guessed = [a for a in hole.areas if a.surface == Surface.TREES and a.height_said == "assumed"]
-    return any(shapely.distance(a.shape, path) < _TREES_M for a in guessed)
+    assumed = [a for a in hole.areas if a.surface == Surface.TREES and a.height_source == "assumed"]
+    return any(shapely.distance(a.shape, path) < _TREES_M for a in assumed)

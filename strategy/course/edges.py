@@ -1,18 +1,23 @@
-"""Where along a hole its edges are: what a caddie paces, computed from the outlines.
+"""Distances to the edges of features along a hole, computed from the outlines as a caddie paces them.
 
-One definition for all: `numbers` prints these distances, `measure` moves outlines until they agree.
+There is one definition of each distance. `strategy.course.numbers` prints them, and
+`strategy.course.measured` moves outlines until these distances agree with what was measured.
 
 ::
 
-                    green    back  - farthest place of the green straight on along the last leg
-                             front - where the line of play first meets the green
-          fairway ____|      run-out: the line of play leaves the fairway
-         |   o o  |          carry (far edge), reach (near edge): of what lies beside the line, its
-         |        |          nearest and farthest place; of what lies across, where the line meets it;
-         |        |          of several bunkers all of them; of water each crossing by itself
-             +               from: a tee or a landmark, with the line of play from there
+                    green    back:  the farthest place of the green, straight on along the last leg
+                             front: where the line of play first meets the green
+          fairway ____|      run-out: where the line of play leaves the fairway
+         |   o o  |          reach: the near edge of a feature; carry: its far edge
+         |        |
+             +               source: a tee or a landmark, with the line of play from there
 
-Distances are straight and horizontal; only the place of a fairway width counts along the line.
+Reach and carry of a feature beside the line are its nearest and its farthest place. Of a feature across the
+line they are where the line meets it. A group of bunkers counts as a whole. Each crossing of the line of play
+over water counts by itself.
+
+All distances are straight and horizontal. Only the place where a fairway width is taken is a distance along
+the line.
 """
 
 from __future__ import annotations
@@ -25,37 +30,37 @@ import shapely
 
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
-from strategy.course.model import Hole, Landmark, Measured, Tee
-from strategy.course.named_features import BESIDE_M, Thing, things
+from strategy.course.model import Hole, Landmark, Tee
+from strategy.course.named_features import BESIDE_M, NamedFeature
 from strategy.course.origin import Origin
 from strategy.course.playline import front_point, heading_at, last_leg, line_length, point_at
 from strategy.errors import RequestError
 
-_BEYOND_M: Final = 60.0  # the corridor goes on behind the green
-_AT_LIMIT_M: Final = 0.05
-_WIDE_M: Final = 60.0
-MARK_M: Final = 2.0  # an edge this near to where a number was taken has that number's origin
+_PAST_GREEN_M: Final = 60.0  # the corridor of a hole goes on so far behind the green
+_TOUCH_M: Final = 0.05
+_HALF_SECTION_M: Final = 60.0
+MARK_M: Final = 2.0  # an edge this near to the place of a measurement has the origin of the measurement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Edge:
-    """A place on an outline, its distance, and the way it moves when the distance grows.
+    """A place on an outline, its distance, and how the distance changes when the outline moves.
 
     Attributes
     ----------
     xy : tuple of two floats
         Course frame. [m]
     value_m : float
-        The number. [m]
-    push : tuple of two floats
-        Unit vector: the outline moves this way for a larger number.
+        The distance. [m]
+    direction : tuple of two floats
+        Unit vector. The distance grows when the outline moves this way.
     gain : float
-        Change of the number per metre of that move, 0 < gain <= 1.
+        Growth of the distance per metre of that move, 0 < gain <= 1.
     """
 
     xy: tuple[float, float]
     value_m: float
-    push: tuple[float, float]
+    direction: tuple[float, float]
     gain: float = 1.0
 
 
@@ -65,30 +70,34 @@ def place_of(hole: Hole, name: str) -> Tee | Landmark:
     Raises
     ------
     RequestError
-        If there is none; the message lists what there is.
+        If there is none. The message lists all tees and landmarks.
     """
-    wanted = called(name)
+    wanted = normalize_name(name)
     places: list[Tee | Landmark] = [*hole.tees, *hole.landmarks]
     for place in places:
-        if wanted in (called(place.name), f"{called(place.name)} tee"):
+        if wanted in (normalize_name(place.name), f"{normalize_name(place.name)} tee"):
             return place
     if wanted == "tee":
         return hole.tees[0]
-    there = ", ".join(["tee", *(place.name for place in places)])
-    raise RequestError(f"hole {hole.label} has no tee or landmark {name!r}; it has {there}")
+    names = ", ".join(["tee", *(place.name for place in places)])
+    raise RequestError(f"hole {hole.label} has no tee or landmark {name!r}; it has {names}")
 
 
 def tee_words(name: str) -> str:
-    """A tee as said in a sentence.
+    """The name of a tee as a sentence has it.
 
     >>> tee_words("back"), tee_words("middle tee"), tee_words("tee 2")
     ('back tee', 'middle tee', 'tee 2')
     """
-    return name if "tee" in called(name).split() or called(name) == "line start" else f"{name} tee"
+    return (
+        name
+        if "tee" in normalize_name(name).split() or normalize_name(name) == "line start"
+        else f"{name} tee"
+    )
 
 
 def the_tee(name: str) -> str:
-    """A tee behind "from": "the back tee", "tee 2".
+    """The name of a tee as it follows "from" in a sentence: "the back tee", "tee 2".
 
     >>> the_tee("back"), the_tee("tee 2"), the_tee("line start")
     ('the back tee', 'tee 2', 'the line start')
@@ -97,51 +106,54 @@ def the_tee(name: str) -> str:
     return words if words.casefold().startswith("tee ") else f"the {words}"
 
 
-def called(name: str) -> str:
-    """A name as compared: small letters, single spaces, no article.
+def normalize_name(name: str) -> str:
+    """Bring a name into the form in which names are compared: small letters, single spaces, no article.
 
-    >>> called("The  Near left bunker")
+    >>> normalize_name("The  Near left bunker")
     'near left bunker'
     """
     words = name.casefold().split()
     return " ".join(words[1:] if words[:1] == ["the"] else words)
 
 
-def reach(thing: Thing, line: FloatArray) -> Edge | None:
-    """Near edge of something from the start of a line of play; None when it lies behind or beyond reach."""
-    return _end(thing, line, far=False)
+def reach(feature: NamedFeature, line: FloatArray) -> Edge | None:
+    """Near edge of a feature from the start of a line of play (n, 2); None when it is not ahead. [m]"""
+    return _edge(feature, line, far=False)
 
 
-def carry(thing: Thing, line: FloatArray) -> Edge | None:
-    """Far edge of something from the start of a line of play; None when it runs on out of sight."""
-    return _end(thing, line, far=True)
+def carry(feature: NamedFeature, line: FloatArray) -> Edge | None:
+    """Far edge of a feature from the start of a line of play (n, 2).
+
+    None when the feature goes on beyond the corridor of the hole. [m]
+    """
+    return _edge(feature, line, far=True)
 
 
 def front(green: shapely.Polygon, line: FloatArray, reference: str = "line of play") -> Edge:
-    """Where the line of play meets the green, or what else a pin sheet counts from."""
+    """The front of a green: where the line of play meets it, or what else a pin sheet counts from."""
     return _on_leg(front_point(green, line, reference), line)
 
 
 def back(green: shapely.Polygon, line: FloatArray) -> Edge:
-    """The far edge of the green, straight on along the last leg."""
+    """The far edge of a green, straight on along the last leg."""
     ahead, _ = last_leg(line)
     middle = line[-1]
-    met = shapely.intersection(shapely.LineString([middle, middle + 200.0 * ahead]), green)
-    ends = shapely.get_coordinates(met)
+    on_green = shapely.intersection(shapely.LineString([middle, middle + 200.0 * ahead]), green)
+    ends = shapely.get_coordinates(on_green)
     far = ends[np.argmax(ends @ ahead)] if len(ends) else middle
     return _on_leg((float(far[0]), float(far[1])), line)
 
 
 def depth(green: shapely.Polygon, line: FloatArray) -> Edge:
-    """The far edge of the green, counted from its front along the last leg."""
+    """The far edge of a green; the distance is the depth of the green along the last leg."""
     ahead, _ = last_leg(line)
     far = back(green, line).xy
     value = float((np.asarray(far) - front(green, line).xy) @ ahead)
-    return Edge(xy=far, value_m=value, push=(float(ahead[0]), float(ahead[1])))
+    return Edge(xy=far, value_m=value, direction=(float(ahead[0]), float(ahead[1])))
 
 
 def run_outs(fairway: shapely.Geometry, green: shapely.Polygon, line: FloatArray) -> tuple[Edge, ...]:
-    """Where the line of play leaves the fairway short of the green, in order. [m]"""
+    """Places where the line of play leaves the fairway short of the green, in order along the line."""
     path = shapely.LineString(line)
     ends = []
     for part in shapely.get_parts(shapely.intersection(path, fairway)):
@@ -150,170 +162,166 @@ def run_outs(fairway: shapely.Geometry, green: shapely.Polygon, line: FloatArray
         xy = shapely.get_coordinates(part)
         along = shapely.line_locate_point(path, shapely.points(xy))
         ends.append((float(along.max()), xy[np.argmax(along)]))
-    found = []
+    edges = []
     start = line[0]
-    for at, xy in sorted(ends, key=lambda pair: pair[0]):
-        if shapely.distance(green, shapely.Point(xy)) < 10.0 or at > line_length(line) - 10.0:
+    for depth_along, xy in sorted(ends, key=lambda pair: pair[0]):
+        if shapely.distance(green, shapely.Point(xy)) < 10.0 or depth_along > line_length(line) - 10.0:
             continue
-        turn = np.radians(heading_at(line, at - 0.01))
-        push = np.array([np.sin(turn), np.cos(turn)])
-        away = xy - start
-        size = float(np.hypot(*away))
-        gain = float(away @ push) / max(size, 1e-9)
+        heading = np.radians(heading_at(line, depth_along - 0.01))
+        ahead = np.array([np.sin(heading), np.cos(heading)])
+        offset = xy - start
+        distance = float(np.hypot(*offset))
+        gain = float(offset @ ahead) / max(distance, 1e-9)
         if gain > 0.2:
-            found.append(Edge(xy=_pair(xy), value_m=size, push=_pair(push), gain=gain))
-    return tuple(found)
+            edges.append(Edge(xy=_pair(xy), value_m=distance, direction=_pair(ahead), gain=gain))
+    return tuple(edges)
 
 
 def straight_on(fairway: shapely.Geometry, line: FloatArray) -> Edge | None:
-    """Where the first leg, drawn on past its turn, leaves the fairway; None for a line without a turn."""
+    """Where the first leg, continued straight past its turn, leaves the fairway.
+
+    None for a line without a turn.
+    """
     if len(line) < 3:
         return None
     turn = float(np.hypot(*(line[1] - line[0])))
     ahead = (line[1] - line[0]) / turn
-    on = shapely.intersection(shapely.LineString([line[0], line[1] + 150.0 * ahead]), fairway)
-    for part in shapely.get_parts(on):
+    continued = shapely.LineString([line[0], line[1] + 150.0 * ahead])
+    for part in shapely.get_parts(shapely.intersection(continued, fairway)):
         if part.geom_type != "LineString" or part.is_empty:
             continue
         t = np.sort((shapely.get_coordinates(part) - line[0]) @ ahead)
         if t[0] <= turn + 1.0 and t[-1] > turn + 1.0:
-            return Edge(xy=_pair(line[0] + t[-1] * ahead), value_m=float(t[-1]), push=_pair(ahead))
+            return Edge(xy=_pair(line[0] + t[-1] * ahead), value_m=float(t[-1]), direction=_pair(ahead))
     return None
 
 
 def width(fairway: shapely.Geometry, line: FloatArray, at_m: float) -> tuple[Edge, Edge] | None:
-    """Left and right edge of the fairway across the line of play, `at_m` along it; None where there is none.
+    """Left and right edge of the fairway across the line of play, at a distance along the line. [m]
 
-    `value_m` is the side, positive right of the line; of several pieces the one nearest to the line counts,
-    within 25 m of it. `push` widens the fairway.
+    `Edge.value_m` is the side here, positive to the right of the line, and `Edge.direction` widens the
+    fairway. Of several pieces the one nearest to the line counts. None when there is no fairway within 25 m
+    of the line.
     """
-    angle = np.radians(heading_at(line, at_m))
-    right = np.array([np.cos(angle), -np.sin(angle)])
+    heading = np.radians(heading_at(line, at_m))
+    right = np.array([np.cos(heading), -np.sin(heading)])
     middle = point_at(line, 0.0, at_m)[0]
-    cut = shapely.intersection(
-        shapely.LineString([middle - _WIDE_M * right, middle + _WIDE_M * right]), fairway
-    )
+    section = shapely.LineString([middle - _HALF_SECTION_M * right, middle + _HALF_SECTION_M * right])
     pieces = []
-    for part in shapely.get_parts(cut):
+    for part in shapely.get_parts(shapely.intersection(section, fairway)):
         if part.geom_type == "LineString" and part.length > 4.0:
-            s = np.sort((shapely.get_coordinates(part) - middle) @ right)
-            pieces.append((float(s[0]), float(s[-1])))
+            sides = np.sort((shapely.get_coordinates(part) - middle) @ right)
+            pieces.append((float(sides[0]), float(sides[-1])))
     if not pieces:
         return None
-    low, high = min(pieces, key=lambda p: max(p[0], -p[1], 0.0))
-    if max(low, -high, 0.0) > 25.0:
+    left_m, right_m = min(pieces, key=lambda piece: max(piece[0], -piece[1], 0.0))
+    if max(left_m, -right_m, 0.0) > 25.0:
         return None
     return (
-        Edge(xy=_pair(middle + low * right), value_m=low, push=_pair(-right)),
-        Edge(xy=_pair(middle + high * right), value_m=high, push=_pair(right)),
+        Edge(xy=_pair(middle + left_m * right), value_m=left_m, direction=_pair(-right)),
+        Edge(xy=_pair(middle + right_m * right), value_m=right_m, direction=_pair(right)),
     )
 
 
 def fairway_of(hole: Hole) -> shapely.Geometry:
-    """All fairway of a hole as one geometry, what is painted over it taken out."""
-    drawn = [a.shape for a in hole.areas if a.surface == Surface.FAIRWAY]
-    over = [
+    """All fairway of a hole as one geometry, without the bunkers, greens and penalty areas on it. [m]"""
+    fairways = [a.shape for a in hole.areas if a.surface == Surface.FAIRWAY]
+    on_top = [
         a.shape for a in hole.areas if a.surface in (Surface.BUNKER, Surface.GREEN) or a.surface.penalty_area
     ]
-    whole = shapely.union_all(drawn)
-    return shapely.difference(whole, shapely.union_all([*over, hole.green])) if drawn else whole
+    whole = shapely.union_all(fairways)
+    return shapely.difference(whole, shapely.union_all([*on_top, hole.green])) if fairways else whole
 
 
-def origin_at(hole: Hole, xy: tuple[float, float], drawn: Origin) -> Origin:
-    """Origin of an edge: that of the number taken there, else that of the outline as drawn.
+def origin_at(hole: Hole, xy: tuple[float, float], outline: Origin) -> Origin:
+    """Origin of a place on an edge: that of the best measurement there, or else that of the outline.
 
     Parameters
     ----------
-    drawn : Origin
-        Of the outline; one that was moved elsewhere was traced here.
+    hole : Hole
+        Hole with its measurements.
+    xy : tuple of two floats
+        Place on the outline. [m]
+    outline : Origin
+        Origin of the whole outline. If the outline was measured at another place only, it is traced here.
     """
-    best = [
+    measured: list[Origin] = [
         m.origin
-        for m in hole.measured
+        for m in hole.measurements
         if m.counts and any(np.hypot(x - xy[0], y - xy[1]) <= MARK_M for x, y in m.marks)
     ]
-    order = list(Origin)
-    if best:
-        return min(best, key=order.index)
-    return Origin.TRACED if drawn in (Origin.PACED, Origin.SURVEYED) else drawn
+    if measured:
+        return min(measured, key=list(Origin).index)
+    return Origin.TRACED if outline in (Origin.PACED, Origin.SURVEYED) else outline
 
 
-def said_of(hole: Hole, source: str, what: str) -> Measured | None:
-    """The number as walked for just this, if there is one that counts."""
-    for m in hole.measured:
-        if m.counts and called(m.source) == called(source) and called(m.what) == called(what):
-            return m
-    return None
-
-
-def named(hole: Hole) -> tuple[Thing, ...]:
-    """Everything with a name on a hole, seen along its line of play."""
-    return things(hole, hole.line)
-
-
-def _end(thing: Thing, line: FloatArray, *, far: bool) -> Edge | None:
+def _edge(feature: NamedFeature, line: FloatArray, *, far: bool) -> Edge | None:
+    """Near or far edge of a feature from the start of a line of play."""
     start = line[0]
     path = shapely.LineString(line)
     pick = np.argmax if far else np.argmin
     places: list[FloatArray] = []
-    rest = []
-    for part in shapely.get_parts(thing.shape):
-        met = shapely.get_coordinates(shapely.intersection(path, part)) if thing.cross else np.empty((0, 2))
-        if not len(met):
-            rest.append(part)
+    not_crossed = []
+    for part in shapely.get_parts(feature.shape):
+        crossing = shapely.intersection(path, part) if feature.cross else shapely.LineString()
+        xy = shapely.get_coordinates(crossing)
+        if not len(xy):
+            not_crossed.append(part)
             continue
-        along = shapely.line_locate_point(path, shapely.points(met))
-        if far and along.max() > path.length - _AT_LIMIT_M:
+        along = shapely.line_locate_point(path, shapely.points(xy))
+        if far and along.max() > path.length - _TOUCH_M:
             return None
-        places.append(met[pick(along)])
-    # Water across counts where it is crossed; every bunker of a group counts, crossed or not.
-    if rest and not (places and thing.kind == "water"):
-        beside = _end_beside(shapely.union_all(rest), line, far=far)
+        places.append(xy[pick(along)])
+    # Of water across the line only the crossing counts. Of a group of bunkers every bunker counts.
+    if not_crossed and not (places and feature.kind == "water"):
+        beside = _edge_beside(shapely.union_all(not_crossed), line, far=far)
         if beside is not None:
             places.append(beside)
     if not places:
         return None
     distance = np.hypot(*(np.vstack(places) - start).T)
-    return _straight(start, places[int(pick(distance))])
+    return _straight_edge(start, places[int(pick(distance))])
 
 
-def _end_beside(shape: shapely.Geometry, line: FloatArray, *, far: bool) -> FloatArray | None:
-    """Nearest or farthest place of an outline beside a line of play; None where it runs on out of sight."""
+def _edge_beside(shape: shapely.Geometry, line: FloatArray, *, far: bool) -> FloatArray | None:
+    """Nearest or farthest place of an outline in the corridor along a line of play.
+
+    None when the outline is not in the corridor, or when it goes on beyond the corridor at that place.
+    """
     start = line[0]
     ahead = last_leg(line)[0]
-    longer = shapely.LineString(np.vstack((line[:-1], line[-1] + _BEYOND_M * ahead)))
+    longer = shapely.LineString(np.vstack((line[:-1], line[-1] + _PAST_GREEN_M * ahead)))
     corridor = shapely.buffer(longer, BESIDE_M, cap_style="flat", join_style="mitre")
     rim = shapely.intersection(shapely.boundary(shape), corridor)
     if rim.is_empty:
         return None
-    xy = shapely.get_coordinates(rim) if far else _nearest(rim, start)
+    if far:
+        xy = shapely.get_coordinates(rim)
+    else:
+        xy = shapely.get_coordinates(shapely.shortest_line(rim, shapely.Point(start)))[:1]
     distance = np.hypot(*(xy - start).T)
     place: FloatArray = xy[np.argmax(distance) if far else np.argmin(distance)]
-    # Where the corridor cuts the outline nothing ends: the thing runs on.
-    cut = shapely.distance(shapely.boundary(corridor), shapely.Point(place)) < _AT_LIMIT_M
-    return None if cut else place
+    is_cut_off = shapely.distance(shapely.boundary(corridor), shapely.Point(place)) < _TOUCH_M
+    return None if is_cut_off else place
 
 
-def _nearest(rim: shapely.Geometry, start: FloatArray) -> FloatArray:
-    line: FloatArray = shapely.get_coordinates(shapely.shortest_line(rim, shapely.Point(start)))[:1]
-    return line
-
-
-def _straight(start: FloatArray, place: FloatArray) -> Edge:
-    out = np.asarray(place) - start
-    size = float(np.hypot(*out))
-    return Edge(xy=_pair(place), value_m=size, push=_pair(out / max(size, 1e-9)))
+def _straight_edge(start: FloatArray, place: FloatArray) -> Edge:
+    """An edge that moves straight away from the start."""
+    offset = np.asarray(place) - start
+    distance = float(np.hypot(*offset))
+    return Edge(xy=_pair(place), value_m=distance, direction=_pair(offset / max(distance, 1e-9)))
 
 
 def _on_leg(xy: tuple[float, float], line: FloatArray) -> Edge:
+    """An edge that moves along the last leg of a line of play."""
     ahead, _ = last_leg(line)
-    out = np.asarray(xy) - line[0]
-    size = float(np.hypot(*out))
-    gain = float(out @ ahead) / max(size, 1e-9)
-    if gain < 0.2:  # the green is nearly beside: only the straight way makes sense
-        return _straight(line[0], np.asarray(xy))
-    return Edge(xy=xy, value_m=size, push=_pair(ahead), gain=gain)
+    offset = np.asarray(xy) - line[0]
+    distance = float(np.hypot(*offset))
+    gain = float(offset @ ahead) / max(distance, 1e-9)
+    if gain < 0.2:  # the green is nearly beside the source: a move along the leg hardly changes the distance
+        return _straight_edge(line[0], np.asarray(xy))
+    return Edge(xy=xy, value_m=distance, direction=_pair(ahead), gain=gain)
 
 
-def _pair(v: FloatArray) -> tuple[float, float]:
-    return (float(v[0]), float(v[1]))
+def _pair(vector: FloatArray) -> tuple[float, float]:
+    return (float(vector[0]), float(vector[1]))

@@ -1,4 +1,4 @@
-"""One green in the caddie's words, as data; `strategy.course.maps.sketch` makes ground of it."""
+"""A green as the caddie describes it in words. `strategy.course.maps.sketch` turns it into heights."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fall:
-    """A general fall: share (0.02 = 2 %), and the side that is high."""
+    """A general fall of a green: its slope as a share (0.02 = 2 %), and the side that is high."""
 
     share: float
     high: str
@@ -15,7 +15,7 @@ class Fall:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tier:
-    """A step: how far on it stands and how much higher the green is behind it. [m]"""
+    """A step in a green: how far on it is, and how much higher the green is behind it. [m]"""
 
     on_m: float
     high_m: float
@@ -28,13 +28,14 @@ class GreenSketch:
     Attributes
     ----------
     falls : tuple of Fall
-        They add up.
+        General falls; their slopes add up.
     false_front_m : float
-        How far on a ball may land and still come back; 0 for none. [m]
+        A ball that lands less far on than this comes back off the green; 0 for no false front. [m]
+    tiers : tuple of Tier
     run_offs : tuple of str
-        Sides where the ground runs away.
+        Sides ("left", "right", "front", "back") where a ball runs off the green.
     text : str
-        In words, for the book.
+        The sketch in words.
     """
 
     falls: tuple[Fall, ...] = ()

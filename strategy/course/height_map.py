@@ -1,8 +1,8 @@
-"""Heights of the ground on a grid: at points between its cells, as slopes, on another grid.
+"""Heights of the ground on a grid.
 
-Cells as in `strategy.course.maps.surface`: row index grows north, column index grows east, heights stand at
-cell centres. Between them heights are bilinear, which is exact for a plane; up to one cell beyond the
-outermost centres the slope goes on, further out the height of the rim is kept.
+Cells are as in `strategy.course.maps.surface`: the row index grows to the north and the column index to the
+east. Heights are those of cell centres. Between the centres heights are bilinear, which is exact for a plane.
+The slope continues for one cell beyond the outermost centres; farther out the height stays constant.
 """
 
 from __future__ import annotations
@@ -24,19 +24,18 @@ class HeightMap:
     Attributes
     ----------
     heights : ndarray of float32 (ny, nx)
-        Above the level of `system`. [m]
+        Heights above the zero level of the source. Use differences only, because sources have different zero
+        levels. [m]
     corner : tuple of two floats
         South-west corner of cell [0, 0]. [m]
     cell_m : float
         Cell size. [m]
     origin : Origin
-        Published for a model, traced for heights in the outlines, assumed for a sketch.
+        Published for a height model, traced for heights in the outlines, assumed for a sketch.
     error_m : float
-        Standard error of a height against its neighbours. [m]
+        Standard error of a height relative to its neighbours. [m]
     source : str
-        In words: the file, or the sketch.
-    system : str
-        What heights are counted from.
+        The source in words: the name of a file, or the sketch.
     """
 
     heights: NDArray[np.float32]
@@ -45,7 +44,6 @@ class HeightMap:
     origin: Origin
     error_m: float
     source: str = ""
-    system: str = ""
 
     def at(self, xy: ArrayLike) -> FloatArray:
         """Heights at points (K, 2). [m]"""
@@ -55,39 +53,32 @@ class HeightMap:
         high = z[row + 1, col] * (1.0 - u) + z[row + 1, col + 1] * u
         return np.asarray(low * (1.0 - v) + high * v)
 
-    def slope_at(self, xy: ArrayLike, span_m: float = 2.0) -> FloatArray:
-        """Slope towards east and north at points (K, 2): rise over run, 0.02 = 2 %.
-
-        Measured over `span_m` from side to side: a longer span is surer. With an error e of each height the
-        slope is uncertain by e sqrt(2) / span.
-
-        Returns
-        -------
-        ndarray (K, 2)
-        """
-        p = np.atleast_2d(np.asarray(xy, dtype=np.float64))
-        step = span_m / 2.0
-        east, north = np.array([step, 0.0]), np.array([0.0, step])
-        rise = np.column_stack(
-            (self.at(p + east) - self.at(p - east), self.at(p + north) - self.at(p - north))
-        )
-        return np.asarray(rise / span_m)
-
     def on_grid(self, corner: tuple[float, float], shape: tuple[int, int], cell_m: float) -> HeightMap:
-        """The same ground on another grid: (rows, columns) cells from a south-west corner. [m]"""
+        """Interpolate the heights on another grid.
+
+        Parameters
+        ----------
+        corner : tuple of two floats
+            South-west corner of the new grid. [m]
+        shape : tuple of two ints
+            Rows and columns of the new grid.
+        cell_m : float
+            Cell size of the new grid. [m]
+        """
         if (corner, shape, cell_m) == (self.corner, self.heights.shape, self.cell_m):
             return self
         x = corner[0] + (np.arange(shape[1]) + 0.5) * cell_m
         y = corner[1] + (np.arange(shape[0]) + 0.5) * cell_m
-        new = np.empty(shape, dtype=np.float32)
+        heights = np.empty(shape, dtype=np.float32)
         for i, north in enumerate(y):
-            new[i] = self.at(np.column_stack((x, np.full(len(x), north))))
-        return dataclasses.replace(self, heights=new, corner=corner, cell_m=float(cell_m))
+            heights[i] = self.at(np.column_stack((x, np.full(len(x), north))))
+        return dataclasses.replace(self, heights=heights, corner=corner, cell_m=float(cell_m))
 
     def _cells(self, xy: ArrayLike) -> tuple[NDArray[np.intp], NDArray[np.intp], FloatArray, FloatArray]:
-        p = np.atleast_2d(np.asarray(xy, dtype=np.float64))
+        """Row and column of the lower left of the four centres round each point, and the shares past it."""
+        points = np.atleast_2d(np.asarray(xy, dtype=np.float64))
         ny, nx = self.heights.shape
-        at = (p - np.asarray(self.corner)) / self.cell_m - 0.5
+        at = (points - np.asarray(self.corner)) / self.cell_m - 0.5
         at = np.clip(at, -1.0, np.array([nx, ny], dtype=np.float64))
         col = np.clip(np.floor(at[:, 0]), 0, nx - 2).astype(np.intp)
         row = np.clip(np.floor(at[:, 1]), 0, ny - 2).astype(np.intp)

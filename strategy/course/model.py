@@ -1,6 +1,6 @@
-"""The course as every other room sees it: holes, areas and findings, in one frame.
+"""The course as every other room sees it: holes, areas and findings in the course frame.
 
-Frame (the only one inside)::
+Axes of the course frame::
 
         y north [m]
         ^
@@ -9,7 +9,7 @@ Frame (the only one inside)::
         +------> x east [m]      origin: centre of the course
 
     headings: degrees clockwise from true north, 0 = north, 90 = east
-    side of a line of play: positive to the RIGHT of the direction of play
+    side of a line of play: positive to the right of the direction of play
 """
 
 from __future__ import annotations
@@ -27,13 +27,13 @@ from strategy.course.frame import Frame
 from strategy.course.green_sketch import GreenSketch
 from strategy.course.height_map import HeightMap
 from strategy.course.origin import Origin
-from strategy.course.stated import Stated
+from strategy.course.stated import StatedLength
 
-HeightSaid = Literal["measured", "given", "class", "assumed"]
+HeightSource = Literal["measured", "given", "class", "assumed"]
 
 
 class FindingKind(StrEnum):
-    """What reading a course can have to say about itself."""
+    """Kinds of findings that reading a course reports."""
 
     ASSUMED = "assumed"
     REPAIRED = "repaired"
@@ -44,14 +44,16 @@ class FindingKind(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """One thing that reading found, assumed, repaired or missed, in words for the caddie.
+    """A note on the course as read: an assumption, a repair, a gap, or a question for the caddie.
 
     Attributes
     ----------
+    text : str
+        The note in words for the caddie.
     hole : str or None
-        Label of the hole it concerns; None for the whole course.
+        Label of the hole that the note is about; None for the whole course.
     feature : str or None
-        Identifier of the feature as the file names it.
+        Identifier, in the file, of the feature that the note is about.
     """
 
     kind: FindingKind
@@ -60,10 +62,10 @@ class Finding:
     feature: str | None = None
 
 
-def some(names: Sequence[str]) -> str:
-    """The first three of a list of names, and how many more there are.
+def short_list(names: Sequence[str]) -> str:
+    """Join the first three names, and say how many more there are.
 
-    >>> some(["way/1", "way/2", "way/3", "way/4"])
+    >>> short_list(["way/1", "way/2", "way/3", "way/4"])
     'way/1, way/2, way/3 and 1 more'
     """
     shown = ", ".join(names[:3])
@@ -72,14 +74,14 @@ def some(names: Sequence[str]) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Feature:
-    """One row of the features table: what any reader gives, before anything is assembled.
+    """One feature as a reader gives it, before the course is assembled.
 
     Attributes
     ----------
     fid : str
-        Identifier as in the file ("way/488340514").
+        Identifier in the file ("way/488340514").
     tags : mapping of str to str
-        OpenStreetMap tags, untouched.
+        OpenStreetMap tags, unchanged.
     geometry : shapely geometry
         Longitude, latitude (OGC:CRS84). [°]
     """
@@ -91,14 +93,16 @@ class Feature:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FeatureTable:
-    """What one file holds: features in file order, and what the reader had to say.
+    """All features of one file, in file order.
 
     Attributes
     ----------
     file : str
-        The file as the user named it.
+        Path of the file as the user wrote it.
     credit : str
-        Credit line the data asks for; "" when unknown.
+        Credit line that the licence of the data asks for; "" when unknown.
+    findings : tuple of Finding
+        What the reader repaired or left out.
     """
 
     file: str
@@ -120,17 +124,18 @@ class Area:
     fid : str
         The feature it came from.
     colour_known : bool
-        For penalty areas: False when red was assumed because nothing says otherwise.
+        For penalty areas: False when the colour is not stated and red is assumed.
     height_m : float or None
-        For trees: how high they stand, None when nothing says. [m]
+        For trees: their height; None when it is not known. [m]
     base_m : float or None
-        For trees: where their branches begin, None when nothing says. [m]
-    height_said : str
-        For trees: where their height comes from, "measured" (a raster), "given", "class" or "assumed".
+        For trees: height of the lowest branches; None when it is not known. [m]
+    height_source : str
+        For trees: where the height comes from, "measured" (a raster), "given", "class" or "assumed".
     low : bool
-        For trees: scrub or a hedge.
-    drawn : shapely geometry or None
-        The outline before a measurement moved it; None when none did. Names go by what is drawn. [m]
+        For trees: True for scrub and hedges.
+    original_shape : shapely geometry or None
+        The outline as drawn, when a measurement has moved it; None when `shape` is as drawn. Features are
+        named by the outline as drawn, so that a measurement does not rename them. [m]
     """
 
     surface: Surface
@@ -140,14 +145,14 @@ class Area:
     colour_known: bool = True
     height_m: float | None = None
     base_m: float | None = None
-    height_said: HeightSaid = "assumed"
+    height_source: HeightSource = "assumed"
     low: bool = False
-    drawn: shapely.Geometry | None = None
+    original_shape: shapely.Geometry | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tee:
-    """A teeing ground of a hole: `xy` is the middle of its front-to-back axis. [m]"""
+    """A teeing ground of a hole. `xy` is the middle of its front-to-back axis. [m]"""
 
     name: str
     xy: tuple[float, float]
@@ -157,14 +162,15 @@ class Tee:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Landmark:
-    """A place on a hole that numbers are given from: a sprinkler head, a tree, a path.
+    """A fixed place on a hole that numbers are given from, such as a sprinkler head, a tree or a path.
 
     Attributes
     ----------
     xy : tuple of two floats
         Course frame. [m]
     front_m : float or None
-        As stated: along the line of play to the front of the green; None when only the place is known. [m]
+        Stated distance along the line of play to the front of the green; None when only the place is
+        stated. [m]
     """
 
     name: str
@@ -174,43 +180,38 @@ class Landmark:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
-    """One number as walked, and what became of it.
+class Measurement:
+    """One distance that the caddie measured on the ground.
 
     Attributes
     ----------
     source : str
-        Tee or landmark it was taken from, as called on the hole.
+        Name of the tee or landmark that it was measured from.
     what : str
         What was measured, in the words of `strategy.course.measured.measurements`.
     value_m : float
-        The number. [m]
-    how : str
-        As the caddie wrote it.
+        The distance. [m]
     line : int
-        Line of the file, from 1.
+        Line in measurements.csv, counted from 1.
     counts : bool
-        The outline reproduces it; False when it is a question, or a number that does not beat the outline.
-    moved_m : float
-        How far the outline was moved for it, at most. [m]
+        True when the outlines were moved to agree with it. False when it became a question, or when its
+        origin is not good enough to move an outline.
     marks : tuple of (x, y)
-        Where on the outlines it was taken. [m]
+        Places on the outlines that it was measured to. [m]
     """
 
     source: str
     what: str
     value_m: float
     origin: Origin
-    how: str
     line: int
     counts: bool = True
-    moved_m: float = 0.0
     marks: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Obstruction:
-    """A stand, a tower or a tent that is not there every week (a temporary immovable obstruction). [m]"""
+    """A temporary immovable obstruction: a stand, a tower or a tent of this week. [m]"""
 
     name: str
     shape: shapely.Geometry
@@ -223,11 +224,11 @@ class Hole:
     Attributes
     ----------
     label : str
-        As the course calls it; ``ref=16`` stays "16".
+        Number or name of the hole on the course; ``ref=16`` gives "16".
     frame : Frame
-        The course frame that every coordinate below is in.
+        The course frame of all coordinates below.
     par : int
-        Par; `par_assumed` says when it was inferred from the length.
+        Par. `par_assumed` is True when it was inferred from the length.
     line : ndarray (n, 2)
         Line of play from the back tee to the middle of the green, n >= 2. [m]
     tees : tuple of Tee
@@ -235,35 +236,37 @@ class Hole:
     green : shapely Polygon
         This hole's own green. [m]
     areas : tuple of Area
-        Everything within the mapped margin, in no order; a neighbour's green and tee appear as
-        fairway (they are cut as short), unless out of bounds.
+        All areas that touch the mapped ground, in no order. Greens and tees of other holes appear as
+        fairway, because they are cut as short.
     out_of_bounds : shapely geometry or None
-        Ground that is out of bounds near the hole; None when nothing is known of it.
+        Ground near the hole that is out of bounds; None when no boundary is drawn on the whole course. [m]
     mapped : shapely geometry
-        The ground that is mapped: 60 m round the hole's features and line. Beyond it a ball is lost.
+        The mapped ground: 60 m round the features and the line of the hole. Beyond it a ball is lost. [m]
     rough_known : bool
-        False when no rough is drawn: ground between outlines is taken for rough.
+        False when no rough is drawn. The ground between the outlines is rough in either case.
+    drop_zones, sight_marks : tuple of (name, x, y)
+        Places that course.toml states. [m]
     notes : tuple of str
         The caddie's own notes from course.toml.
     landmarks : tuple of Landmark
-        Farthest from the green first.
-    measured : tuple of Measured
-        What was walked on this hole, in file order.
+        The landmark farthest from the green first.
+    measurements : tuple of Measurement
+        What the caddie measured on this hole, in file order.
     obstructions : tuple of Obstruction
-        Drawn as rough in `areas`; a ball there has free relief by local rule, which is not in the numbers.
+        Obstructions count as rough in `areas`. Free relief from them is not part of the numbers.
     heights : HeightMap or None
-        Ground from a height model or from the outlines; None when nothing is known.
-    stated : tuple of Stated
-        Lengths that the outlines state.
+        The ground, from a height model or from heights in the outlines; None when neither exists.
+    stated_lengths : tuple of StatedLength
+        Lengths that the tags of the outlines state.
     treetops : HeightMap or None
-        Heights of crowns above the ground as a raster has them, nan where it has none; only `heights`,
-        `corner` and `cell_m` mean anything.
+        Heights of trees above the ground from a raster, nan where the raster has none. Only `heights`,
+        `corner` and `cell_m` have a meaning here.
     crown_m, stems_m : float
-        Mean free way of a ball through a crown, and under the branches. [m]
+        Mean free path of a ball through a crown, and below the branches. [m]
     sketch : GreenSketch or None
-        The green in the caddie's words.
+        The green as the caddie describes it in words.
     card : tuple of str
-        Labels of all holes of its course in the order of play; empty when it belongs to none.
+        Labels of all holes of the course in the order of play; empty for a hole without a course.
     """
 
     label: str
@@ -283,11 +286,11 @@ class Hole:
     notes: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
     landmarks: tuple[Landmark, ...] = ()
-    measured: tuple[Measured, ...] = ()
+    measurements: tuple[Measurement, ...] = ()
     obstructions: tuple[Obstruction, ...] = ()
     heights: HeightMap | None = None
     sketch: GreenSketch | None = None
-    stated: tuple[Stated, ...] = ()
+    stated_lengths: tuple[StatedLength, ...] = ()
     treetops: HeightMap | None = None
     crown_m: float = 6.0
     stems_m: float = 70.0
@@ -296,14 +299,16 @@ class Hole:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Course:
-    """A whole course: holes in playing order, one frame, and what reading found.
+    """A whole course.
 
     Attributes
     ----------
     holes : tuple of Hole
         In the order of play.
+    findings : tuple of Finding
+        Findings on the course as a whole; each hole has its own.
     files : mapping of str to str
-        Path (as given) to sha256 of every file that was read.
+        SHA-256 of every file that was read, by its path as given.
     """
 
     name: str
@@ -314,17 +319,17 @@ class Course:
     files: Mapping[str, str] = field(default_factory=dict)
 
     def hole(self, label: str) -> Hole:
-        """Give the hole with this label.
+        """The hole with this label.
 
         Raises
         ------
         RequestError
-            If there is none; the message lists the labels there are.
+            If there is none. The message lists the labels of the course.
         """
         from strategy.errors import RequestError
 
         for hole in self.holes:
             if hole.label == label:
                 return hole
-        there = ", ".join(h.label for h in self.holes)
-        raise RequestError(f"{self.name} has no hole {label!r}; its holes are {there}")
+        labels = ", ".join(h.label for h in self.holes)
+        raise RequestError(f"{self.name} has no hole {label!r}; its holes are {labels}")

@@ -1,11 +1,13 @@
-"""What a caddie names on a hole: bunkers, water and trees, grouped and called by side and order.
+"""Names for the bunkers, water and trees of a hole, as a caddie says them.
 
-Bunkers that stand within 12 yd of one another on the same side are one group. Short of the green a group is
-called by its side of the line of play and, where there are several, by its order along it: "the far left
-bunker". Round the green it is called by where it lies from the middle: "the left greenside bunker".
+Bunkers within 12 yd of one another on the same side of the line are one feature. Short of the green a feature
+is named by its side of the line of play and, where there are several, by its order along the line: "the far
+left bunker". At the green it is named by its direction from the middle of the green: "the left greenside
+bunker".
 
-Water that the line of play crosses is one thing for each crossing, whatever outlines it is drawn with: a
-ball is carried over it, or laid up short of it, once for each. Water beside the line is grouped as sand is.
+Water that the line of play crosses is one feature for each crossing, whatever outlines it is drawn with,
+because a ball is carried over it, or laid up short of it, once for each crossing. Water beside the line is
+grouped like bunkers.
 """
 
 from __future__ import annotations
@@ -28,36 +30,38 @@ from strategy.units import YARD_M
 
 GROUP_M: Final = 12.0 * YARD_M
 GREENSIDE_M: Final = 22.0 * YARD_M
-BESIDE_M: Final = 60.0  # from the line of play; further away it is another hole's
+BESIDE_M: Final = 60.0  # farther from the line of play an outline belongs to another hole
 _MIDDLE_M: Final = 5.0
-_CROSSED_M: Final = 0.5  # a shorter stretch under the line of play is no crossing
-_CUT_M: Final = 300.0  # half of the line that cuts a lake crossed twice into two things
-_ORDER: Final = {
+_SHORTEST_CROSSING_M: Final = 0.5
+_HALF_CUT_M: Final = 300.0  # half the length of the line that cuts a lake with two crossings in two
+_ORDER_WORDS: Final = {
     1: ("",),
     2: ("near ", "far "),
     3: ("near ", "middle ", "far "),
 }
-_ORDINAL: Final = ("first ", "second ", "third ", "fourth ", "fifth ", "sixth ", "seventh ", "eighth ")
+_ORDINALS: Final = ("first ", "second ", "third ", "fourth ", "fifth ", "sixth ", "seventh ", "eighth ")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Thing:
-    """Something on the hole that has a name.
+class NamedFeature:
+    """A bunker, water or trees with a name; it may consist of several outlines.
 
     Attributes
     ----------
     name : str
-        With its article: "the far left bunker".
+        Name with its article: "the far left bunker".
     kind : str
         "sand", "water" or "trees".
     shape : shapely geometry
         Course frame. [m]
     greenside : bool
-        Stands by the green.
+        Whether it is a greenside bunker.
+    origin : str
+        Origin of its outlines.
     areas : tuple of Area
-        The outlines it is made of.
+        The outlines that it consists of.
     cross : bool
-        Lies across the line of play; water is then one crossing of it.
+        Whether it lies across the line of play. Water is then one crossing.
     """
 
     name: str
@@ -71,161 +75,167 @@ class Thing:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Group:
-    """Outlines that make one thing: as drawn, which names it, and as they are now."""
+    """Outlines that become one feature, as drawn and as they are after measurements moved them."""
 
     areas: tuple[Area, ...]
-    drawn: shapely.Geometry
-    now: shapely.Geometry
+    original_shape: shapely.Geometry
+    shape: shapely.Geometry
 
 
-def things(hole: Hole, line: FloatArray) -> tuple[Thing, ...]:
-    """Every named piece of sand, water and trees near the line of play (n, 2). [m]"""
+def name_features(hole: Hole) -> tuple[NamedFeature, ...]:
+    """Name every piece of sand, water and trees near the line of play of a hole."""
+    line = hole.line
     path = shapely.LineString(line)
 
-    def side_by_side(areas: Sequence[Area]) -> list[_Group]:
-        return [_group(members) for members in _groups(areas, path)]
+    def grouped(areas: Sequence[Area]) -> list[_Group]:
+        return [_whole(members) for members in _neighbours(areas, path)]
 
-    near = [a for a in hole.areas if shapely.distance(drawn(a), path) < BESIDE_M]
-    sand = [a for a in near if a.surface == Surface.BUNKER]
-    green = _drawn_green(hole)
-    by_green = [a for a in sand if shapely.distance(drawn(a), green) < GREENSIDE_M]
-    found = [*_greenside(green, line, by_green)]
-    others = [a for a in sand if not any(a is b for b in by_green)]
-    water = [a for a in near if a.surface.penalty_area]
-    crossed, beside = _crossings(water, line)
-    found += _along(line, side_by_side(others), "sand", "bunker")
-    found += _along(line, [*crossed, *side_by_side(beside)], "water", "water")
-    found += _along(line, side_by_side([a for a in near if a.surface == Surface.TREES]), "trees", "trees")
-    return tuple(found)
-
-
-def drawn(area: Area) -> shapely.Geometry:
-    """An outline as drawn: names stay when a measurement moves what they name."""
-    return area.shape if area.drawn is None else area.drawn
+    near = [a for a in hole.areas if shapely.distance(_original(a), path) < BESIDE_M]
+    bunkers = [a for a in near if a.surface == Surface.BUNKER]
+    green = _original_green(hole)
+    is_greenside = [shapely.distance(_original(a), green) < GREENSIDE_M for a in bunkers]
+    greenside = [a for a, at_green in zip(bunkers, is_greenside, strict=True) if at_green]
+    others = [a for a, at_green in zip(bunkers, is_greenside, strict=True) if not at_green]
+    crossings, beside = _crossings([a for a in near if a.surface.penalty_area], line)
+    trees = [a for a in near if a.surface == Surface.TREES]
+    return (
+        *_name_greenside(green, line, greenside),
+        *_name_along(line, grouped(others), "sand", "bunker"),
+        *_name_along(line, [*crossings, *grouped(beside)], "water", "water"),
+        *_name_along(line, grouped(trees), "trees", "trees"),
+    )
 
 
-def _drawn_green(hole: Hole) -> shapely.Geometry:
+def common_origin(areas: Sequence[Area]) -> str:
+    """The origin of several outlines when they all have the same; traced otherwise."""
+    origins = {a.origin for a in areas}
+    return str(origins.pop() if len(origins) == 1 else Origin.TRACED)
+
+
+def _original(area: Area) -> shapely.Geometry:
+    """The outline of an area as drawn, before a measurement moved it."""
+    return area.shape if area.original_shape is None else area.original_shape
+
+
+def _original_green(hole: Hole) -> shapely.Geometry:
     own = next((a for a in hole.areas if a.surface == Surface.GREEN and a.shape is hole.green), None)
-    return hole.green if own is None else drawn(own)
+    return hole.green if own is None else _original(own)
 
 
-def origin_of(areas: Sequence[Area]) -> str:
-    """Origin of several outlines: theirs when they agree, traced otherwise."""
-    known = {a.origin for a in areas}
-    return str(known.pop() if len(known) == 1 else Origin.TRACED)
-
-
-def _greenside(green: shapely.Geometry, line: FloatArray, areas: Sequence[Area]) -> list[Thing]:
+def _name_greenside(green: shapely.Geometry, line: FloatArray, areas: Sequence[Area]) -> list[NamedFeature]:
+    """Bunkers at the green, grouped and named by their direction from its middle."""
     ahead, right = last_leg(line)
     centre = shapely.get_coordinates(shapely.centroid(green))[0]
     ring = shapely.get_coordinates(green) - centre
-    wide, deep = float(np.abs(ring @ right).max()), float(np.abs(ring @ ahead).max())
-    sides: dict[str, list[Area]] = {}
+    half_width, half_depth = float(np.abs(ring @ right).max()), float(np.abs(ring @ ahead).max())
+    by_direction: dict[str, list[Area]] = {}
     for area in areas:
-        rel = shapely.get_coordinates(shapely.centroid(drawn(area)))[0] - centre
-        across, along = float(rel @ right) / wide, float(rel @ ahead) / deep
+        offset = shapely.get_coordinates(shapely.centroid(_original(area)))[0] - centre
+        across, along = float(offset @ right) / half_width, float(offset @ ahead) / half_depth
         if abs(across) >= abs(along):
-            where = "right greenside" if across > 0.0 else "left greenside"
+            direction = "right greenside" if across > 0.0 else "left greenside"
         elif along < 0.0:
-            where = "front" if abs(across) < 0.4 else "front right" if across > 0.0 else "front left"
+            direction = "front" if abs(across) < 0.4 else "front right" if across > 0.0 else "front left"
         else:
-            where = "back"
-        sides.setdefault(where, []).append(area)
+            direction = "back"
+        by_direction.setdefault(direction, []).append(area)
     return [
-        Thing(
-            name=f"the {where} bunker{'s' if len(group) > 1 else ''}",
+        NamedFeature(
+            name=f"the {direction} bunker{'s' if len(group) > 1 else ''}",
             kind="sand",
             shape=shapely.union_all([a.shape for a in group]),
             greenside=True,
-            origin=origin_of(group),
+            origin=common_origin(group),
             areas=tuple(group),
         )
-        for where, group in sides.items()
+        for direction, group in by_direction.items()
     ]
 
 
-def _along(line: FloatArray, groups: Sequence[_Group], kind: str, word: str) -> list[Thing]:
-    """Groups of outlines, called by side and order along the line of play."""
+def _name_along(line: FloatArray, groups: Sequence[_Group], kind: str, word: str) -> list[NamedFeature]:
+    """Groups of outlines, named by their side of the line of play and their order along it."""
     path = shapely.LineString(line)
-    sides: dict[str, list[tuple[float, _Group]]] = {}
+    by_side: dict[str, list[tuple[float, _Group]]] = {}
     for group in groups:
-        side, depth = along_side(line, shapely.get_coordinates(shapely.centroid(group.drawn)))[0]
-        sides.setdefault(_side(path, group.drawn, float(side)), []).append((float(depth), group))
-    found = []
-    for side, ordered in sides.items():
+        centre = shapely.get_coordinates(shapely.centroid(group.original_shape))
+        side_m, depth = along_side(line, centre)[0]
+        side = _side_word(path, group.original_shape, float(side_m))
+        by_side.setdefault(side, []).append((float(depth), group))
+    features = []
+    for side, ordered in by_side.items():
         ordered.sort(key=lambda pair: pair[0])
-        words = _ORDER.get(len(ordered), (*_ORDINAL[: len(ordered) - 1], "last "))
+        words = _ORDER_WORDS.get(len(ordered), (*_ORDINALS[: len(ordered) - 1], "last "))
         if len(words) < len(ordered):
             words = tuple(f"{number}. " for number in range(1, len(ordered) + 1))
         for order, (_, group) in zip(words, ordered, strict=True):
             plural = "s" if word == "bunker" and len(group.areas) > 1 else ""
-            only = kind == "water" and len(groups) == 1
-            found.append(
-                Thing(
-                    name=f"the {word}" if only else f"the {order}{side} {word}{plural}",
+            is_only_water = kind == "water" and len(groups) == 1
+            features.append(
+                NamedFeature(
+                    name=f"the {word}" if is_only_water else f"the {order}{side} {word}{plural}",
                     kind=kind,
-                    shape=group.now,
+                    shape=group.shape,
                     greenside=False,
-                    origin=origin_of(group.areas),
+                    origin=common_origin(group.areas),
                     areas=group.areas,
-                    cross=shapely.intersects(path, group.now),
+                    cross=shapely.intersects(path, group.shape),
                 )
             )
-    return found
+    return features
 
 
 def _crossings(areas: Sequence[Area], line: FloatArray) -> tuple[list[_Group], list[Area]]:
-    """Water by the crossings of the line of play over it, and the outlines that it does not cross.
+    """Water by the crossings of the line of play, and the outlines that the line does not cross.
 
-    Crossings nearer to one another than 12 yd are one: no ball is laid up between them. An outline that is
-    crossed twice is cut across the line, halfway between its crossings.
+    Crossings less than 12 yd apart are one crossing, because no ball is laid up between them. An outline that
+    is crossed twice is cut across the line, halfway between its crossings.
     """
     path = shapely.LineString(line)
-    own = [_stretches(drawn(area), path) for area in areas]
-    merged: list[tuple[float, float]] = []
-    for low, high in sorted(stretch for stretches in own for stretch in stretches):
-        if merged and low - merged[-1][1] < GROUP_M:
-            merged[-1] = (merged[-1][0], max(high, merged[-1][1]))
+    stretches_of = [_stretches(_original(area), path) for area in areas]
+    crossings: list[tuple[float, float]] = []
+    for start, end in sorted(stretch for stretches in stretches_of for stretch in stretches):
+        if crossings and start - crossings[-1][1] < GROUP_M:
+            crossings[-1] = (crossings[-1][0], max(end, crossings[-1][1]))
         else:
-            merged.append((low, high))
-    members: list[list[tuple[Area, shapely.Geometry, shapely.Geometry]]] = [[] for _ in merged]
+            crossings.append((start, end))
+    pieces: list[list[tuple[Area, shapely.Geometry, shapely.Geometry]]] = [[] for _ in crossings]
     beside = []
-    for area, stretches in zip(areas, own, strict=True):
-        mine = [k for k, (a, b) in enumerate(merged) if any(a <= low <= b for low, _ in stretches)]
+    for area, stretches in zip(areas, stretches_of, strict=True):
+        mine = [k for k, (a, b) in enumerate(crossings) if any(a <= start <= b for start, _ in stretches)]
         if not mine:
             beside.append(area)
-        cuts = [0.5 * (merged[k][1] + merged[j][0]) for k, j in pairwise(mine)]
-        before, after = _cut(drawn(area), line, cuts), _cut(area.shape, line, cuts)
-        for k, was, now in zip(mine, before, after, strict=False):
-            members[k].append((area, was, now))
-    crossed = [
+        cuts = [0.5 * (crossings[k][1] + crossings[j][0]) for k, j in pairwise(mine)]
+        originals, shapes = _cut(_original(area), line, cuts), _cut(area.shape, line, cuts)
+        for k, original, shape in zip(mine, originals, shapes, strict=False):
+            pieces[k].append((area, original, shape))
+    groups = [
         _Group(
-            areas=tuple(area for area, _, _ in rows),
-            drawn=shapely.union_all([was for _, was, _ in rows]),
-            now=shapely.union_all([now for _, _, now in rows]),
+            areas=tuple(area for area, _, _ in members),
+            original_shape=shapely.union_all([original for _, original, _ in members]),
+            shape=shapely.union_all([shape for _, _, shape in members]),
         )
-        for rows in members
+        for members in pieces
     ]
-    return crossed, beside
+    return groups, beside
 
 
 def _stretches(shape: shapely.Geometry, path: shapely.LineString) -> list[tuple[float, float]]:
-    """From where to where along a line of play an outline lies under it. [m]"""
-    found = []
+    """Start and end, along a line of play, of each stretch that runs over an outline. [m]"""
+    stretches = []
     for part in shapely.get_parts(shapely.intersection(path, shape)):
-        if part.geom_type == "LineString" and part.length > _CROSSED_M:
+        if part.geom_type == "LineString" and part.length > _SHORTEST_CROSSING_M:
             along = shapely.line_locate_point(path, shapely.points(shapely.get_coordinates(part)))
-            found.append((float(along.min()), float(along.max())))
-    return found
+            stretches.append((float(along.min()), float(along.max())))
+    return stretches
 
 
 def _cut(shape: shapely.Geometry, line: FloatArray, depths: Sequence[float]) -> list[shapely.Geometry]:
-    """An outline cut across the line of play at some depths: its pieces in the order of play."""
+    """Cut an outline across the line of play at some depths; gives the pieces in the order of play."""
     pieces: list[list[shapely.Geometry]] = [[] for _ in range(len(depths) + 1)]
     parts = list(shapely.get_parts(shape))
     for depth in depths:
-        turn = np.radians(heading_at(line, depth))
-        across = _CUT_M * np.array([np.cos(turn), -np.sin(turn)])
+        heading = np.radians(heading_at(line, depth))
+        across = _HALF_CUT_M * np.array([np.cos(heading), -np.sin(heading)])
         middle = point_at(line, 0.0, depth)[0]
         knife = shapely.LineString([middle - across, middle + across])
         parts = [piece for part in parts for piece in shapely.get_parts(split(part, knife))]
@@ -235,36 +245,37 @@ def _cut(shape: shapely.Geometry, line: FloatArray, depths: Sequence[float]) -> 
     return [shapely.union_all(piece) for piece in pieces]
 
 
-def _side(path: shapely.LineString, shape: shapely.Geometry, side: float) -> str:
-    if shapely.intersects(path, shape) and abs(side) < 4.0 * _MIDDLE_M:
+def _side_word(path: shapely.LineString, shape: shapely.Geometry, side_m: float) -> str:
+    """The side of the line of play that an outline is named by."""
+    if shapely.intersects(path, shape) and abs(side_m) < 4.0 * _MIDDLE_M:
         return "cross"
-    if abs(side) < _MIDDLE_M:
+    if abs(side_m) < _MIDDLE_M:
         return "middle"
-    return "right" if side > 0.0 else "left"
+    return "right" if side_m > 0.0 else "left"
 
 
-def _group(areas: Sequence[Area]) -> _Group:
-    """Whole outlines as one group."""
+def _whole(areas: Sequence[Area]) -> _Group:
+    """A group of whole outlines."""
     return _Group(
         areas=tuple(areas),
-        drawn=shapely.union_all([drawn(a) for a in areas]),
-        now=shapely.union_all([a.shape for a in areas]),
+        original_shape=shapely.union_all([_original(a) for a in areas]),
+        shape=shapely.union_all([a.shape for a in areas]),
     )
 
 
-def _groups(areas: Sequence[Area], path: shapely.LineString) -> list[list[Area]]:
-    """Outlines that stand close together on one side of the line, in file order."""
+def _neighbours(areas: Sequence[Area], path: shapely.LineString) -> list[list[Area]]:
+    """Outlines grouped so that those close together on one side of the line are in one group."""
     groups: list[list[Area]] = []
     for area in areas:
-        mine = [
-            g
-            for g in groups
+        touching = [
+            group
+            for group in groups
             if any(
-                shapely.distance(drawn(a), drawn(area)) < GROUP_M
-                and not shapely.crosses(shapely.shortest_line(drawn(a), drawn(area)), path)
-                for a in g
+                shapely.distance(_original(a), _original(area)) < GROUP_M
+                and not shapely.crosses(shapely.shortest_line(_original(a), _original(area)), path)
+                for a in group
             )
         ]
-        merged = [a for g in mine for a in g] + [area]
-        groups = [g for g in groups if not any(g is m for m in mine)] + [merged]
+        merged = [a for group in touching for a in group] + [area]
+        groups = [g for g in groups if not any(g is group for group in touching)] + [merged]
     return groups

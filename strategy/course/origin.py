@@ -1,4 +1,4 @@
-"""Where a number or an outline comes from; everything that is drawn or quoted carries it."""
+"""Where a number or an outline comes from. Every number that is quoted states its origin."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from enum import StrEnum
 
 
 class Origin(StrEnum):
-    """Where a number or an outline comes from, best first."""
+    """Where a number or an outline comes from, in order of trust: the first is the best."""
 
     SURVEYED = "surveyed"
     PACED = "paced"

@@ -1,4 +1,4 @@
-r"""Pin sheet <-> coordinates: "14 on, 5 from the left", and likely hole locations where none is given.
+r"""Hole locations as a pin sheet writes them ("14 on, 5 from the left"), to coordinates and back.
 
 ::
 
@@ -10,10 +10,10 @@ r"""Pin sheet <-> coordinates: "14 on, 5 from the left", and likely hole locatio
           '-----+-----'             + front reference: where "on" counts from
                 |  line of play
 
-Source of the words: hole-location sheets of the trade (common practice): depth from the front, side
-from the nearer edge, one pace = one yard. Guidance on margins: The R&A, "Guidance on Running a
-Competition", chapter 4: at least four paces from any edge; guidance, so a location inside it is
-warned of and never refused.
+The form is that of the hole-location sheets of the trade (common practice): depth from the front, side from
+the nearer edge, one pace = one yard. Margin: The R&A, "Guidance on Running a Competition", chapter 4, advises
+at least four paces from any edge. It is guidance, so a location inside the margin gives a warning and no
+error.
 """
 
 from __future__ import annotations
@@ -59,15 +59,13 @@ class ProposedPin:
     name : str
         Where on the green ("front left").
     text : str
-        As a sheet would print it; `pin_xy` of it is `xy`.
+        As a sheet prints it. `pin_xy` reads it back as `xy`.
     xy : tuple of two floats
         Course frame. [m]
     tough : bool
-        Sand or water lies near it.
+        True when sand, water or out of bounds is near.
     why : str
-        What makes it tough ("water 6 right"), yards; "" otherwise.
-    margin_m : float
-        Distance to the edge of the green. [m]
+        What makes it tough ("water 6 right", in yards); "" for a plain location.
     """
 
     name: str
@@ -75,21 +73,20 @@ class ProposedPin:
     xy: tuple[float, float]
     tough: bool
     why: str
-    margin_m: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GreenNumbers:
-    """Front, middle and back from one place, and the size of the green as played. [m]
+    """Distances to the front, middle and back of a green from one place, and the size of the green. [m]
 
     Attributes
     ----------
     front_m, middle_m, back_m : float
-        Straight distances to the front reference, the middle and the back on the line of play. [m]
+        Straight distances to the front reference, to the middle, and to the back on the line of play. [m]
     depth_m : float
-        From the front reference to the back along the line of play: the number beside the green. [m]
+        From the front reference to the back along the line of play. [m]
     width_m : float
-        Across the middle. [m]
+        Width of the green at its middle. [m]
     """
 
     front_m: float
@@ -106,7 +103,7 @@ def pin_xy(
     reference: str = "line of play",
     front_dot: tuple[float, float] | None = None,
 ) -> tuple[float, float]:
-    """Coordinates of a hole location as a sheet writes it.
+    """Coordinates of a hole location that is written as on a pin sheet.
 
     Parameters
     ----------
@@ -130,10 +127,11 @@ def pin_xy(
     Raises
     ------
     RequestError
-        If the text cannot be read, or the place is not on the green; says how deep and wide it is.
+        If the text cannot be read, or the place is not on the green. The message gives the size of the
+        green.
     """
     on_m, side_m, edge = parse_pin(text, hole.label)
-    green = _Green(hole, line, reference, front_dot)
+    green = _GreenAxes(hole, line, reference, front_dot)
     chord = green.chord(on_m)
     if chord is None:
         low, high = green.span
@@ -161,7 +159,7 @@ def pin_text(
     reference: str = "line of play",
     front_dot: tuple[float, float] | None = None,
 ) -> str:
-    """A hole location as a sheet prints it: whole paces on, and in from the nearer edge.
+    """Write a hole location as on a pin sheet, in whole paces on and from the nearer edge.
 
     Parameters
     ----------
@@ -173,7 +171,8 @@ def pin_text(
     Returns
     -------
     str
-        "14 on, 5 from the left" or "18 on, centre"; reading it back lands within half a pace each way.
+        "14 on, 5 from the left" or "18 on, centre". Reading it back gives a place within half a pace in
+        depth and in side.
 
     Raises
     ------
@@ -183,9 +182,9 @@ def pin_text(
     off = float(shapely.distance(hole.green, shapely.Point(xy)))
     if off > _TOUCH_M:
         raise RequestError(f"hole {hole.label}: the place lies {yards(off):.1f} yd off the green")
-    green = _Green(hole, line, reference, front_dot)
+    green = _GreenAxes(hole, line, reference, front_dot)
     across, depth = green.axes(xy)
-    # The side is counted at the depth that is printed, so that reading it back lands beside the place.
+    # The side is measured at the rounded depth, because that is where it is read back.
     whole = round(yards(depth))
     chord = green.chord(whole * YARD_M)
     if chord is None:
@@ -195,19 +194,19 @@ def pin_text(
         raise RequestError(f"hole {hole.label}: the green is less than a pace deep at {yards(depth):.1f} on")
     left, right = chord
     middle = 0.5 * (left + right)
-    in_left, in_right = max(round(yards(across - left)), 0), max(round(yards(right - across)), 0)
+    from_left, from_right = max(round(yards(across - left)), 0), max(round(yards(right - across)), 0)
     if across <= middle:
-        printed, said = left + in_left * YARD_M, f"{in_left} from the left"
+        read_back, side_text = left + from_left * YARD_M, f"{from_left} from the left"
     else:
-        printed, said = right - in_right * YARD_M, f"{in_right} from the right"
-    # Whichever reads back nearer to the place; where both are the same place, "centre" is shorter.
-    if abs(middle - across) <= abs(printed - across) + _TOUCH_M:
-        said = "centre"
-    return f"{whole} on, {said}"
+        read_back, side_text = right - from_right * YARD_M, f"{from_right} from the right"
+    # The text that reads back nearer to the place is chosen, and "centre" when both are equally near.
+    if abs(middle - across) <= abs(read_back - across) + _TOUCH_M:
+        side_text = "centre"
+    return f"{whole} on, {side_text}"
 
 
 def parse_pin(text: str, label: str = "?") -> tuple[float, float, str]:
-    """Depth and side of a sheet's text in metres, and "left", "right" or "centre".
+    """Split the text of a sheet into depth [m], side [m], and "left", "right" or "centre".
 
     >>> parse_pin("10 m on, 4 m from the left")
     (10.0, 4.0, 'left')
@@ -217,30 +216,30 @@ def parse_pin(text: str, label: str = "?") -> tuple[float, float, str]:
     RequestError
         If it cannot be read.
     """
-    found = _TEXT.fullmatch(text)
-    if found is None:
+    match = _TEXT.fullmatch(text)
+    if match is None:
         raise RequestError(
             f"hole {label}: the hole location {text!r} cannot be read; "
             'write it like "14 on, 5 from the left", "22 on 4 R" or "18 on, centre"'
         )
-    on_unit = found["on_unit"]
-    on_m = float(found["on"]) * _unit_m(on_unit)
-    if found["centre"]:
+    on_unit = match["on_unit"]
+    on_m = float(match["on"]) * _unit_m(on_unit)
+    if match["centre"]:
         return on_m, 0.0, "centre"
-    side = float(found["side"])
+    side = float(match["side"])
     if side < 0.0:
         raise RequestError(
             f"hole {label}: {text!r}: {side:g} from the edge is off the green; give a positive number"
         )
     return (
         on_m,
-        side * _unit_m(found["side_unit"] or on_unit),
-        "left" if found["edge"][0] in "lL" else "right",
+        side * _unit_m(match["side_unit"] or on_unit),
+        "left" if match["edge"][0] in "lL" else "right",
     )
 
 
 def margin_warning(hole: Hole, xy: tuple[float, float], margin_paces: float = 4.0) -> str:
-    """A warning when a hole location lies nearer to the edge than the guidance margin, else "".
+    """Warn when a hole location is nearer to the edge than the guidance margin; "" when it is not.
 
     Parameters
     ----------
@@ -278,34 +277,69 @@ def green_numbers(
     xy : tuple of two floats
         Where the ball lies. [m]
     """
-    green = _Green(hole, line, reference, front_dot)
+    green = _GreenAxes(hole, line, reference, front_dot)
     middle = np.asarray(line, dtype=np.float64)[-1]
-    across, at = green.axes((float(middle[0]), float(middle[1])))
-    far = shapely.LineString(
+    across, middle_depth = green.axes((float(middle[0]), float(middle[1])))
+    through_middle = shapely.LineString(
         [green.place(across, green.span[0] - 1.0), green.place(across, green.span[1] + 1.0)]
     )
-    met = shapely.get_coordinates(shapely.intersection(far, hole.green))
-    depths = (
-        np.array([green.axes((float(p[0]), float(p[1])))[1] for p in met]) if len(met) else np.array([at])
-    )
+    on_green = shapely.get_coordinates(shapely.intersection(through_middle, hole.green))
+    depths = np.array([green.axes((float(x), float(y)))[1] for x, y in on_green] or [middle_depth])
     back = green.place(across, float(depths.max()))
-    chord = green.chord(at) or (0.0, 0.0)
-    here = np.asarray(xy)
+    chord = green.chord(middle_depth) or (0.0, 0.0)
+    ball = np.asarray(xy)
 
-    def reach(place: ArrayLike) -> float:
-        return float(np.hypot(*(np.asarray(place) - here)))
+    def distance(place: ArrayLike) -> float:
+        return float(np.hypot(*(np.asarray(place) - ball)))
 
     return GreenNumbers(
-        front_m=reach(green.front),
-        middle_m=reach(middle),
-        back_m=reach(back),
+        front_m=distance(green.front),
+        middle_m=distance(middle),
+        back_m=distance(back),
         depth_m=float(depths.max()),
         width_m=chord[1] - chord[0],
     )
 
 
-class _Green:
-    """A green in the axes of the last leg: (across, depth from the front reference). [m]"""
+def whole_places(
+    hole: Hole, line: ArrayLike, margin_m: float, reference: str = "line of play"
+) -> tuple[list[str], FloatArray]:
+    """Every place on the green that a sheet can name in whole paces and that keeps a margin.
+
+    Returns
+    -------
+    texts : list of str
+        The places as a sheet prints them.
+    axes : ndarray (K, 4)
+        x, y, side from the middle of the green at that depth, depth. [m]
+    """
+    green = _GreenAxes(hole, line, reference, None)
+    # A micrometre less, so that a place exactly four paces from the edge keeps a margin of four.
+    inner = shapely.buffer(hole.green, _TOUCH_M - margin_m)
+    texts: list[str] = []
+    places: list[tuple[float, float, float, float]] = []
+    for on in range(_whole_up(green.span[0]), _whole_down(green.span[1]) + 1):
+        chord = green.chord(on * YARD_M)
+        if chord is None:
+            continue
+        left, right = chord
+        middle, steps = 0.5 * (left + right), int(yards(right - left) / 2.0 + 1e-9)
+        sides = [(middle, "centre")]
+        sides += [(left + k * YARD_M, f"{k} from the left") for k in range(steps + 1)]
+        sides += [(right - k * YARD_M, f"{k} from the right") for k in range(steps + 1)]
+        for across, side_text in sides:
+            x, y = green.place(across, on * YARD_M)
+            texts.append(f"{on} on, {side_text}")
+            places.append((x, y, across - middle, on * YARD_M))
+    if not places:
+        return [], np.empty((0, 4))
+    axes = np.array(places)
+    inside = shapely.contains_xy(inner, axes[:, 0], axes[:, 1])
+    return [text for text, keep in zip(texts, inside, strict=True) if keep], axes[inside]
+
+
+class _GreenAxes:
+    """A green in the axes of the last leg of the line of play: across it, and depth from the front. [m]"""
 
     def __init__(
         self, hole: Hole, line: ArrayLike, reference: str, front_dot: tuple[float, float] | None
@@ -316,23 +350,25 @@ class _Green:
         ring = shapely.get_coordinates(hole.green.exterior) - np.asarray(self.front)
         depth, across = ring @ self.ahead, ring @ self.right
         self.span = (float(depth.min()), float(depth.max()))
-        self.reach = float(np.abs(across).max()) + 1.0
+        self.half_width = float(np.abs(across).max()) + 1.0
 
     def axes(self, xy: tuple[float, float]) -> tuple[float, float]:
-        rel = np.asarray(xy) - np.asarray(self.front)
-        return float(rel @ self.right), float(rel @ self.ahead)
+        offset = np.asarray(xy) - np.asarray(self.front)
+        return float(offset @ self.right), float(offset @ self.ahead)
 
     def place(self, across: float, depth: float) -> tuple[float, float]:
         p = np.asarray(self.front) + across * self.right + depth * self.ahead
         return (float(p[0]), float(p[1]))
 
     def chord(self, depth: float) -> tuple[float, float] | None:
-        """Left and right edge of the green at a depth; None beyond it."""
-        cut = shapely.LineString([self.place(-self.reach, depth), self.place(self.reach, depth)])
-        met = shapely.intersection(cut, self.shape)
-        if met.is_empty:
+        """Left and right edge of the green at a depth; None where there is no green. [m]"""
+        section = shapely.LineString(
+            [self.place(-self.half_width, depth), self.place(self.half_width, depth)]
+        )
+        on_green = shapely.intersection(section, self.shape)
+        if on_green.is_empty:
             return None
-        across = (shapely.get_coordinates(met) - np.asarray(self.front)) @ self.right
+        across = (shapely.get_coordinates(on_green) - np.asarray(self.front)) @ self.right
         return float(across.min()), float(across.max())
 
 
@@ -346,40 +382,3 @@ def _whole_up(metres: float) -> int:
 
 def _whole_down(metres: float) -> int:
     return int(np.floor(yards(metres) + 1e-9))
-
-
-def whole_places(
-    hole: Hole, line: ArrayLike, margin_m: float, reference: str = "line of play"
-) -> tuple[list[str], FloatArray]:
-    """Every place on the green that a sheet can name in whole paces and that keeps a margin.
-
-    Returns
-    -------
-    texts : list of str
-        As printed.
-    axes : ndarray (K, 4)
-        x, y, across (from the middle of the chord), depth. [m]
-    """
-    green = _Green(hole, line, reference, None)
-    # A micrometre less, so that four paces from the edge keep a margin of four.
-    inner = shapely.buffer(hole.green, _TOUCH_M - margin_m)
-    texts: list[str] = []
-    rows: list[tuple[float, float, float, float]] = []
-    for on in range(_whole_up(green.span[0]), _whole_down(green.span[1]) + 1):
-        chord = green.chord(on * YARD_M)
-        if chord is None:
-            continue
-        left, right = chord
-        middle, steps = 0.5 * (left + right), int(yards(right - left) / 2.0 + 1e-9)
-        named = [(middle, "centre")]
-        named += [(left + k * YARD_M, f"{k} from the left") for k in range(steps + 1)]
-        named += [(right - k * YARD_M, f"{k} from the right") for k in range(steps + 1)]
-        for across, said in named:
-            x, y = green.place(across, on * YARD_M)
-            texts.append(f"{on} on, {said}")
-            rows.append((x, y, across - middle, on * YARD_M))
-    if not rows:
-        return [], np.empty((0, 4))
-    axes = np.array(rows)
-    inside = shapely.contains_xy(inner, axes[:, 0], axes[:, 1])
-    return [text for text, keep in zip(texts, inside, strict=True) if keep], axes[inside]

@@ -1,13 +1,13 @@
-"""Geometry along a line of play: depth along it, side right of it, and where it meets the green.
+"""Geometry along a line of play: side and depth of points, headings, and where the line meets the green.
 
-Order of every pair is (side, depth): side first, positive to the right of the direction of play.
+Pairs are (side, depth): the side is positive to the right of the direction of play.
 
 ::
 
         depth
           ^      . point (side > 0, depth)
           |     /
-          +----+         line of play: a polyline; beyond its ends the first and last legs go on
+          +----+         line of play: a polyline; its first and last legs continue straight beyond its ends
           |
         depth 0 = first vertex (the tee)
 """
@@ -37,8 +37,8 @@ def line_length(line: ArrayLike) -> float:
 def along_side(line: ArrayLike, xy: ArrayLike) -> FloatArray:
     """Side and depth of points relative to a line of play.
 
-    Depth is measured along the line to the nearest place on it; side is the distance from that
-    place, positive to the right. Beyond the ends the first and last legs are extended straight.
+    The depth of a point is measured along the line to the nearest place on it. The side is the distance from
+    that place, positive to the right. The first and last legs continue straight beyond the ends of the line.
 
     Parameters
     ----------
@@ -58,39 +58,39 @@ def along_side(line: ArrayLike, xy: ArrayLike) -> FloatArray:
     array([[  5.,  40.],
            [ -3., 120.]])
     """
-    start, unit, legs, before = _legs(line)
-    p = np.atleast_2d(np.asarray(xy, dtype=np.float64))
-    rel = p[:, None, :] - start[None, :, :]
-    t = np.einsum("ksi,si->ks", rel, unit)
-    low = np.zeros(len(legs))
-    high = legs.copy()
+    start, unit, length, depth_before = _legs(line)
+    points = np.atleast_2d(np.asarray(xy, dtype=np.float64))
+    offset = points[:, None, :] - start[None, :, :]
+    t = np.einsum("ksi,si->ks", offset, unit)
+    low = np.zeros(len(length))
+    high = length.copy()
     low[0], high[-1] = -np.inf, np.inf
-    on = np.clip(t, low, high)
-    away = rel - on[:, :, None] * unit[None, :, :]
+    along = np.clip(t, low, high)
+    away = offset - along[:, :, None] * unit[None, :, :]
     distance = np.hypot(away[..., 0], away[..., 1])
     leg = np.argmin(distance, axis=1)
-    k = np.arange(len(p))
+    k = np.arange(len(points))
     right = np.column_stack((unit[:, 1], -unit[:, 0]))
-    # At a corner the nearest place is a vertex: there "right" is the bisector of both legs' right.
-    last = len(legs) - 1
+    # Where the nearest place is a corner, "right" is the bisector of the right sides of both legs.
+    last = len(length) - 1
     normal = right[leg].copy()
     at_end = (t[k, leg] > high[leg]) & (leg < last)
     at_start = (t[k, leg] < low[leg]) & (leg > 0)
     normal[at_end] += right[np.minimum(leg[at_end] + 1, last)]
     normal[at_start] += right[leg[at_start] - 1]
     sign = np.where(np.einsum("ki,ki->k", away[k, leg], normal) < 0.0, -1.0, 1.0)
-    return np.column_stack((sign * distance[k, leg], before[leg] + on[k, leg]))
+    return np.column_stack((sign * distance[k, leg], depth_before[leg] + along[k, leg]))
 
 
 def point_at(line: ArrayLike, side: ArrayLike, depth: ArrayLike) -> FloatArray:
-    """Points at given side and depth of a line of play; the inverse of `along_side`.
+    """Points at a side and depth of a line of play: the inverse of `along_side`.
 
     Parameters
     ----------
     line : array (n, 2)
         Line of play. [m]
     side, depth : array (K,) or float
-        Right of the line, along the line; depth may be negative or beyond the end. [m]
+        Side, positive to the right, and depth along the line. The depth may lie beyond the ends. [m]
 
     Returns
     -------
@@ -102,28 +102,28 @@ def point_at(line: ArrayLike, side: ArrayLike, depth: ArrayLike) -> FloatArray:
     >>> point_at([[0, 0], [0, 100], [50, 100]], 2, 110)
     array([[10., 98.]])
     """
-    start, unit, _, before = _legs(line)
+    start, unit, _, depth_before = _legs(line)
     side_k, depth_k = np.broadcast_arrays(
         np.atleast_1d(np.asarray(side, dtype=np.float64)), np.atleast_1d(np.asarray(depth, dtype=np.float64))
     )
-    leg = np.clip(np.searchsorted(before, depth_k, side="right") - 1, 0, len(before) - 1)
+    leg = np.clip(np.searchsorted(depth_before, depth_k, side="right") - 1, 0, len(depth_before) - 1)
     right = np.column_stack((unit[:, 1], -unit[:, 0]))
-    along = (depth_k - before[leg])[:, None] * unit[leg]
-    placed: FloatArray = start[leg] + along + side_k[:, None] * right[leg]
-    return placed
+    along = (depth_k - depth_before[leg])[:, None] * unit[leg]
+    points: FloatArray = start[leg] + along + side_k[:, None] * right[leg]
+    return points
 
 
 def line_from(line: ArrayLike, xy: ArrayLike) -> FloatArray:
-    """A line of play (n, 2) from other markers (2,): a turn that lies behind them is left out. [m]
+    """The line of play (n, 2) from another place (2,), without the turns that lie behind that place. [m]
 
     >>> line_from([[0, 0], [0, 100], [80, 160]], [70, 150])
     array([[ 70., 150.],
            [ 80., 160.]])
     """
-    drawn = np.asarray(line, dtype=np.float64)
-    turns = along_side(drawn, drawn[1:-1])[:, 1] if len(drawn) > 2 else np.zeros(0)
-    ahead = turns > along_side(drawn, xy)[0, 1] + 1.0
-    return np.vstack((np.asarray(xy, dtype=np.float64), drawn[1:-1][ahead], drawn[-1]))
+    path = np.asarray(line, dtype=np.float64)
+    turns = along_side(path, path[1:-1])[:, 1] if len(path) > 2 else np.zeros(0)
+    is_ahead = turns > along_side(path, xy)[0, 1] + 1.0
+    return np.vstack((np.asarray(xy, dtype=np.float64), path[1:-1][is_ahead], path[-1]))
 
 
 def heading_at(line: ArrayLike, depth: float) -> float:
@@ -132,13 +132,13 @@ def heading_at(line: ArrayLike, depth: float) -> float:
     >>> heading_at([[0, 0], [0, 100], [50, 100]], 120)
     90.0
     """
-    _, unit, _, before = _legs(line)
-    leg = int(np.clip(np.searchsorted(before, depth, side="right") - 1, 0, len(before) - 1))
+    _, unit, _, depth_before = _legs(line)
+    leg = int(np.clip(np.searchsorted(depth_before, depth, side="right") - 1, 0, len(depth_before) - 1))
     return float(np.degrees(np.arctan2(unit[leg, 0], unit[leg, 1])) % 360.0)
 
 
 def last_leg(line: ArrayLike) -> tuple[FloatArray, FloatArray]:
-    """Unit vectors along the last leg of a line of play and to the right of it."""
+    """Unit vectors along the last leg of a line of play, and to the right of it."""
     unit = _legs(line)[1][-1]
     return unit, np.array([unit[1], -unit[0]])
 
@@ -149,7 +149,7 @@ def front_point(
     reference: str = "line of play",
     dot: tuple[float, float] | None = None,
 ) -> tuple[float, float]:
-    """The place a pin sheet counts "on" from.
+    """The place that a pin sheet counts "on" from.
 
     Parameters
     ----------
@@ -158,10 +158,10 @@ def front_point(
     line : array (n, 2)
         Line of play, ending in the green. [m]
     reference : str
-        "line of play": where the line first meets the green; "front-most": the point of the green
-        least far along the last leg; "dot": the marked dot.
+        "line of play": where the line first meets the green. "front-most": the point of the green that is
+        least far along the last leg. "dot": the dot that is marked at the front of the green.
     dot : tuple of two floats, optional
-        The marked front dot. [m]
+        The marked dot. [m]
 
     Returns
     -------
@@ -183,10 +183,10 @@ def front_point(
         raise RequestError(f"front reference {reference!r} is unknown; use one of: {', '.join(REFERENCES)}")
     path = np.asarray(line, dtype=np.float64)
     if reference == "line of play":
-        met = shapely.intersection(shapely.LineString(path), green)
-        if not met.is_empty:
-            vertices = shapely.get_coordinates(met)
-            first = vertices[np.argmin(_arc(path, vertices))]
+        on_green = shapely.intersection(shapely.LineString(path), green)
+        if not on_green.is_empty:
+            vertices = shapely.get_coordinates(on_green)
+            first = vertices[np.argmin(_depths_on(path, vertices))]
             return (float(first[0]), float(first[1]))
     unit, _ = last_leg(path)
     ring = shapely.get_coordinates(green.exterior)
@@ -202,18 +202,27 @@ def from_front(
     reference: str = "line of play",
     dot: tuple[float, float] | None = None,
 ) -> tuple[float, float]:
-    """The place on the line of play from which the front is this far ("142 front").
+    """The place on the line of play that is a given distance from the front of the green ("142 front").
 
-    Measured back along the line of play from the front reference. [m]
+    Parameters
+    ----------
+    green, line, reference, dot
+        As for `front_point`.
+    distance_m : float
+        Distance back along the line of play from the front reference. [m]
+
+    Returns
+    -------
+    tuple of two floats
+        x, y. [m]
 
     Raises
     ------
     RequestError
-        If that is behind the start of the line by more than 30 m.
+        If the place is more than 30 m behind the start of the line.
     """
     path = np.asarray(line, dtype=np.float64)
-    side_front, depth_front = along_side(path, front_point(green, path, reference, dot))[0]
-    del side_front  # a dot beside the line counts by its depth
+    depth_front = along_side(path, front_point(green, path, reference, dot))[0, 1]
     depth = depth_front - distance_m
     if depth < -30.0:
         raise RequestError(
@@ -224,20 +233,20 @@ def from_front(
     return (float(x), float(y))
 
 
-def _arc(path: FloatArray, points: FloatArray) -> FloatArray:
-    """Distance along a polyline of points that lie on it."""
-    located = shapely.line_locate_point(shapely.LineString(path), shapely.points(points))
-    return np.asarray(located, dtype=np.float64)
+def _depths_on(path: FloatArray, points: FloatArray) -> FloatArray:
+    """Distances along a polyline of points that lie on it. [m]"""
+    depths = shapely.line_locate_point(shapely.LineString(path), shapely.points(points))
+    return np.asarray(depths, dtype=np.float64)
 
 
 def _legs(line: ArrayLike) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Starts, unit vectors and lengths of the legs, and the depth at each start."""
+    """Starts, unit vectors and lengths of the legs, and the depth at each start. [m]"""
     path = np.asarray(line, dtype=np.float64)
     step = np.diff(path, axis=0)
-    legs = np.hypot(step[:, 0], step[:, 1])
-    keep = legs > 0.0
-    if not keep.any():
+    length = np.hypot(step[:, 0], step[:, 1])
+    has_length = length > 0.0
+    if not has_length.any():
         raise ValueError("a line of play needs two different points")
-    step, legs, start = step[keep], legs[keep], path[:-1][keep]
-    before = np.concatenate(([0.0], np.cumsum(legs)[:-1]))
-    return start, step / legs[:, None], legs, before
+    step, length, start = step[has_length], length[has_length], path[:-1][has_length]
+    depth_before = np.concatenate(([0.0], np.cumsum(length)[:-1]))
+    return start, step / length[:, None], length, depth_before

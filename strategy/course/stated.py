@@ -1,7 +1,7 @@
-"""Lengths as the outlines state them: `dist` of a hole, and `dist:white` and the like by tee.
+"""Lengths of holes that the tags of the outlines state: `dist`, and by tee `dist:white` and the like.
 
-`dist` is in metres unless it names a unit (OpenStreetMap wiki, Key:dist); a number without a unit that is
-1.09 times too long is in yards.
+`dist` is in metres unless it names a unit (OpenStreetMap wiki, Key:dist). A number without a unit that is
+1.09 times as long as the line of play is taken for yards.
 """
 
 from __future__ import annotations
@@ -14,49 +14,49 @@ from typing import Final
 
 from strategy.units import FOOT_M, LENGTHS_M
 
-CLOSE: Final = 0.06
+CLOSE: Final = 0.06  # a stated length agrees with the line of play when it differs by no more than this share
 _UNITS: Final = {**LENGTHS_M, "'": FOOT_M}
 _LENGTH: Final = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-z']*)")
 
 
 @dataclass(frozen=True, slots=True)
-class Stated:
+class StatedLength:
     """One stated length.
 
     Attributes
     ----------
     tee : str
-        As the key names it ("white"); "" for the hole as such.
+        The tee that the key names ("white"); "" when it names none.
     text : str
-        As written.
+        The value as written.
     value_m : float or None
-        None when it cannot be read. [m]
-    unit : bool
-        It names its unit.
+        The length; None when it cannot be read. [m]
+    has_unit : bool
+        Whether the value names its unit.
     """
 
     tee: str
     text: str
     value_m: float | None
-    unit: bool
+    has_unit: bool
 
 
-def stated_lengths(tags: Mapping[str, str]) -> tuple[Stated, ...]:
+def stated_lengths(tags: Mapping[str, str]) -> tuple[StatedLength, ...]:
     """Every length that a hole's tags state, `dist` first.
 
     >>> [(s.tee, s.value_m) for s in stated_lengths({"dist:red": "300", "dist": "350 yd", "par": "4"})]
     [('', 320.04), ('red', 300.0)]
     """
-    found = []
+    lengths = []
     for key in sorted(k for k in tags if k == "dist" or k.startswith("dist:")):
         text = tags[key].strip()
-        value, unit = parse_length(text)
-        found.append(Stated(key.partition(":")[2], text, value, unit))
-    return tuple(found)
+        value, has_unit = parse_length(text)
+        lengths.append(StatedLength(key.partition(":")[2], text, value, has_unit))
+    return tuple(lengths)
 
 
 def parse_length(text: str) -> tuple[float | None, bool]:
-    """A length in metres and whether it names its unit; of a list the first.
+    """A length in metres, and whether it names its unit; the first of a list of lengths.
 
     >>> parse_length("403"), parse_length("386 yd"), parse_length("about 400")
     ((403.0, False), (352.9584, True), (None, False))
@@ -70,12 +70,12 @@ def parse_length(text: str) -> tuple[float | None, bool]:
     return round(value * _UNITS.get(match[2], 1.0), 6), bool(match[2])
 
 
-def judge(stated: Stated, length_m: float) -> str:
-    """What a stated length says against the length along the line of play; "" when they agree.
+def compare_length(stated: StatedLength, length_m: float) -> str:
+    """Compare a stated length with the length along the line of play; "" when they agree.
 
-    >>> judge(Stated("", "383", 383.0, False), 350.0)
+    >>> compare_length(StatedLength("", "383", 383.0, False), 350.0)
     'dist=383 is 9 % longer than the line: is it in yards?'
-    >>> judge(Stated("", "350", 350.0, False), 350.0)
+    >>> compare_length(StatedLength("", "350", 350.0, False), 350.0)
     ''
     """
     key = "dist" + (f":{stated.tee}" if stated.tee else "")
@@ -89,8 +89,8 @@ def judge(stated: Stated, length_m: float) -> str:
     return ""
 
 
-def looks_yards(stated: Stated, length_m: float) -> bool:
+def looks_yards(stated: StatedLength, length_m: float) -> bool:
     """Whether a number without a unit fits the line in yards and not in metres."""
-    if stated.value_m is None or stated.unit:
+    if stated.value_m is None or stated.has_unit:
         return False
     return CLOSE < stated.value_m / length_m - 1.0 < 0.13

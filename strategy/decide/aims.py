@@ -172,7 +172,7 @@ def many_sums(
     roll = roll.astype(sets[0].dtype)
     page = np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot]
     held = NO_SCREEN if pages is None or not field.trees.free.size else pages.screens
-    to_go, origin = field.to_gather(None if pages is None else pages.values), field.origin(spot)
+    to_go, origin = field.to_gather(None if pages is None else pages.values), field.strike_point(spot)
     found = []
     for z in sets:
         out = np.empty((len(aims), 2))

@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from strategy.arrays import FloatArray
 from strategy.codes import Spot, Surface
-from strategy.decide.kernels.arguments import NO_CROSSINGS, Origin, ToGo
+from strategy.decide.kernels.arguments import NO_CROSSINGS, StrikePoint, ToGo
 from strategy.decide.kernels.flat_map import NO_TREES, Land, TreeMap, trees_of
 from strategy.outcome.play import STOPPERS
 from strategy.outcome.table import ShotTable
@@ -96,9 +96,9 @@ class CostField:
         """The strokes to go as the kernels take them; by default every wet ball's track is walked."""
         return ToGo(self.values, self.values[None] if pages is None else pages, crossings)
 
-    def origin(self, spot: Spot) -> Origin:
+    def strike_point(self, spot: Spot) -> StrikePoint:
         """A spot as the kernels take it."""
-        return Origin(*self.cells(spot.x, spot.y), float(self.today.height_at((spot.x, spot.y))[0]))
+        return StrikePoint(*self.cells(spot.x, spot.y), float(self.today.height_at((spot.x, spot.y))[0]))
 
     def settle(self) -> None:
         """Strokes to go of balls that are dropped or roll on, after the field changed."""

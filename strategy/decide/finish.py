@@ -90,11 +90,11 @@ def leave_of(today: HoleToday, ends: Sequence[Finishes]) -> Leave | None:
     ahead = ahead / np.hypot(*ahead)
     side = (rest - middle) @ np.array([ahead[1], -ahead[0]])
     depth = (rest - middle) @ ahead
-    typical = quantile(depth, weight, 0.5)
+    typical = _quantile(depth, weight, 0.5)
 
     def ball(q: float, share: float) -> Spot:
-        off = np.hypot(side - quantile(side, weight, q), depth - typical)
-        near = off <= quantile(off, weight, share)
+        off = np.hypot(side - _quantile(side, weight, q), depth - typical)
+        near = off <= _quantile(off, weight, share)
         ground = int(np.argmax(np.bincount(code[near], weight[near])))
         i = int(np.argmin(np.where(code == ground, off, np.inf)))
         lie = int(np.argmax(today.lie_chance[ground]))
@@ -105,16 +105,13 @@ def leave_of(today: HoleToday, ends: Sequence[Finishes]) -> Leave | None:
         middle=ball(0.5, _MIDDLE),
         left=ball(0.1, _AN_EDGE),
         right=ball(0.9, _AN_EDGE),
-        to_front_m=(quantile(to_front, weight, 0.1), quantile(to_front, weight, 0.9)),
+        to_front_m=(_quantile(to_front, weight, 0.1), _quantile(to_front, weight, 0.9)),
     )
 
 
-def quantile(values: FloatArray, weight: FloatArray, q: float) -> float:
-    """Weighted quantile (inverse of the weighted distribution function)."""
-    order = np.argsort(values, kind="stable")
-    total = np.cumsum(weight[order])
-    i = int(np.searchsorted(total, q * total[-1]))
-    return float(values[order[min(i, len(order) - 1)]])
+def _quantile(values: FloatArray, weight: FloatArray, q: float) -> float:
+    """The least value that so great a share of the weight does not go beyond."""
+    return float(np.quantile(values, q, weights=weight, method="inverted_cdf"))
 
 
 def side_of_green(today: HoleToday, spot: Spot, rest: FloatArray) -> NDArray[np.str_]:

@@ -325,8 +325,6 @@ def under_posterior(field: CostField, spot: Spot, aims: Aims, seed: int, value: 
     of freedom (NUMERICS: a prior worth 7), its mean as known to scatter / (n + 2). Two choices of the same
     shot share their draws, and every draw has its mirror image. Shots without balls do not vary.
     """
-    from scipy.stats import invwishart
-
     table, lie = field.today.shots, int(spot.lie)
     n = table.balls[aims.shot]
     points = pool(seed + 1, 16)
@@ -345,7 +343,7 @@ def under_posterior(field: CostField, spot: Spot, aims: Aims, seed: int, value: 
         rng = np.random.default_rng([seed, int(shot)])
         freedom, half = 7 + balls, POSTERIOR_DRAWS // 2
         # In units of the scatter, where side and depth are alike but for their sign.
-        shape = invwishart(df=freedom, scale=(freedom - 3) * np.eye(2)).rvs(half, random_state=rng)
+        shape = (freedom - 3) * inverse_wishart(freedom, half, rng)
         off = np.einsum("dij,dj->di", np.linalg.cholesky(shape), rng.standard_normal((half, 2)))
         factor = np.linalg.cholesky(cov[i])
         draws[:, i] = factor @ np.concatenate((shape, shape * _TWIN * _TWIN[:, None])) @ factor.T
@@ -353,3 +351,18 @@ def under_posterior(field: CostField, spot: Spot, aims: Aims, seed: int, value: 
     many = Aims.join([aims] * POSTERIOR_DRAWS)
     result = sums(field, spot, many, points, 1.0 + value, draws.reshape(-1, 2, 2), means.reshape(-1, 2))
     return result.once(value).reshape(POSTERIOR_DRAWS, len(aims))
+
+
+def inverse_wishart(freedom: int, count: int, rng: np.random.Generator) -> FloatArray:
+    """Draws (count, 2, 2) of an inverse Wishart distribution whose scale is the unit matrix.
+
+    By the Bartlett decomposition of the Wishart matrix: a triangle of a normal deviate and the roots of two
+    chi-squared ones. (`scipy.stats` has it, and takes half a second to load.)
+    """
+    first, second = np.sqrt(rng.chisquare(freedom, count)), np.sqrt(rng.chisquare(freedom - 1, count))
+    below = rng.standard_normal(count)
+    # The inverse of the triangle, times its own transpose on the left.
+    inverse = np.zeros((count, 2, 2))
+    inverse[:, 0, 0], inverse[:, 1, 1] = 1.0 / first, 1.0 / second
+    inverse[:, 1, 0] = -below / (first * second)
+    return np.asarray(np.swapaxes(inverse, 1, 2) @ inverse)

@@ -16,13 +16,20 @@ technique: antithetic variates", Proc. Cambridge Philosophical Society 52(3):449
 
 from __future__ import annotations
 
+import contextlib
+import os
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import lru_cache
+from importlib.metadata import version
+from pathlib import Path
 
 import numpy as np
 
 from strategy.arrays import FloatArray
+from strategy.compiled import cache_folder
+from strategy.errors import RequestError
+from strategy.writing import replacing
 
 
 class Stream(IntEnum):
@@ -129,7 +136,39 @@ def merged(size: int, seed: int, count: int) -> Points:
 
 
 def _deviates(size: int, seed: int) -> FloatArray:
-    """Side, depth, run, way through trees (size, 4); a ball to the left, then its twin."""
+    """Side, depth, run, way through trees (size, 4); a ball to the left, then its twin.
+
+    They are made once and kept beside the compiled code: to make them loads half a second of modules.
+    """
+    folder = _folder()
+    file = None if folder is None else folder / f"{size}-{seed}.npy"
+    z = None if file is None else _kept(file, size)
+    if z is None:
+        z = _made(size, seed)
+        if file is not None:
+            with contextlib.suppress(OSError, RequestError), replacing(file) as new:
+                np.save(new, z)
+    z.flags.writeable = False
+    return z
+
+
+@lru_cache(maxsize=1)
+def _folder() -> Path | None:
+    """Where deviates are kept: of this scipy, for another one may scramble otherwise."""
+    base = cache_folder(os.environ.get("NUMBA_CACHE_DIR", ""))
+    return None if base is None else base / "deviates" / f"scipy-{version('scipy')}"
+
+
+def _kept(file: Path, size: int) -> FloatArray | None:
+    """Deviates that were made before; None where there are none, or the file is not what it should be."""
+    try:
+        z = np.load(file, allow_pickle=False)
+    except (OSError, ValueError, EOFError):
+        return None
+    return z if z.shape == (size, 4) and z.dtype == np.float64 and np.isfinite(z).all() else None
+
+
+def _made(size: int, seed: int) -> FloatArray:
     from scipy.special import ndtri
     from scipy.stats import qmc
 
@@ -139,8 +178,7 @@ def _deviates(size: int, seed: int) -> FloatArray:
     z = np.column_stack((ndtri(0.5 * u[:, 0]), ndtri(u[:, 1:3]), -np.log1p(-u[:, 3])))
     if size == 1:
         z[:, 0] = 0.0
-    else:
-        z = np.repeat(z, 2, axis=0)
-        z[1::2, 0] *= -1.0
-    z.flags.writeable = False
+        return z
+    z = np.repeat(z, 2, axis=0)
+    z[1::2, 0] *= -1.0
     return z

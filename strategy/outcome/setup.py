@@ -134,7 +134,7 @@ def _tree_words(hole: Hole) -> list[str]:
     woods = [area for area in hole.areas if area.surface == Surface.TREES]
     if not woods:
         return ["no trees drawn: none stop a ball"]
-    assumed = {area.low for area in woods if area.height_said == "assumed"}
+    assumed = {area.low for area in woods if area.height_source == "assumed"}
     words = {False: "tree heights assumed: medium,", True: "heights of scrub and hedges assumed:"}
     return [f"{words[low]} {yards(ASSUMED_M[low]):.0f} yd" for low in sorted(assumed)]
 

@@ -26,8 +26,7 @@ from strategy.ball.flight import Flights
 from strategy.codes import Lie, Surface
 from strategy.errors import PhysicsError
 from strategy.player.model import LieEffect, Player
-from strategy.week.firmness import Sighting, sighting
-from strategy.week.model import Round, Week
+from strategy.week.model import Round, Sighting, Week
 
 _NAMES: Final = {"fairway": "fairways", "green": "greens"}
 
@@ -125,14 +124,13 @@ def _same(one: str, other: str) -> bool:
 
 def _in_order(week: Week, round: Round, label: str) -> Iterator[list[Sighting]]:  # noqa: A002
     """Sightings that may count on a hole, those that rule first."""
-    both = [[sighting(text) for text in texts] for texts in (round.firmness_seen, week.firmness_seen)]
     for hole in (label.casefold(), ""):
-        for every in both:
+        for every in (round.sightings, week.sightings):
             yield [one for one in every if one.hole.casefold() == hole]
 
 
 def _kind(one: Sighting) -> str:
-    if one.out is not None:
+    if one.carry_share is not None:
         return "rough"
     return "green" if one.surface == Surface.GREEN else "fairway"
 
@@ -146,7 +144,7 @@ def _firmness(player: Player, calm: Flights, one: Sighting, stimp_ft: float) -> 
 
 def _out_of_the_rough(player: Player, week: Week, sightings: list[Sighting]) -> dict[Lie, float]:
     """Multipliers of the carry from the rough, see the module's docstring."""
-    shares = np.array([one.out for one in sightings], dtype=np.float64)
+    shares = np.array([one.carry_share for one in sightings], dtype=np.float64)
     carry: dict[Lie, float] = {}
     held, jumped = shares[shares < 1.0], shares[shares >= 1.0]
     if held.size:

@@ -8,12 +8,11 @@ from typing import Final
 
 from strategy.ball.air import Air, air
 from strategy.codes import Lie, Surface
-from strategy.course.model import Course, some
+from strategy.course.model import Course, short_list
 from strategy.outcome.weather import Weather
 from strategy.player.model import Player
 from strategy.strokes.putting import Putting
 from strategy.units import FOOT_M, YARD_M
-from strategy.week.firmness import sighting
 from strategy.week.model import Week
 
 CARD: Final = (
@@ -149,14 +148,14 @@ def strays(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[s
     said: dict[str, list[str]] = {"shelter": list(week.shelter)}
     said |= {f"round {n}, [rounds.holes]": list(week.round(n).holes) for n in numbers}
     found = [
-        f"{where}: there is no hole {some(gone)} on this course; what is said of it counts nowhere"
+        f"{where}: there is no hole {short_list(gone)} on this course; what is said of it counts nowhere"
         for where, named in said.items()
         if (gone := [label for label in named if label not in labels])
     ]
-    written = [*week.firmness_seen, *(text for n in numbers for text in week.round(n).firmness_seen)]
+    sightings = [*week.sightings, *(one for n in numbers for one in week.round(n).sightings)]
     found += [
-        f'firmness: "{text}" counts nowhere: there is no such hole'
-        for text in dict.fromkeys(written)
-        if (hole := sighting(text).hole) and hole.casefold() not in there
+        f'firmness: "{one.text}" counts nowhere: there is no such hole'
+        for one in dict.fromkeys(sightings)
+        if one.hole and one.hole.casefold() not in there
     ]
     return tuple(found)

@@ -13,8 +13,7 @@ from strategy.player.defaults import iron_number
 from strategy.player.model import Player
 from strategy.tomlfile import nearest
 from strategy.units import FOOT_M
-from strategy.week.firmness import sighting
-from strategy.week.model import Round, Week, WindHour
+from strategy.week.model import Round, Sighting, Week, WindHour
 
 
 def plain_day(
@@ -26,7 +25,7 @@ def plain_day(
     height_m: float | None = None,
     pressure_hpa: float | None = None,
     stimp_ft: float | None = None,
-    firmness_seen: Sequence[str] = (),
+    sightings: Sequence[Sighting] = (),
 ) -> Weather:
     """Conditions from plain numbers, the shot going north; what is left out is as the carries were measured.
 
@@ -38,8 +37,8 @@ def plain_day(
         [°C], height above sea [m], at the course itself [hPa]
     stimp_ft : float, optional
         Green speed. [ft]
-    firmness_seen : sequence of str
-        "7-iron released 4 paces".
+    sightings : sequence of Sighting
+        Firmness as seen: "7-iron released 4 paces".
 
     Raises
     ------
@@ -55,14 +54,14 @@ def plain_day(
         wind=(blows,) if speed_mps > 0.0 else (),
         temperature_c=player.measured_temperature_c if temperature_c is None else temperature_c,
         pressure_hpa=pressure_hpa,
-        firmness_seen=tuple(firmness_seen),
+        sightings=tuple(sightings),
     )
     height = player.measured_height_m if height_m is None else height_m
     week = Week(name="", rounds=(today,), height_m=height)
     if stimp_ft is not None:
         week = dataclasses.replace(week, stimp_ft=stimp_ft)
-    for text in firmness_seen:
-        _check_seen(player, text, week.stimp_ft)
+    for sighting in sightings:
+        _check_sighting(player, sighting, week.stimp_ft)
     return weather(player, week, today, "", 0)
 
 
@@ -90,9 +89,9 @@ def taken_for_granted(player: Player, day: Weather, unsaid: Set[str]) -> tuple[s
     return tuple(said)
 
 
-def _check_seen(player: Player, text: str, stimp_ft: float) -> None:
+def _check_sighting(player: Player, seen: Sighting, stimp_ft: float) -> None:
     """Refuse what would be passed over in silence: a club that is not there, a run no ground gives."""
-    seen = sighting(text)
+    text = seen.text
     clubs = [s.club.casefold() for s in player.shots]
     if seen.run_m is None:
         raise RequestError(

@@ -172,25 +172,41 @@ class Finish:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class VisibleMark:
+    """Something visible that a ball may start at.
+
+    Attributes
+    ----------
+    name : str
+        With its article: "the far bunker", "the green".
+    part : str
+        "left edge", "right edge" or "middle" of it; "" for the whole.
+    origin : str
+        traced, paced, ...
+    """
+
+    name: str
+    part: str
+    origin: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Start:
     """Where the ball starts.
 
     Attributes
     ----------
-    at : str
-        Something visible ("the left edge of the far bunker"), or "" when nothing stands near the line.
+    landmark : VisibleMark or None
+        What it starts at; None when nothing stands near the line.
     side_m : float
         How far right of the finish the start line passes, abreast of it. [m]
     cost : float
         What moving the aim to that landmark costs. [strokes]
-    origin : str
-        Of the landmark.
     """
 
-    at: str
+    landmark: VisibleMark | None
     side_m: float
     cost: float
-    origin: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

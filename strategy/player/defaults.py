@@ -1,7 +1,7 @@
-"""What a player file need not say: scatter, run, bend, height, lies and their effects, from club and carry.
+"""Defaults for what a player file need not state: run, bend, height, lies and the effects of lies.
 
-Everything here is an engineering choice unless a source stands beside it; a shot lists what was filled
-in under `Shot.assumed`. Scatter is `strategy.reference.spread`.
+Everything here is an engineering choice unless its source is named. `Shot.assumed` lists the defaults that a
+shot uses. Defaults of scatter are in `strategy.reference.spread`.
 """
 
 from __future__ import annotations
@@ -16,11 +16,11 @@ from typing import Final
 from strategy import codes
 from strategy.codes import Lie
 from strategy.player.model import LieEffect
-from strategy.units import INCH_M, YARD_M
+from strategy.units import YARD_M
 
 
 class Kind(Enum):
-    """What a club is, as far as lies and dialling down go."""
+    """The kind of a club, which decides its lies and how it is dialled down."""
 
     DRIVER = "driver"
     WOOD = "wood"
@@ -31,19 +31,18 @@ class Kind(Enum):
     PUTTER = "putter"
 
 
-LONGEST_CLUB_M: Final = 45.5 * INCH_M  # common practice: drivers are 45 to 46 in long
-MOST_CLUBS: Final = 13  # Rule 4.1b: fourteen, of which one putts
-RANGE_FACTOR: Final = 1.15  # range balls and mats read too tight by this
-UNSTATED_FACTOR: Final = 1.15  # a second shape is practised less than the stock shot: engineering choice
+MOST_CLUBS: Final = 13  # without the putter; Rule 4.1b allows fourteen clubs
+RANGE_FACTOR: Final = 1.15  # scatter on a course over scatter on a range or a mat
+UNSTATED_FACTOR: Final = 1.15  # scatter of a second shape over that of the stock shot (engineering choice)
 
-_LONG_IRON: Final = 4  # a 4-iron and longer
+_LONGEST_LONG_IRON: Final = 4  # irons with this number and lower are long irons
 _NUMBERED: Final = re.compile(r"(\d{1,2})\s*-?\s*(?:(i|iron)|(w|wood)|(h|hy|hybrid|rescue|utility))\b")
 _WEDGE: Final = re.compile(
     r"\bwedge\b|^(?:pw|gw|aw|sw|lw)\b|^[4-6]\d(?:\.\d)?\s*(?:°|deg\b|degrees\b)?\s*(?:wedge)?$"
 )
 
-# Common practice: the driver from a tee; woods where the ball sits up; long irons not from poor rough or
-# sand; wedges from anywhere. No shot here is played on a green.
+# Common practice: a driver from a tee; woods where the ball sits up; long irons not from poor rough or sand;
+# wedges from anywhere. None of these shots is played on a green.
 _FROM_GRASS: Final = frozenset({Lie.TEE, Lie.FAIRWAY, Lie.FIRST_CUT, Lie.ROUGH_GOOD})
 _ANYWHERE: Final = frozenset(Lie) - {Lie.GREEN}
 LIES: Final[Mapping[Kind, frozenset[Lie]]] = MappingProxyType(
@@ -57,22 +56,24 @@ LIES: Final[Mapping[Kind, frozenset[Lie]]] = MappingProxyType(
     }
 )
 
-# A wedge that carries less is no shot from sand: the ball is splashed out. By Broadie's Table 9 (Interfaces
-# 42(2), 2012) a tour player needs 0.45 more from sand than off fairway at 60 yd, far more than a pitch would.
+# A wedge with a shorter carry is no shot from sand, because the ball is splashed out there. By Broadie's
+# Table 9 (Interfaces 42(2), 2012) a tour player needs 0.45 strokes more from sand than off the fairway at 60
+# yd, far more than with a pitch.
 LEAST_FROM_SAND_M: Final = 80.0 * YARD_M
 
-_OTHER_WORDS: Final = ("may jump", "bunker", "trees")
-# Words of a player file: of the lies it sets apart, each by one word.
+_NOT_IN_FILES: Final = ("may jump", "bunker", "trees")
+# The words for lies in a player file: one word for each lie that it can state.
 LIE_WORDS: Final[Mapping[str, frozenset[Lie]]] = MappingProxyType(
-    {word: frozenset(lies) for word, lies in codes.LIE_WORDS.items() if word not in _OTHER_WORDS}
+    {word: frozenset(lies) for word, lies in codes.LIE_WORDS.items() if word not in _NOT_IN_FILES}
 )
 
-# Rough: with 50/35/15 % good, poor and jumper lies these multipliers raise a tour median leave by the 4.3
-# points of N. James and G. Rees, Int. J. Sports Science and Coaching 3(S1), 2008 (abstract); the split
-# between the three lies is ours. A jumper keeps 60 % of its spin; a lip stops what leaves the face under 12
-# degrees, a tour 5-iron just clears it. Sand from 20-70 yd leaves twice what fairway does: A. Cochran and
-# J. Stobbs, 1968 (15.8 against 7.8 %; one stored summary). Recovery is the lie alone, a little better
-# than poor rough: what trees stop is stopped on its way. The rest are engineering choices.
+# Rough: with 50, 35 and 15 % good, poor and jumper lies these multipliers raise the median leave of a tour
+# player by the 4.3 points of N. James and G. Rees, Int. J. Sports Science and Coaching 3(S1), 2008
+# (abstract). How they are divided between the three lies is an engineering choice. A jumper keeps 60 % of its
+# spin. A shot with a launch angle under 12 degrees hits the lip; a tour 5-iron just clears it. From 20 to 70
+# yd sand leaves twice as much as fairway: A. Cochran and J. Stobbs, 1968 (15.8 against 7.8 %; one stored
+# summary). Recovery is the effect of the lie only, a little better than poor rough, because trees stop a ball
+# on its way. The other numbers are engineering choices.
 LIE_EFFECTS: Final[Mapping[Lie, LieEffect]] = MappingProxyType(
     {
         Lie.TEE: LieEffect(),
@@ -86,11 +87,11 @@ LIE_EFFECTS: Final[Mapping[Lie, LieEffect]] = MappingProxyType(
     }
 )
 
-# A wood off turf, against off a tee: engineering choice.
+# A wood off turf, relative to a tee (engineering choice).
 WOOD_OFF_TURF: Final = LieEffect(carry=0.98, scatter=1.05)
 
-# Run by carry, yards: of a driver on an ordinary fairway 15, of a 7-iron on a green 4 to 5, of a wedge 1
-# (common practice). On first cut 0.6 of the fairway's, in rough a quarter.
+# Run by carry, in yards. Common practice: 15 for a driver on an ordinary fairway, 4 to 5 for a 7-iron on a
+# green, 1 for a wedge. On first cut it is 0.6 of that on fairway, in rough a quarter.
 _RUN_FAIRWAY: Final = (
     *((0.0, 1.0), (60.0, 2.0), (100.0, 2.5), (136.0, 4.0)),
     *((172.0, 6.5), (200.0, 9.0), (230.0, 12.0), (285.0, 15.0)),
@@ -102,8 +103,8 @@ _RUN_GREEN: Final = (
 _RUN_FIRST_CUT: Final = 0.6
 _RUN_ROUGH: Final = 0.25
 
-# Greatest height by carry, yards. A tour's full shots all reach 26 to 32, whatever the club, those of a
-# women's tour 23 to 27 (strategy/reference/launch_tour.csv); partial shots less, an engineering choice.
+# Greatest height by carry, in yards. Full shots of a tour reach 26 to 32 with every club, those of a women's
+# tour 23 to 27 (strategy/reference/launch_tour.csv). Partial shots reach less (engineering choice).
 _APEX: Final = ((0, 0.0), (40, 10.0), (80, 20.0), (110, 25.0), (140, 28.0), (170, 30.0), (300, 31.0))
 
 _HEIGHT: Final = {"low": 0.6, "normal": 1.0, "high": 1.2}
@@ -111,7 +112,7 @@ _HEIGHT_RUN: Final = {"low": 1.6, "normal": 1.0, "high": 0.7}
 
 
 def kind_of(club: str, carry_m: float) -> Kind:
-    """What a club is, by its name; by its carry when the name does not say. [m]
+    """The kind of a club by its name, or by its carry [m] when the name does not show it.
 
     Examples
     --------
@@ -129,7 +130,7 @@ def kind_of(club: str, carry_m: float) -> Kind:
         return Kind.WEDGE
     numbered = _NUMBERED.search(name)
     if numbered and numbered[2]:
-        return Kind.LONG_IRON if int(numbered[1]) <= _LONG_IRON else Kind.IRON
+        return Kind.LONG_IRON if int(numbered[1]) <= _LONGEST_LONG_IRON else Kind.IRON
     if (numbered and numbered[4]) or "hybrid" in name:
         return Kind.HYBRID
     if (numbered and numbered[3]) or "wood" in name:
@@ -142,13 +143,13 @@ def kind_of(club: str, carry_m: float) -> Kind:
 
 
 def lies_for(kind: Kind, carry_m: float) -> frozenset[Lie]:
-    """Lies from which a shot is played that does not say so itself. [m]"""
+    """Lies that a shot is played from when the file states none; the carry is in [m]."""
     lies = LIES[kind]
     return lies - {Lie.SAND} if kind is Kind.WEDGE and carry_m < LEAST_FROM_SAND_M else lies
 
 
 def iron_number(club: str) -> int | None:
-    """Number of an iron; None for any other club.
+    """The number of an iron; None for other clubs.
 
     >>> iron_number("7-iron"), iron_number("7i"), iron_number("7-wood")
     (7, 7, None)
@@ -158,18 +159,18 @@ def iron_number(club: str) -> int | None:
 
 
 def least_carry(kind: Kind, carry_m: float) -> float:
-    """Shortest carry a shot is dialled down to: irons and wedges 5 % less, woods not at all. [m]"""
+    """Shortest carry that a shot is dialled down to: irons and wedges by 5 %, woods not at all. [m]"""
     return carry_m * (0.95 if kind in (Kind.LONG_IRON, Kind.IRON, Kind.WEDGE) else 1.0)
 
 
 def runs(carry_m: float, height: str = "normal") -> dict[str, float]:
-    """Run by where a shot lands; a low shot runs more. [m]
+    """Run by the surface that a shot lands on; a low shot runs more. [m]
 
     >>> {where: round(run / 0.9144, 1) for where, run in runs(172 * 0.9144).items()}
     {'fairway': 6.5, 'first cut': 3.9, 'rough': 1.6, 'green': 4.5}
     """
-    fairway = _along(_RUN_FAIRWAY, carry_m) * _HEIGHT_RUN[height]
-    green = _along(_RUN_GREEN, carry_m) * _HEIGHT_RUN[height]
+    fairway = _interpolate(_RUN_FAIRWAY, carry_m) * _HEIGHT_RUN[height]
+    green = _interpolate(_RUN_GREEN, carry_m) * _HEIGHT_RUN[height]
     return {
         "fairway": fairway,
         "first cut": fairway * _RUN_FIRST_CUT,
@@ -179,25 +180,25 @@ def runs(carry_m: float, height: str = "normal") -> dict[str, float]:
 
 
 def run_sd(run_m: float) -> float:
-    """Standard deviation of a run: 1 yd and 30 % of it. [m]"""
+    """Standard deviation of a run: 1 yd plus 30 % of the run. [m]"""
     return YARD_M + 0.3 * abs(run_m)
 
 
 def apex(carry_m: float, height: str = "normal") -> float:
-    """Greatest height. [m]"""
-    return _along(_APEX, carry_m) * _HEIGHT[height]
+    """Greatest height of a shot. [m]"""
+    return _interpolate(_APEX, carry_m) * _HEIGHT[height]
 
 
 def curve(carry_m: float) -> float:
-    """How far a draw or fade bends, without a sign: 11.5 yd at 285, as the square of the carry. [m]
+    """How far a draw or a fade bends, without a sign: 11.5 yd at 285 yd, as the square of the carry. [m]
 
-    Bend is the start line carried on to the landing, less the landing.
+    The bend is the distance between the landing and the start line at that carry.
     """
     return 11.5 * YARD_M * (carry_m / YARD_M / 285.0) ** 2
 
 
-def _along(table: tuple[tuple[float, float], ...], carry_m: float) -> float:
-    """Linear in a table of yards, held at its ends. [m]"""
+def _interpolate(table: tuple[tuple[float, float], ...], carry_m: float) -> float:
+    """Interpolate a table in yards; constant beyond its end. [m]"""
     carry = carry_m / YARD_M
     for (x0, y0), (x1, y1) in pairwise(table):
         if carry <= x1:

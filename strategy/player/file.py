@@ -1,6 +1,6 @@
-"""What a player file may hold: tables, ranges and the mistakes that are guessed.
+"""The tables of a player file, with the ranges of values and the mistakes that are likely.
 
-Lengths stay in the file's unit here; the validation context says which it is ("yards" or "metres").
+Lengths are in the unit of the file here. The validation context states it ("yards" or "metres").
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ CARRY_YD: Final = (20.0, 360.0)
 
 
 def _length(least_yd: float, most_yd: float, what: str) -> AfterValidator:
-    """A length in the file's unit, its range given in yards."""
+    """Validator of a length in the unit of the file, with its range in yards."""
 
     def check(value: float, info: ValidationInfo) -> float:
         unit = (info.context or {}).get("unit", "yards")
@@ -45,6 +45,7 @@ def _length(least_yd: float, most_yd: float, what: str) -> AfterValidator:
 
 
 def _between(least: float, most: float, unit: str, mend: str, *guesses: Guess) -> AfterValidator:
+    """Validator of a number with a range."""
     return AfterValidator(lambda value: within(value, least, most, unit, mend, guesses))
 
 
@@ -77,7 +78,7 @@ LieWord = Annotated[str, AfterValidator(_lie)]
 
 
 class ShotEntry(Table):
-    """One practised shot; lengths in the file's unit."""
+    """One practised shot, as written."""
 
     club: Words
     shot: Words = "stock"
@@ -125,9 +126,9 @@ class ShotEntry(Table):
             wrong = f"carry_least {self.carry_least:g} is more than carry {self.carry:g}"
             raise fault(wrong, "Are the two swapped?")
         if (self.side is None) != (self.depth is None):
-            there, missing = ("side", "depth") if self.depth is None else ("depth", "side")
+            given, missing = ("side", "depth") if self.depth is None else ("depth", "side")
             raise fault(
-                f"has {there} without {missing}", "Give both, or neither: then the published scatter counts"
+                f"has {given} without {missing}", "Give both, or neither: then the published scatter counts"
             )
         for needs in ("balls", "tilt"):
             if self.side is None and getattr(self, needs) is not None:
@@ -152,7 +153,7 @@ class MishitEntry(Table):
 
 
 class LieEntry(Table):
-    """What a lie does to every shot; what is left out keeps its default."""
+    """The effect of a lie on every shot. Fields that are left out keep their default."""
 
     carry: Multiplier | None = None
     scatter: Multiplier | None = None
@@ -167,9 +168,9 @@ ShortWord = Literal["chip", "pitch", "lob"]
 
 
 class ShortGameEntry(Table):
-    """Shots round the green: scatter against that of the level (0.9 = tighter), and what is not played.
+    """Shots round the green: scatter over that of the level (0.9 is tighter), and shots that are not played.
 
-    A shot's own number stands instead of `scatter`.
+    The number of a kind of shot is used in place of `scatter`.
     """
 
     scatter: Multiplier | None = None
@@ -200,7 +201,7 @@ _INCHES: Final[tuple[Guess, ...]] = (
 
 
 class PlayerFile(Table):
-    """A player file, validated."""
+    """The contents of a player file."""
 
     name: Words
     units: Literal["yards", "metres"] = "yards"
@@ -211,7 +212,7 @@ class PlayerFile(Table):
     longest_club: Annotated[
         float,
         _between(35.0, 48.0, "inches", "Write the longest club but the putter, at most 48 in", *_INCHES),
-    ] = 45.5
+    ] = 45.5  # common practice: drivers are 45 to 46 in long
     range_factor: Annotated[
         float, _between(1.0, 2.0, "", "Write how much wider balls scatter on the course", _PERCENT)
     ] = RANGE_FACTOR
@@ -240,5 +241,5 @@ class PlayerFile(Table):
 
 
 def lies_of(words: list[str]) -> frozenset[Lie]:
-    """Lies that a list of lie words names."""
+    """The lies that some words of a player file mean."""
     return frozenset().union(*(LIE_WORDS[word] for word in words))

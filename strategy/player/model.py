@@ -1,7 +1,7 @@
-"""The player as every other room sees it: shots, spreads, lies. SI, handedness already applied.
+"""The player as every other room sees it: shots, spreads and lies in SI units, with handedness applied.
 
-Side is positive to the RIGHT for everybody. The file says "draw" or "fade"; reading the file turns
-that into a bend in metres right once, so nothing below this room knows which hand a player uses.
+Side is positive to the right for everybody. The file states "draw" or "fade". Reading the file turns it into
+a bend to the right [m], so no other room needs to know the hand of the player.
 """
 
 from __future__ import annotations
@@ -14,24 +14,24 @@ from strategy.codes import Lie
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spread:
-    """Landing scatter of one shot in calm air round its target, core and mishits apart.
+    """Landing scatter of one shot round its target in calm air: a core, and mishits.
 
     Attributes
     ----------
     side_m, depth_m : float
-        Core standard deviations. [m]
+        Standard deviations of the core. [m]
     tilt : float
-        Correlation of side and depth in the core; 0 unless known.
+        Correlation of side and depth in the core; 0 when it is not known.
     bias_side_m, bias_depth_m : float
-        Mean of the core from the target. [m]
+        Mean of the core relative to the target. [m]
     mishit_share : float
-        Share of balls in the mishit stratum (default 0.04).
+        Share of balls in the mishit stratum.
     mishit_short : float
-        Mean shortfall of a mishit as a share of carry (default 0.16).
+        Mean shortfall of a mishit as a share of the carry.
     mishit_scale : float
-        Scatter of a mishit in multiples of the core's (default 2.5).
+        Scatter of a mishit over that of the core.
     balls : int or None
-        How many balls the scatter was measured from; None = stated, not measured.
+        Number of balls that the scatter was measured from; None when it is stated without a number.
     """
 
     side_m: float
@@ -47,19 +47,19 @@ class Spread:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LieEffect:
-    """What a lie does to every shot played from it.
+    """The effect of a lie on every shot from it.
 
     Attributes
     ----------
     carry, scatter, run : float
-        Multipliers. Where `spin` is not 1, the run comes from how such a ball lands, unless `run` is stated.
+        Multipliers. If `spin` is not 1 and the player does not state `run`, the run follows from the flight.
     spin : float
-        Multiplier of the spin; the ball still carries what `carry` says.
+        Multiplier of the spin. It does not change the carry, which follows from `carry`.
     lip_deg : float
-        A shot that leaves the face lower than this does not clear the lip in front; 0 = no lip. With the
-        physics off (`Week.as_stated`) there is no launch, and no lip. [°]
+        A shot with a lower launch angle does not clear the lip of the bunker; 0 for no lip. It has no effect
+        while the physics is off (`Week.as_stated`), because there is no launch then. [°]
     stated : frozenset of str
-        Which of them the player stated.
+        Names of the fields that the player states.
     """
 
     carry: float = 1.0
@@ -77,44 +77,46 @@ class Shot:
     Attributes
     ----------
     club, name : str
-        As the player calls them: ("7-iron", "stock"), ("driver", "the fade").
+        The player's names: ("7-iron", "stock"), ("driver", "the fade").
     carry_m : float
         Full carry in calm air from a clean lie. [m]
     carry_least_m : float
-        Shortest carry the player dials this shot down to; equals `carry_m` when never. [m]
+        Shortest carry that the player dials this shot down to; equal to `carry_m` for a shot that is not
+        dialled. [m]
     spread : Spread
         Landing scatter at full carry.
     bend_m : float
-        Sideways bend, positive right: offset from the chord = bend (u^2 - u), u the fraction of
-        carry. A shot with positive bend starts left of its target and comes back right. [m]
+        Sideways bend, positive to the right. The offset from the straight line to the landing is bend (u^2 -
+        u), where u is the share of the carry. A shot with a positive bend starts left and comes back right.
+        [m]
     run_m : mapping of str to float
-        Stated run by where it lands: keys "fairway", "first cut", "rough", "green". [m]
+        Run by the surface that it lands on: "fairway", "first cut", "rough", "green". [m]
     run_sd_m : float
         Standard deviation of the run. [m]
     apex_m : float
-        Greatest height. [m]
+        Greatest height of the flight. [m]
     lies : frozenset of Lie
-        Lies this shot is played from.
+        Lies that this shot is played from.
     stock : bool
-        Whether it is this club's stock shot.
+        Whether it is the stock shot of its club.
     assumed : tuple of str
-        What the file did not state and a default filled in ("scatter", "run", ...).
+        Names of what the file does not state ("scatter", "run", ...), so that a default is used.
     height : str
-        "low", "normal" or "high": flight compared with others of the same carry.
-    apex_known, runs_known : bool, frozenset of str
-        Whether `apex_m` was stated; which keys of `run_m` were. Only what was stated binds the physics.
+        "low", "normal" or "high": the flight relative to others of the same carry.
+    apex_known : bool
+        Whether the file states the height. The physics reproduces a stated height only.
     ball_speed_mps, launch_deg, spin_rad_s : float or None
-        Measured launch, as far as it is known. [m/s], [°], [rad/s]
+        Measured launch; None for what is not known. [m/s], [°], [rad/s]
     turf : LieEffect
-        What playing it off turf takes, against off a tee: on top of every lie but the tee.
+        Effect of turf, relative to a tee. It is combined with the effect of every lie but the tee.
     short : bool
-        Whether it is a shot round the green: landed on a chosen spot, near the hole only.
+        Whether it is a shot round the green, which is landed on a chosen spot near the hole.
     shrink : float
-        Of a short shot: scatter at a dialled carry is that at full carry times the share to this power.
+        For a short shot: scatter is proportional to the share of the full carry to this power.
     lie_share : float
-        Of a short shot: the share of what a lie adds to scatter (`Player.short_effects`) that is added to it.
+        For a short shot: share of the scatter that a lie adds (`Player.short_effects`).
     notes : tuple of str
-        What the plan has to say of it ("carry assumed: ...; state your own number").
+        Notes for the plan ("carry assumed: ...; state your own number").
     """
 
     club: str
@@ -131,7 +133,6 @@ class Shot:
     assumed: tuple[str, ...] = ()
     height: str = "normal"
     apex_known: bool = False
-    runs_known: frozenset[str] = frozenset()
     ball_speed_mps: float | None = None
     launch_deg: float | None = None
     spin_rad_s: float | None = None
@@ -143,7 +144,7 @@ class Shot:
 
     @property
     def label(self) -> str:
-        """Club and shot in one breath: "driver, the fade"; the stock shot is just the club."""
+        """Club and shot: "driver, the fade"; the club alone for a stock shot."""
         return self.club if self.name in ("", "stock") else f"{self.club}, {self.name}"
 
 
@@ -154,26 +155,27 @@ class Player:
     Attributes
     ----------
     level : float
-        Average score on a par-70-ish tour course: 70 = tour, 90 = the published 90-golfer.
+        Average score on a tour course of par 70 or so: 70 for a tour player, 90 for the published 90-golfer.
     longest_club_m : float
-        Longest club except the putter: the club-length of the Rules. [m]
+        Length of the longest club except the putter: the club-length of the Rules. [m]
     shots : tuple of Shot
-        Those of the file, longest carry first; then what the file need not state (`Shot.assumed` has
-        "shot"): shots out of trees and round the green.
+        The shots of the file, the longest carry first, and then the assumed shots (`Shot.assumed` has
+        "shot"): low shots out of trees, and shots round the green.
     lie_effects : mapping of Lie to LieEffect
-        One for every lie except green.
+        Effect of each lie except green.
     short_effects : mapping of Lie to LieEffect
-        The same for shots round the green; the lip is that of `lie_effects`.
+        Effect of each lie on shots round the green. The lip is that of `lie_effects`.
     measured_temperature_c, measured_height_m : float
-        Air in which the carries were measured: temperature and height above sea. [°C], [m]
+        Temperature and height above sea where the carries were measured. [°C], [m]
     doubtful_swing : float
-        Scatter of a swing its player doubts, against a committed one.
+        Scatter of a swing that the player doubts, over that of a committed swing.
     wet : LieEffect
-        What wet grass does on top of the lie: fairway (not under preferred lies), first cut and rough.
+        Effect of wet grass on fairway (not with preferred lies), first cut and rough, combined with that of
+        the lie.
     likes, dislikes : tuple of str
-        In the player's own words; they choose among even answers, after stock shots, and nothing else.
+        Clubs and shots in the player's words. They decide between even answers only, after stock shots.
     files : mapping of str to str
-        Path and sha256 of what was read.
+        SHA-256 of the file that was read, by its path.
     """
 
     name: str
@@ -193,5 +195,5 @@ class Player:
 
     @property
     def practised(self) -> tuple[Shot, ...]:
-        """Shots that the file states."""
+        """The shots that the file states."""
         return tuple(s for s in self.shots if "shot" not in s.assumed)

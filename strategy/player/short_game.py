@@ -1,34 +1,36 @@
-"""Shots round the green, and two out of trees, that a player file need not state: built from the bag.
+"""Shots round the green that a player file need not state. They are played with clubs of the player's bag.
 
-Round the green a player lands the ball on a chosen spot, so each of these is dialled from `LEAST_YD` or the
-shorter shot's full carry up to its own; launch and spin are what such shots are struck with (engineering
-choices; how they land follows from the ball model), scatter what reproduces published strokes (below).
+The player lands such a shot on a chosen spot, so each can be dialled from a shortest carry up to its full
+carry. Launch and spin are engineering choices; the ball model gives what follows from them. Scatter is fitted
+to published strokes, as described below.
 
 Scatter
 -------
-The core's s.d. at carry c is that at full carry times (c / full)^shrink. All constants of scatter were fitted
-together by value iteration round a neutral green (`tests/published/short_game_bench.py`): 12.2 m in radius,
-flat, normal firmness, stimpmeter 11, the hole anywhere 4 paces or more inside the edge, the ball anywhere
-round it, putts of the tour's averages; targets the 18 strokes from 10 to 60 yd of M. Broadie, "Assessing
-Golfer Performance on the PGA TOUR", Interfaces 42(2), 2012, Table 9, and up-and-down shares of the tour
-(numerics note, section 9). That of a 90-golfer against the tour's was fitted to the same strokes of that
-level (`strategy.strokes.baseline`). The split of the rough between good, poor and jumper lies, that between
-side and depth, and the share of duffs and thins are engineering choices.
+The standard deviation of the core at carry c is that at full carry times (c / full)^shrink. All constants of
+scatter were fitted together by value iteration round a neutral green (`tests/published/short_game_bench.py`):
+12.2 m in radius, flat, normal firmness, stimpmeter 11, the hole anywhere at least 4 paces inside the edge,
+the ball anywhere round it, putts of the tour's averages. The targets are the 18 strokes from 10 to 60 yd of
+M. Broadie, "Assessing Golfer Performance on the PGA TOUR", Interfaces 42(2), 2012, Table 9, and up-and-down
+shares of the tour (numerics note, section 9). The scatter of a 90-golfer relative to the tour was fitted to
+the same strokes of that level (`strategy.strokes.baseline`). The following are engineering choices: the split
+of the rough between good, poor and jumper lies, the ratio of scatter in side and depth, and the share of
+duffs and thins.
 
-What is known comes first
--------------------------
-None of these is played at a carry and from a lie at which the player states a shot (`strategy.player.gaps`).
-Where the scatter of the player's own wedges is known, pitches and lobs follow it: the curve above goes
-through a known s.d. of up to 62 yd; a longer wedge counts by what it is against the scatter of its level.
-Between two known wedges the share is linear in carry, and held beyond them. Chips and bunker shots are other
-swings and stay. A number in the `[short_game]` table stands before both.
+The player's own shots come first
+---------------------------------
+None of these shots is played at a carry and from a lie at which the player states a shot
+(`strategy.player.gaps`). Where the scatter of the player's own wedges is known, pitches and lobs follow it:
+the ratio of known to assumed scatter is applied. A wedge up to 62 yd is compared with the curve above, a
+longer one with the scatter of its level. Between two known wedges the ratio is linear in carry, and beyond
+them it is constant. Chips and bunker shots are other swings and keep their scatter. A number in the
+`[short_game]` table replaces both.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -49,27 +51,29 @@ _GRASS: Final = frozenset(
 _SAND: Final = frozenset({Lie.SAND})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ShortKind:
-    """A shot round the green at full carry: launch, spin, scatter of the tour.
+    """A kind of shot round the green: launch, spin and the scatter of the tour at full carry.
 
     Attributes
     ----------
     name, family : str
-        What it is called; what the `[short_game]` table calls it.
+        Name of the shot, and its key in the `[short_game]` table.
     carry_yd, least_yd : float
-        Full carry and shortest dial. [yd]
+        Full carry and shortest carry. [yd]
     launch_deg, spin_rpm : float
-        [°], [rpm]
+        Launch angle and backspin. [°], [rpm]
     loft : str
-        Whose club: "middle" a short iron, "wedge" the pitching wedge or next to it, "most" the most lofted.
+        The club: "middle" for a short iron, "wedge" for the pitching wedge or the next one, "most" for the
+        most lofted.
     side_yd, depth_yd : float
-        Core s.d. at full carry, of the tour. [yd]
+        Standard deviations of the core at full carry, for the tour. [yd]
     shrink : float
-        Power of the share of the carry that scatter goes with.
+        Scatter is proportional to the share of the full carry to this power.
     lies : frozenset of Lie
+        The lies that it is played from.
     lie_share : float
-        Share of what a lie adds to scatter that is added here: a longer swing gets through more grass.
+        Share of the scatter that a lie adds, because a longer swing gets through more grass.
     """
 
     name: str
@@ -86,127 +90,159 @@ class ShortKind:
     lie_share: float = 1.0
 
 
-# Fitted, see above: s.d. in depth [yd] of a 30-yd pitch off fairway, of a bunker shot and of a long one at
-# full carry, and the powers they shrink with; for the tour every one of the 18 strokes within 0.05.
+# Fitted as described above: standard deviations in depth [yd] of a 30-yd pitch off the fairway, and of a
+# bunker shot and a long bunker shot at full carry, with the powers that they shrink with. All 18 strokes of
+# the tour are within 0.05 of the table.
 DEPTH_30: Final = 2.97
 SHRINK: Final = 0.67
 SAND: Final = 3.72
 SAND_SHRINK: Final = 0.42
 LONG_SAND: Final = 13.6
 LONG_SAND_SHRINK: Final = 1.7
-ROUGH_WIDER: Final = 0.42  # the usual rough's scatter, less 1
-NINETY: Final = 1.85  # scatter of a 90-golfer over the tour's
+ROUGH_ADDS: Final = 0.42  # what the usual rough adds to a scatter factor of 1
+NINETY: Final = 1.85  # scatter of a 90-golfer over that of the tour
 # Engineering choices.
-SIDE: Final = 0.6  # s.d. to the side over that in depth
-CHIP_WIDER: Final = 1.0
-LONG_WIDER: Final = 0.95
+SIDE: Final = 0.6  # standard deviation in side over that in depth
+CHIP_FACTOR: Final = 1.0  # scatter over that of a pitch of the same carry
+LOB_FACTOR: Final = 1.2
+LONG_FACTOR: Final = 0.95
 LONG_SHRINK: Final = 0.5
 LONG_LIE_SHARE: Final = 0.6
 LONG_LAUNCH: Final = 42.0
-LOB_WIDER: Final = 1.2
 MISHIT_SHARE: Final = 0.03
 MISHIT_SHORT: Final = 0.30
 MISHIT_SCALE: Final = 2.5
 _LEAST_SCALE: Final = 0.5
 
 
-def _kinds() -> tuple[ShortKind, ...]:
-    def grass(
-        name: str,
-        family: str,
-        carry: float,
-        least: float,
-        launch: float,
-        spin: float,
-        loft: str,
-        wider: float,
-    ) -> ShortKind:
-        depth = DEPTH_30 * wider * (carry / 30.0) ** SHRINK
-        long = name == "long pitch"
-        share, shrink = (LONG_LIE_SHARE, LONG_SHRINK) if long else (1.0, SHRINK)
-        return ShortKind(
-            name, family, carry, least, launch, spin, loft, SIDE * depth, depth, shrink, lie_share=share
-        )
-
-    def sand(
-        name: str, carry: float, least: float, launch: float, spin: float, depth: float, shrink: float
-    ) -> ShortKind:
-        side = SIDE * depth
-        return ShortKind(name, "bunker shot", carry, least, launch, spin, "most", side, depth, shrink, _SAND)
-
-    return (
-        grass("long pitch", "pitch", 62.0, 30.0, LONG_LAUNCH, 5900.0, "wedge", LONG_WIDER),
-        grass("long lob", "lob", 40.0, 20.0, 53.0, 4300.0, "most", LOB_WIDER),
-        grass("pitch", "pitch", 30.0, LEAST_YD, 38.0, 5300.0, "wedge", 1.0),
-        grass("chip", "chip", 28.0, LEAST_YD, 20.0, 3500.0, "middle", CHIP_WIDER),
-        grass("lob", "lob", 20.0, LEAST_YD, 53.0, 3400.0, "most", LOB_WIDER),
-        sand("long bunker shot", 65.0, 32.0, 44.0, 4800.0, LONG_SAND, LONG_SAND_SHRINK),
-        sand("bunker shot", 28.0, LEAST_YD, 48.0, 4000.0, SAND, SAND_SHRINK),
+def _on_grass(
+    name: str, family: str, loft: str, *, carry_yd: float, least_yd: float, launch_deg: float, spin_rpm: float
+) -> ShortKind:
+    """A shot off grass. Its scatter is that of a pitch of the same carry times the factor of its kind."""
+    is_long_pitch = name == "long pitch"
+    factor = LONG_FACTOR if is_long_pitch else {"chip": CHIP_FACTOR, "lob": LOB_FACTOR}.get(family, 1.0)
+    depth = DEPTH_30 * factor * (carry_yd / 30.0) ** SHRINK
+    return ShortKind(
+        name=name,
+        family=family,
+        carry_yd=carry_yd,
+        least_yd=least_yd,
+        launch_deg=launch_deg,
+        spin_rpm=spin_rpm,
+        loft=loft,
+        side_yd=SIDE * depth,
+        depth_yd=depth,
+        shrink=LONG_SHRINK if is_long_pitch else SHRINK,
+        lie_share=LONG_LIE_SHARE if is_long_pitch else 1.0,
     )
 
 
-KINDS: Final = _kinds()
+KINDS: Final = (
+    _on_grass(
+        *("long pitch", "pitch", "wedge"),
+        carry_yd=62.0,
+        least_yd=30.0,
+        launch_deg=LONG_LAUNCH,
+        spin_rpm=5900.0,
+    ),
+    _on_grass("long lob", "lob", "most", carry_yd=40.0, least_yd=20.0, launch_deg=53.0, spin_rpm=4300.0),
+    _on_grass("pitch", "pitch", "wedge", carry_yd=30.0, least_yd=LEAST_YD, launch_deg=38.0, spin_rpm=5300.0),
+    _on_grass("chip", "chip", "middle", carry_yd=28.0, least_yd=LEAST_YD, launch_deg=20.0, spin_rpm=3500.0),
+    _on_grass("lob", "lob", "most", carry_yd=20.0, least_yd=LEAST_YD, launch_deg=53.0, spin_rpm=3400.0),
+    ShortKind(
+        name="long bunker shot",
+        family="bunker shot",
+        carry_yd=65.0,
+        least_yd=32.0,
+        launch_deg=44.0,
+        spin_rpm=4800.0,
+        loft="most",
+        side_yd=SIDE * LONG_SAND,
+        depth_yd=LONG_SAND,
+        shrink=LONG_SAND_SHRINK,
+        lies=_SAND,
+    ),
+    ShortKind(
+        name="bunker shot",
+        family="bunker shot",
+        carry_yd=28.0,
+        least_yd=LEAST_YD,
+        launch_deg=48.0,
+        spin_rpm=4000.0,
+        loft="most",
+        side_yd=SIDE * SAND,
+        depth_yd=SAND,
+        shrink=SAND_SHRINK,
+        lies=_SAND,
+    ),
+)
 
-
-def effects(wider: float = ROUGH_WIDER) -> Mapping[Lie, LieEffect]:
-    """What lies do to shots round the green; `wider` is the usual rough's scatter, less 1."""
-    return {  # a plain dict: players go to other processes
-        Lie.TEE: LieEffect(),
-        Lie.FAIRWAY: LieEffect(),
-        Lie.FIRST_CUT: LieEffect(scatter=1.0 + 0.3 * wider, spin=0.75),
-        Lie.ROUGH_GOOD: LieEffect(scatter=1.0 + 0.8 * wider, spin=0.6),
-        Lie.ROUGH_POOR: LieEffect(scatter=1.0 + 1.25 * wider, spin=0.5),
-        Lie.JUMPER: LieEffect(scatter=1.0 + 1.08 * wider, spin=0.5),
-        Lie.SAND: LieEffect(),  # a shot of its own
-        Lie.RECOVERY: LieEffect(scatter=1.0 + 1.25 * wider, spin=0.5),
-    }
-
-
-EFFECTS: Final = effects()
+# Effects of lies on shots round the green. It is a plain dict, because players are sent to other processes.
+EFFECTS: Final[Mapping[Lie, LieEffect]] = {
+    Lie.TEE: LieEffect(),
+    Lie.FAIRWAY: LieEffect(),
+    Lie.FIRST_CUT: LieEffect(scatter=1.0 + 0.3 * ROUGH_ADDS, spin=0.75),
+    Lie.ROUGH_GOOD: LieEffect(scatter=1.0 + 0.8 * ROUGH_ADDS, spin=0.6),
+    Lie.ROUGH_POOR: LieEffect(scatter=1.0 + 1.25 * ROUGH_ADDS, spin=0.5),
+    Lie.JUMPER: LieEffect(scatter=1.0 + 1.08 * ROUGH_ADDS, spin=0.5),
+    Lie.SAND: LieEffect(),  # bunker shots have a scatter of their own
+    Lie.RECOVERY: LieEffect(scatter=1.0 + 1.25 * ROUGH_ADDS, spin=0.5),
+}
 
 
 def scatter_of(level: float) -> float:
-    """Scatter round the green of an average score, against the tour's."""
+    """Scatter round the green at a level (average score), over that of the tour."""
     return max(1.0 + (level - 70.0) / 20.0 * (NINETY - 1.0), _LEAST_SCALE)
 
 
-def short_shots(
-    shots: Sequence[Shot], level: float, stated: ShortGameEntry, kinds: Sequence[ShortKind] = KINDS
-) -> tuple[Shot, ...]:
-    """Shots round the green for a bag, longest carry first.
+def short_shots(shots: Sequence[Shot], level: float, stated: ShortGameEntry) -> tuple[Shot, ...]:
+    """Shots round the green for a bag, the longest carry first.
 
     Parameters
     ----------
     shots : sequence of Shot
-        The player's own; each short shot is played with a club among them. A player without a wedge
-        plays them with the most lofted club there is.
+        The player's own shots. Short shots are played with the clubs of these; a player without a wedge plays
+        them with the most lofted clubs.
     level : float
         Average score.
     stated : ShortGameEntry
-        The `[short_game]` table of the file.
+        The `[short_game]` table of the player file.
     """
     wedges = _by_loft(shots)
     if not wedges:
         return ()
-    made = []
-    for kind in kinds:
+    result = []
+    for kind in KINDS:
         if kind.family in stated.without:
             continue
         own = getattr(stated, kind.family.replace(" ", "_"))
-        known = stated.scatter if own is None else own
+        stated_ratio = stated.scatter if own is None else own
         club = _club(kind.loft, wedges, shots)
         for gap in gaps(kind.name, kind.least_yd * YARD_M, kind.carry_yd * YARD_M, kind.lies, shots):
-            share = (1.0, 1.0) if known is None else (known, known)
-            if known is None and kind.family in _FOLLOW:
-                share = own_share(gap.carry_m, level, shots)
-            made.append(_short_shot(kind, gap, club, scatter_of(level), share, known is None))
-    return tuple(made)
+            if stated_ratio is not None:
+                ratio = (stated_ratio, stated_ratio)
+            elif kind.family in _LIKE_WEDGES:
+                ratio = own_ratio(gap.carry_m, level, shots)
+            else:
+                ratio = (1.0, 1.0)
+            result.append(_short_shot(kind, gap, club, scatter_of(level), ratio, stated_ratio is None))
+    return tuple(result)
 
 
 def _short_shot(
-    kind: ShortKind, gap: Gap, club: str, scatter: float, share: tuple[float, float], assumed: bool
+    kind: ShortKind, gap: Gap, club: str, scatter: float, ratio: tuple[float, float], assumed: bool
 ) -> Shot:
-    """One of these over part of its carries; `scatter` is the level's, `share` the player's of it."""
+    """A shot of a kind over a part of its carries.
+
+    Parameters
+    ----------
+    scatter : float
+        Scatter of the player's level, over that of the tour.
+    ratio : tuple of two floats
+        Scatter of the player over that of the level, in side and depth.
+    assumed : bool
+        Whether the player file does not state the scatter.
+    """
     factor = scatter * (gap.carry_m / (kind.carry_yd * YARD_M)) ** kind.shrink * YARD_M
     return Shot(
         club=gap.club or club,
@@ -214,8 +250,8 @@ def _short_shot(
         carry_m=gap.carry_m,
         carry_least_m=gap.least_m,
         spread=Spread(
-            side_m=kind.side_yd * factor * share[0],
-            depth_m=kind.depth_yd * factor * share[1],
+            side_m=kind.side_yd * factor * ratio[0],
+            depth_m=kind.depth_yd * factor * ratio[1],
             mishit_share=MISHIT_SHARE,
             mishit_short=MISHIT_SHORT,
             mishit_scale=MISHIT_SCALE,
@@ -233,20 +269,20 @@ def _short_shot(
     )
 
 
-_FOLLOW: Final = frozenset({"pitch", "lob"})
+_LIKE_WEDGES: Final = frozenset({"pitch", "lob"})  # families whose scatter follows the player's own wedges
 
 
-def own_share(carry_m: float, level: float, shots: Sequence[Shot]) -> tuple[float, float]:
-    """S.d. to the side and in depth of a player's own wedges over what is assumed; 1 where none is known.
+def own_ratio(carry_m: float, level: float, shots: Sequence[Shot]) -> tuple[float, float]:
+    """Scatter of a player's own wedges over the assumed scatter, in side and depth; 1 when it is not known.
 
     Parameters
     ----------
     carry_m : float
-        Where it is asked for. [m]
+        Carry that the ratio is for. [m]
     level : float
         Average score.
     shots : sequence of Shot
-        The player's own.
+        The player's own shots.
     """
     known = sorted(
         (s.carry_m, s.spread.side_m, s.spread.depth_m)
@@ -258,14 +294,14 @@ def own_share(carry_m: float, level: float, shots: Sequence[Shot]) -> tuple[floa
         return 1.0, 1.0
     carries = [carry for carry, _, _ in known]
     side, depth = (
-        float(np.interp(carry_m, carries, [one[axis + 1] / _pitched(one[0], level)[axis] for one in known]))
+        float(np.interp(carry_m, carries, [one[axis + 1] / _assumed(one[0], level)[axis] for one in known]))
         for axis in (0, 1)
     )
     return side, depth
 
 
-def _pitched(carry_m: float, level: float) -> tuple[float, float]:
-    """S.d. to the side and in depth that is assumed of a pitch, beyond the longest of a full shot. [m]"""
+def _assumed(carry_m: float, level: float) -> tuple[float, float]:
+    """Assumed standard deviations in side and depth of a pitch, or of a full shot beyond pitches. [m]"""
     pitches = sorted((k for k in KINDS if k.family == "pitch"), key=lambda k: k.carry_yd)
     for kind in pitches:
         full = kind.carry_yd * YARD_M
@@ -276,7 +312,7 @@ def _pitched(carry_m: float, level: float) -> tuple[float, float]:
 
 
 def _by_loft(shots: Sequence[Shot]) -> list[str]:
-    """Clubs whose stock shot is there, shortest first: wedges if there are any, else every club."""
+    """The wedges of a bag, the shortest first; all clubs of a bag without wedges."""
     stock = sorted((s for s in shots if s.stock), key=lambda s: s.carry_m)
     wedges = [s.club for s in stock if defaults.kind_of(s.club, s.carry_m) is defaults.Kind.WEDGE]
     return wedges or [s.club for s in stock]
@@ -288,102 +324,10 @@ def _club(loft: str, wedges: list[str], shots: Sequence[Shot]) -> str:
         return wedges[0]
     if loft == "wedge":
         return wedges[min(1, len(wedges) - 1)]
-    return _iron(shots, 9) or wedges[-1]
+    return nearest_iron(shots, 9) or wedges[-1]
 
 
-# ------------------------------------------------------------------------------------------- out of trees
-
-
-@dataclass(frozen=True, slots=True)
-class Low:
-    """A shot out of trees: carries [yd], the iron it takes, launch [°], spin [rpm], height, run [yd].
-
-    It runs as far however it is dialled: what a low ball runs on hardly hangs on its carry.
-    """
-
-    name: str
-    carry_yd: float
-    least_yd: float
-    iron: int
-    launch_deg: float
-    spin_rpm: float
-    apex_yd: float
-    run_yd: tuple[float, float, float, float]  # on fairway, first cut, rough, green
-
-
-_TREES: Final = frozenset({Lie.ROUGH_POOR, Lie.RECOVERY})
-# Engineering choices; runs are about 0.8 of what `strategy.ball.ground` gives such flights at full carry and
-# normal firmness, half of it for the short chip-out: its law was measured on balls that come down at 18 m/s
-# and knows no soft ground. Nothing under branches rises much above 2 m.
-LOW: Final = (
-    Low("punch", 150.0, 100.0, 5, 9.5, 4500.0, 13.0, (24.0, 16.0, 8.0, 30.0)),
-    Low("punch", 100.0, 60.0, 7, 11.0, 4000.0, 7.3, (28.0, 20.0, 11.0, 34.0)),
-    Low("chip-out", 60.0, 25.0, 6, 8.5, 3000.0, 2.7, (30.0, 20.0, 11.0, 36.0)),
-    Low("chip-out", 25.0, 8.0, 8, 14.0, 2000.0, 1.7, (15.0, 11.0, 8.0, 18.0)),
-)
-
-
-def low_shots(shots: Sequence[Shot], level: float) -> tuple[Shot, ...]:
-    """Shots out of trees for a bag: chip-outs, and punches unless the player has a low shot from there.
-
-    Parameters
-    ----------
-    level : float
-        Average score; scatter is that of a full shot of the same carry (`strategy.reference.spread`).
-    """
-    own = any(s.height == "low" and Lie.RECOVERY in s.lies for s in shots)
-    made: list[Shot] = []
-    for low in LOW:
-        club = _iron(shots, low.iron)
-        if (own and low.name == "punch") or club is None:
-            continue
-        full = max(s.carry_m for s in shots if s.club == club)
-        carry = min(low.carry_yd * YARD_M, 0.92 * full)  # an amateur's iron goes no further low than full
-        least = min(low.least_yd * YARD_M, carry)
-        side, depth = landing_scatter(carry, level)
-        keys = ("fairway", "first cut", "rough", "green")
-        shot = Shot(
-            club=club,
-            name=low.name,
-            carry_m=carry,
-            carry_least_m=least,
-            spread=Spread(side_m=side, depth_m=depth),
-            run_m={key: run * YARD_M for key, run in zip(keys, low.run_yd, strict=True)},
-            run_sd_m=defaults.run_sd(low.run_yd[0] * YARD_M),
-            apex_m=low.apex_yd * YARD_M * carry / (low.carry_yd * YARD_M),
-            lies=_TREES,
-            stock=False,
-            assumed=("shot", "scatter", "run"),
-            height="low",
-            launch_deg=low.launch_deg,
-            spin_rad_s=low.spin_rpm * RPM_RAD_S,
-        )
-        twin = next((i for i, s in enumerate(made) if s.label == shot.label), None)
-        if twin is None:
-            made.append(shot)
-        else:  # one club for both: the longer one, dialled all the way down
-            made[twin] = replace(made[twin], carry_least_m=min(least, made[twin].carry_least_m))
-    low_ones = [s for s in shots if s.height == "low"]
-    return tuple(one for shot in made for one in _low_beside(shot, low_ones, level))
-
-
-def _low_beside(shot: Shot, own: Sequence[Shot], level: float) -> Iterator[Shot]:
-    """What an assumed low shot is left with beside the player's own low shots."""
-    for gap in gaps(shot.name, shot.carry_least_m, shot.carry_m, shot.lies, own):
-        side, depth = landing_scatter(gap.carry_m, level)
-        yield replace(
-            shot,
-            club=gap.club or shot.club,
-            name=gap.name,
-            carry_m=gap.carry_m,
-            carry_least_m=gap.least_m,
-            spread=replace(shot.spread, side_m=side, depth_m=depth),
-            apex_m=shot.apex_m * gap.carry_m / shot.carry_m,
-            lies=gap.lies,
-        )
-
-
-def _iron(shots: Sequence[Shot], number: int) -> str | None:
-    """The player's iron with the nearest number; None without irons."""
-    there = {s.club: n for s in shots if (n := defaults.iron_number(s.club)) is not None}
-    return min(there, key=lambda club: (abs(there[club] - number), -there[club]), default=None)
+def nearest_iron(shots: Sequence[Shot], number: int) -> str | None:
+    """The iron of a bag with the number nearest to a number; None for a bag without irons."""
+    number_of = {s.club: n for s in shots if (n := defaults.iron_number(s.club)) is not None}
+    return min(number_of, key=lambda club: (abs(number_of[club] - number), -number_of[club]), default=None)

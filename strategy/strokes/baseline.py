@@ -36,7 +36,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -45,6 +45,7 @@ from strategy.arrays import FloatArray
 from strategy.codes import ROUGH_LIES, Lie, Surface
 from strategy.reference import numbers
 from strategy.reference.spread import TOUR_LEVEL
+from strategy.strokes.monotone import Monotone
 from strategy.units import FOOT_M, YARD_M
 from strategy.week.model import USUAL_ROUGH
 
@@ -293,25 +294,21 @@ def _turn_ft() -> float:
 
 
 @lru_cache(maxsize=1)
-def _putt_curve() -> Any:
-    from scipy.interpolate import PchipInterpolator
-
+def _putt_curve() -> Monotone:
     feet, expected = numbers("tour_putts", "distance_ft"), numbers("tour_putts", "expected_putts")
     kept = feet <= FLAT_FT
-    return PchipInterpolator(np.append(0.0, feet[kept]), np.append(1.0, expected[kept]), extrapolate=False)
+    return Monotone(np.append(0.0, feet[kept]), np.append(1.0, expected[kept]))
 
 
 @lru_cache(maxsize=1)
 def _tour_curves() -> dict[str, tuple[Curve, float, float, float]]:
     """Interpolant, last distance, last value and slope beyond, by column."""
-    from scipy.interpolate import PchipInterpolator
-
     yd = numbers("tour_strokes", "distance_yd")
     curves: dict[str, tuple[Curve, float, float, float]] = {}
     for column in _COLUMNS:
         value = numbers("tour_strokes", column)
         printed = np.isfinite(value)
-        curve = PchipInterpolator(yd[printed], value[printed], extrapolate=True)
+        curve = Monotone(yd[printed], value[printed])
         last = float(yd[-1])
         slope = float((value[-1] - value[yd == last - 100.0][0]) / 100.0)
         curves[column] = (curve, last, float(value[-1]), slope)

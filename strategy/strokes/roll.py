@@ -38,8 +38,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
-from strategy.ball.flight import GRAVITY
 from strategy.ball.ground import green_deceleration
+from strategy.ball.law import GRAVITY
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike

@@ -1,7 +1,7 @@
-"""The week: air, wind by hour and round, green speed, tees and hole locations as written."""
+"""The week: air, wind by the hour, green speed, firmness, tees and hole locations, by round."""
 
-from strategy.week.firmness import Sighting, sighting
-from strategy.week.model import Round, Setup, Week, WindHour
+from strategy.week.firmness import parse_sighting
+from strategy.week.model import Round, Setup, Sighting, Week, WindHour
 from strategy.week.read import read_week
 from strategy.week.wind import holes_before, hour_of, waves, wind_at, wind_for
 
@@ -13,8 +13,8 @@ __all__ = [
     "WindHour",
     "holes_before",
     "hour_of",
+    "parse_sighting",
     "read_week",
-    "sighting",
     "waves",
     "wind_at",
     "wind_for",

@@ -1,24 +1,24 @@
-"""Firmness as it was seen, in a caddie's words: "7-iron released 4 paces", "driver ran 18".
+"""Reads how firm the ground is from a caddie's words: "7-iron released 4 paces", "driver ran 18".
 
 ::
 
     [hole 7:] CLUB [, SHOT] released | ran | rolled | spun back | stopped  NUMBER [paces]  [on the green]
     [hole 7:] CLUB [, SHOT] from rough came out  85 %
 
-"released", "spun back" and "stopped" are said of greens, "ran" and "rolled" of fairways, unless the ground is
-named. What was seen on one hole counts for that hole alone. What a ball out of the rough says of the lies
-there: `strategy.outcome.sightings`.
+"released", "spun back" and "stopped" are about greens, "ran" and "rolled" about fairways, unless the text
+names the ground. A sighting on one hole counts for that hole only. `strategy.outcome.sightings` uses the
+sightings.
 """
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Final
 
 from strategy.codes import Surface
 from strategy.tomlfile import fault, within
 from strategy.units import LENGTHS_M, PACES_M
+from strategy.week.model import Sighting
 
 _UNITS: Final = {**PACES_M, **LENGTHS_M}
 _GROUND: Final = {
@@ -33,7 +33,7 @@ _RUN: Final = re.compile(
     r"(?:\s+on (?:the |a )?(?P<ground>green|fairway|first cut|rough))?",
     re.IGNORECASE,
 )
-_OUT: Final = re.compile(
+_FROM_ROUGH: Final = re.compile(
     r"(?P<club>.+?)\s+from (?:the )?rough\s+(?:came out|went|carried|flew)\s+(?P<number>\d+(?:\.\d+)?)\s*"
     r"(?:%|per cent)",
     re.IGNORECASE,
@@ -42,57 +42,31 @@ _HOLE: Final = re.compile(r"hole\s+(?P<hole>\w+)\s*[:,]\s*(?P<rest>.+)", re.IGNO
 _SAMPLE: Final = 'Write "7-iron released 4 paces", "driver ran 18" or "9-iron from rough came out 85 %"'
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sighting:
-    """One thing seen.
-
-    Attributes
-    ----------
-    text : str
-        As written.
-    club : str
-        Club, or club and shot, as the player calls it.
-    hole : str
-        "" = seen anywhere.
-    surface : Surface
-        Where the ball pitched; ROUGH for a shot out of it.
-    run_m : float or None
-        From pitch to rest, negative for a ball that spun back. [m]
-    out : float or None
-        Share of the carry that a shot out of the rough made.
-    """
-
-    text: str
-    club: str
-    hole: str
-    surface: Surface
-    run_m: float | None = None
-    out: float | None = None
-
-
-def sighting(text: str) -> Sighting:
-    """Read one.
+def parse_sighting(text: str) -> Sighting:
+    """Read one sighting.
 
     Raises
     ------
     PydanticCustomError
-        The fault of a validator, when it cannot be read or cannot be meant.
+        If the text cannot be read, or its number is not plausible.
 
     Examples
     --------
-    >>> seen = sighting("hole 7: driver ran 18")
-    >>> seen.club, seen.hole, seen.surface.label, round(seen.run_m, 2)
+    >>> sighting = parse_sighting("hole 7: driver ran 18")
+    >>> sighting.club, sighting.hole, sighting.surface.label, round(sighting.run_m, 2)
     ('driver', '7', 'fairway', 16.46)
-    >>> sighting("9-iron from rough came out 85 %").out
+    >>> parse_sighting("9-iron from rough came out 85 %").carry_share
     0.85
     """
     words = " ".join(text.split())
-    placed = _HOLE.fullmatch(words)
-    hole, rest = (placed["hole"], placed["rest"]) if placed else ("", words)
-    out = _OUT.fullmatch(rest)
-    if out:
-        percent = within(float(out["number"]), 30.0, 130.0, "%", "Write what it carried, as 85 %")
-        return Sighting(text=text, club=out["club"], hole=hole, surface=Surface.ROUGH, out=percent / 100.0)
+    on_hole = _HOLE.fullmatch(words)
+    hole, rest = (on_hole["hole"], on_hole["rest"]) if on_hole else ("", words)
+    from_rough = _FROM_ROUGH.fullmatch(rest)
+    if from_rough:
+        percent = within(float(from_rough["number"]), 30.0, 130.0, "%", "Write what it carried, as 85 %")
+        return Sighting(
+            text=text, club=from_rough["club"], hole=hole, surface=Surface.ROUGH, carry_share=percent / 100.0
+        )
     run = _RUN.fullmatch(rest)
     if not run:
         raise fault(f'is "{text}", which says no run', _SAMPLE)
@@ -102,12 +76,12 @@ def sighting(text: str) -> Sighting:
     unit = (run["unit"] or "pace").casefold()
     number = within(float(run["number"] or 0.0), 0.0, 90.0, unit, "Write how far it went on", [])
     sign = -1.0 if "back" in verb else 1.0
-    fairway = verb.startswith(("ran", "rolled"))
+    usual = Surface.FAIRWAY if verb.startswith(("ran", "rolled")) else Surface.GREEN
     ground = _GROUND[run["ground"].casefold()] if run["ground"] else None
     return Sighting(
         text=text,
         club=run["club"].strip(" ,"),
         hole=hole,
-        surface=ground or (Surface.FAIRWAY if fairway else Surface.GREEN),
+        surface=ground or usual,
         run_m=sign * number * _UNITS[unit],
     )

@@ -1,4 +1,4 @@
-"""The week as every other room sees it: rounds, conditions and what was written for each hole."""
+"""The week as every other room sees it: rounds, conditions, and the setup of each hole."""
 
 from __future__ import annotations
 
@@ -6,26 +6,29 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
-# Good, poor and jumper lies, where a week states none: engineering choice.
+from strategy.codes import Surface
+
+# Chances of good, poor and jumper lies in a week that states none (engineering choice).
 USUAL_ROUGH: Final = (0.5, 0.35, 0.15)
 UNSTATED_STIMP_FT: Final = 11.0  # the green speed of a week, a day or a hole that states none
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WindHour:
-    """Forecast 10 m wind at one clock hour.
+    """Forecast of the wind at one clock hour, 10 m above the ground.
 
     Attributes
     ----------
     hour : float
         Local clock. [h]
     speed_mps, gust_mps : float
-        Mean and gust. [m/s]
+        Mean speed, and speed of gusts. [m/s]
     blows_from : float
-        Clockwise from true north, 0 = north. [°]
+        Direction that the wind blows from, clockwise from true north, 0 = north. [°]
     speed_sd_mps, direction_sd : float
-        Standard deviations of the forecast, of both waves too while the tee time is unknown; they decide how
-        sure an answer is, not how a ball scatters: by then the wind is felt. [m/s], [°]
+        Standard errors of the forecast. While the tee time is unknown they include the difference between
+        both waves. They are for how sure an answer is, and not for the scatter of a ball, because the player
+        feels the wind before the stroke. [m/s], [°]
     """
 
     hour: float
@@ -38,16 +41,17 @@ class WindHour:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setup:
-    """One hole in one round, as written.
+    """The setup of one hole in one round, as the week file states it.
 
     Attributes
     ----------
     location : str
-        Hole location as on the sheet ("14 on, 5 from the left"); "" = not given, likely ones are proposed.
+        Hole location as on the sheet ("14 on, 5 from the left"); "" when it is not known, and likely ones are
+        proposed.
     tee : str
-        Name of the tee in use; "" = the back tee.
+        Name of the tee in use; "" for the back tee.
     up_m : float
-        Markers moved forward along the line of play. [m]
+        How far the markers are moved forward along the line of play. [m]
     """
 
     location: str = ""
@@ -56,33 +60,62 @@ class Setup:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Sighting:
+    """One observation of how firm the ground is; `strategy.week.firmness` reads it from words.
+
+    Attributes
+    ----------
+    text : str
+        The words as written.
+    club : str
+        Club, or club and shot, as the player calls it.
+    hole : str
+        Label of the hole where it was seen; "" = anywhere.
+    surface : Surface
+        Where the ball landed; ROUGH for a shot played out of the rough.
+    run_m : float or None
+        From landing to rest, negative for a ball that spun back. [m]
+    carry_share : float or None
+        For a shot out of the rough: its carry as a share of the usual carry.
+    """
+
+    text: str
+    club: str
+    hole: str
+    surface: Surface
+    run_m: float | None = None
+    carry_share: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Round:
-    """One round: when, which wind, which hole locations.
+    """One round: its time, its weather and its hole locations.
 
     Attributes
     ----------
     number : int
-        1, 2, ...
+        Number of the round, from 1.
     date : str
-        ISO 8601, "" while unknown.
+        ISO 8601; "" when unknown.
     tee_time : float or None
-        Local clock; None while unknown. [h]
+        Local clock; None when unknown. [h]
     start_hole : str
         Label of the first hole.
     wind : tuple of WindHour
-        In order of hour; empty = calm.
+        Forecast in order of the hour; empty for calm.
     temperature_c : float
-        [°C]
+        Temperature of the air. [°C]
     pressure_hpa : float or None
-        At the course itself; None = that of its height in the standard atmosphere. [hPa]
+        Air pressure on the course; None for that of the standard atmosphere at its height. [hPa]
     humidity : float
-        Relative, a share.
+        Relative humidity as a share.
     wet : bool
-        Wet grass: water between ball and face (`Player.wet`); not with the physics off.
-    firmness_seen : tuple of str
-        Seen for this round; they rule over the week's for the same kind of ground.
+        Whether the grass is wet, so that there is water between ball and club face (`Player.wet`). It has no
+        effect while the physics is off (`Week.as_stated`).
+    sightings : tuple of Sighting
+        Firmness as seen for this round. For the same kind of ground they replace the sightings of the week.
     holes : mapping of str to Setup
-        By hole label; a hole not listed has an empty Setup.
+        Setups by label of the hole. A hole that is not listed has an empty `Setup`.
     """
 
     number: int
@@ -94,11 +127,11 @@ class Round:
     pressure_hpa: float | None = None
     humidity: float = 0.5
     wet: bool = False
-    firmness_seen: tuple[str, ...] = ()
+    sightings: tuple[Sighting, ...] = ()
     holes: Mapping[str, Setup] = field(default_factory=dict)
 
     def setup(self, label: str) -> Setup:
-        """What was written for a hole; an empty Setup when nothing was."""
+        """The setup of a hole; an empty `Setup` when the file states none."""
         return self.holes.get(label, Setup())
 
 
@@ -109,23 +142,26 @@ class Week:
     Attributes
     ----------
     rough_chances : tuple of three floats
-        Chances of a good, a poor and a jumper lie in the rough; they sum to 1.
+        Chances of a good lie, a poor lie and a jumper in the rough. Their sum is 1.
     stimp_ft : float
         Green speed. [ft]
-    firmness_seen : tuple of str
-        Firmness as seen ("7-iron released 4 paces"), see `strategy.week.firmness`.
+    sightings : tuple of Sighting
+        Firmness as seen during the week ("7-iron released 4 paces").
     front_reference : str
         Where the pin sheet counts from: "line of play", "front-most" or "dot".
     margin_paces : float
         Guidance margin for hole locations. [paces = yards]
     preferred_lies : bool
-        A ball on the fairway is cleaned and placed: wet grass does not reach it.
+        Whether a ball on the fairway is cleaned and placed, so that wet grass has no effect on it.
     shelter : mapping of str to float
-        Share of the forecast wind that a hole gets, by label; 1 where not listed.
+        Share of the forecast wind on a hole, by label; 1 for holes that are not listed.
     wind_judged : float
-        Standard deviation of the wind misjudged at the stroke, as a share of its speed.
+        Standard error of the wind as the player judges it at the stroke, as a share of its speed.
     as_stated : bool
-        Physics off: calm, level air, every shot exactly as the player states it. For working by hand.
+        Whether the physics is off: calm air, level ground, every shot exactly as the player states it. This
+        is for checks by hand.
+    files : mapping of str to str
+        SHA-256 of the file that was read, by its path.
     """
 
     name: str
@@ -133,7 +169,7 @@ class Week:
     height_m: float = 0.0
     rough_chances: tuple[float, float, float] = USUAL_ROUGH
     stimp_ft: float = UNSTATED_STIMP_FT
-    firmness_seen: tuple[str, ...] = ()
+    sightings: tuple[Sighting, ...] = ()
     front_reference: str = "line of play"
     margin_paces: float = 4.0
     preferred_lies: bool = False
@@ -143,17 +179,17 @@ class Week:
     files: Mapping[str, str] = field(default_factory=dict)
 
     def round(self, number: int) -> Round:
-        """Give a round by its number.
+        """The round with this number.
 
         Raises
         ------
         RequestError
-            If there is none.
+            If there is none. The message lists the rounds of the week.
         """
         from strategy.errors import RequestError
 
         for r in self.rounds:
             if r.number == number:
                 return r
-        there = ", ".join(str(r.number) for r in self.rounds)
-        raise RequestError(f"{self.name} has no round {number}; its rounds are {there}")
+        numbers = ", ".join(str(r.number) for r in self.rounds)
+        raise RequestError(f"{self.name} has no round {number}; its rounds are {numbers}")

@@ -1,6 +1,6 @@
-"""Reader of a week file: rounds with tee times, wind by the hour, tees and hole locations as written.
+"""Reader for week files: rounds with tee times, wind by the hour, tees and hole locations.
 
-A commented sample is `courses/weeks/demo.toml`. Every fault of the file is named at once.
+A commented sample is `courses/weeks/demo.toml`. All faults of a file are reported at once.
 """
 
 from __future__ import annotations
@@ -11,24 +11,25 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, ValidationInfo, model_validator
+from pydantic_core import PydanticKnownError
 
 from strategy import quantity
 from strategy.ball.air import density
 from strategy.errors import InputErrors, PhysicsError, WeekError
 from strategy.tomlfile import Found, Table, fault, read_toml, within
 from strategy.units import YARD_M
-from strategy.week.firmness import sighting
-from strategy.week.model import UNSTATED_STIMP_FT, Round, Setup, Week, WindHour
+from strategy.week.firmness import parse_sighting
+from strategy.week.model import UNSTATED_STIMP_FT, Round, Setup, Sighting, Week, WindHour
 
-# Gusts not given: mean x 1.4. Engineering choice; over short grass with few trees hourly gusts reported by
-# weather services lie at 1.3 to 1.6 times the mean (common practice).
+# Gust over mean speed, for files without gusts (engineering choice). Over short grass with few trees the
+# hourly gusts that weather services report are 1.3 to 1.6 times the mean (common practice).
 GUST_FACTOR: Final = 1.4
-# Error of a forecast a day ahead, not given: engineering choices.
-FORECAST_SD: Final = 0.2  # of the speed
+# Standard errors of a forecast for the next day, for files that state none (engineering choices).
+FORECAST_SD: Final = 0.2  # share of the speed
 DIRECTION_SD: Final = 15.0  # degrees
 
-# A field with a `BeforeValidator` gets SI already; strict validation then sees a float.
+# The `BeforeValidator` of a field converts it to SI, so that strict validation gets a float.
 Clock = Annotated[float, BeforeValidator(quantity.clock)]
 TeeTime = Annotated[float, BeforeValidator(quantity.tee_time)]
 Speed = Annotated[float, BeforeValidator(quantity.speed)]
@@ -61,12 +62,13 @@ def _location(value: str) -> str:
     return value
 
 
-def _seen(value: str) -> str:
-    sighting(value)
-    return value
+def _sighting(value: object) -> Sighting:
+    if not isinstance(value, str):
+        raise PydanticKnownError("string_type")
+    return parse_sighting(value)
 
 
-Seen = Annotated[str, AfterValidator(_seen)]
+SightingText = Annotated[Sighting, PlainValidator(_sighting)]
 
 
 def _share(value: float) -> float:
@@ -85,7 +87,7 @@ def _judged(value: float) -> float:
 
 
 class WindEntry(Table):
-    """Wind at one clock hour."""
+    """The wind at one clock hour, as written."""
 
     hour: Clock
     speed: Speed
@@ -107,7 +109,7 @@ class WindEntry(Table):
 
 
 class HoleEntry(Table):
-    """One hole in one round."""
+    """The setup of one hole in one round, as written."""
 
     location: Annotated[str, AfterValidator(_location)] = ""
     tee: str = ""
@@ -115,7 +117,7 @@ class HoleEntry(Table):
 
 
 class RoundEntry(Table):
-    """One round."""
+    """One round, as written."""
 
     number: Annotated[int, Field(ge=1, le=9)] | None = None
     date: dt.date | None = None
@@ -125,13 +127,13 @@ class RoundEntry(Table):
     pressure: Pressure | None = None
     humidity: Humidity = 0.5
     wet: bool = False
-    firmness: list[Seen] = Field(default_factory=list)
+    firmness: list[SightingText] = Field(default_factory=list)
     wind: list[WindEntry] = Field(default_factory=list)
     holes: dict[str, HoleEntry] = Field(default_factory=dict)
 
 
 class RoughEntry(Table):
-    """What the rough does to a ball."""
+    """Chances of the lies in the rough, as written."""
 
     good: Annotated[float, AfterValidator(_share)]
     poor: Annotated[float, AfterValidator(_share)]
@@ -153,7 +155,7 @@ class WeekFile(Table):
     height: Height = 0.0
     stimp: Stimp = UNSTATED_STIMP_FT
     rough: RoughEntry | None = None
-    firmness: list[Seen] = Field(default_factory=list)
+    firmness: list[SightingText] = Field(default_factory=list)
     front_reference: Literal["line of play", "front-most", "dot"] = "line of play"
     margin_paces: Annotated[float, AfterValidator(lambda v: within(v, 0, 15, "paces", "Guidance is 4"))] = 4.0
     preferred_lies: bool = False
@@ -173,14 +175,14 @@ def read_week(path: str | Path) -> Week:
     Returns
     -------
     week : Week
-        SI, rounds in order of their numbers, wind in order of the hour.
+        In SI units, with rounds in order of their numbers and wind in order of the hour.
 
     Raises
     ------
     WeekError
-        If there is no such file, or it is no TOML.
+        If the file does not exist or is no TOML.
     InputErrors
-        Every other fault at once: key path (entries counted from 1), value met, mend.
+        All other faults at once, each with its key (entries are counted from 1), the value, and what to do.
     """
     path = Path(path)
     file, digest = read_toml(path, WeekFile, WeekError, context=_context, name=_name, across=_across)
@@ -194,7 +196,7 @@ def read_week(path: str | Path) -> Week:
         rounds=tuple(sorted(rounds, key=lambda r: r.number)),
         height_m=file.height,
         stimp_ft=file.stimp,
-        firmness_seen=tuple(file.firmness),
+        sightings=tuple(file.firmness),
         front_reference=file.front_reference,
         margin_paces=file.margin_paces,
         preferred_lies=file.preferred_lies,
@@ -202,10 +204,10 @@ def read_week(path: str | Path) -> Week:
         wind_judged=file.wind_judged,
         files={str(path): digest},
     )
-    return week if file.rough is None else dataclasses.replace(week, rough_chances=_normal(file.rough))
+    return week if file.rough is None else dataclasses.replace(week, rough_chances=_chances(file.rough))
 
 
-def _round(entry: RoundEntry, position: int, unit: float) -> Round:
+def _round(entry: RoundEntry, position: int, unit_m: float) -> Round:
     return Round(
         number=entry.number or position,
         date="" if entry.date is None else entry.date.isoformat(),
@@ -226,69 +228,73 @@ def _round(entry: RoundEntry, position: int, unit: float) -> Round:
         pressure_hpa=entry.pressure,
         humidity=entry.humidity,
         wet=entry.wet,
-        firmness_seen=tuple(entry.firmness),
+        sightings=tuple(entry.firmness),
         holes={
-            label: Setup(location=hole.location, tee=hole.tee, up_m=hole.up * unit)
+            label: Setup(location=hole.location, tee=hole.tee, up_m=hole.up * unit_m)
             for label, hole in entry.holes.items()
         },
     )
 
 
 def _air_faults(path: Path, rounds: list[Round], height_m: float) -> Iterator[WeekError]:
-    """Pressures that do not go with the height of the course."""
-    for i, played in enumerate(rounds, start=1):
+    """Find air that cannot be, such as a pressure that does not fit the height of the course."""
+    for i, one in enumerate(rounds, start=1):
         try:
-            density(played.temperature_c, height_m, played.pressure_hpa, played.humidity)
-        except PhysicsError as wrong:
-            yield WeekError(path, f"rounds[{i}].{wrong.what}", wrong.wrong, wrong.mend)
+            density(one.temperature_c, height_m, one.pressure_hpa, one.humidity)
+        except PhysicsError as error:
+            yield WeekError(path, f"rounds[{i}].{error.what}", error.wrong, error.mend)
 
 
-def _normal(rough: RoughEntry) -> tuple[float, float, float]:
+def _chances(rough: RoughEntry) -> tuple[float, float, float]:
+    """Chances of good, poor and jumper lies, scaled to a sum of 1."""
     total = rough.good + rough.poor + rough.jumper
     return (rough.good / total, rough.poor / total, rough.jumper / total)
 
 
 def _context(document: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The context of the validators: the unit of lengths."""
     return {"unit": "metres" if document.get("units") == "metres" else "yards"}
 
 
 def _name(entry: Mapping[str, Any]) -> str:
+    """The name of an entry for messages: the hour of a wind."""
     hour = entry.get("hour")
     return hour if isinstance(hour, str) else ""
 
 
 def _across(document: Mapping[str, Any]) -> Iterator[Found]:
-    """Round numbers given twice, hours of the wind out of order."""
+    """Find round numbers that are given twice, and hours of the wind that are out of order."""
     rounds = document.get("rounds")
     if not isinstance(rounds, list):
         return
-    seen: dict[object, int] = {}
+    position_of: dict[int, int] = {}
     for i, entry in enumerate(rounds):
         if not isinstance(entry, Mapping):
             continue
         number = entry.get("number", i + 1)
-        if isinstance(number, int) and number in seen:
-            wrong = f"is {number}, as that of rounds[{seen[number] + 1}]"
-            yield Found(("rounds", i, "number"), wrong, "Give every round its own number")
-        seen.setdefault(number if isinstance(number, int) else object(), i)
-        yield from _hours(entry, i)
+        if isinstance(number, int):
+            if number in position_of:
+                wrong = f"is {number}, as that of rounds[{position_of[number] + 1}]"
+                yield Found(("rounds", i, "number"), wrong, "Give every round its own number")
+            position_of.setdefault(number, i)
+        yield from _hours_out_of_order(entry, i)
 
 
-def _hours(entry: Mapping[str, Any], i: int) -> Iterator[Found]:
+def _hours_out_of_order(entry: Mapping[str, Any], i: int) -> Iterator[Found]:
+    """Find hours of the wind of one round that are not later than the hour before them."""
     wind = entry.get("wind")
-    before: float | None = None
-    for j, at in enumerate(wind if isinstance(wind, list) else ()):
+    previous: float | None = None
+    for j, row in enumerate(wind if isinstance(wind, list) else ()):
         try:
-            hour = quantity.clock(at.get("hour")) if isinstance(at, Mapping) else None
-        except ValueError:  # named by the entry's own check
+            hour = quantity.clock(row.get("hour")) if isinstance(row, Mapping) else None
+        except ValueError:  # the validator of `WindEntry` reports it
             hour = None
         if hour is None:
             continue
-        if before is not None and hour <= before:
-            written = at["hour"]
-            again = hour == before
-            wrong = f'is "{written}", {"given twice" if again else "earlier than the hour before it"}'
+        if previous is not None and hour <= previous:
+            is_same = hour == previous
+            wrong = f'is "{row["hour"]}", {"given twice" if is_same else "earlier than the hour before it"}'
             afternoon = f'; afternoon is "{quantity.written(hour + 12)}"'
-            mend = "Write the hours in order" + (afternoon if hour < 12 and not again else "")
+            mend = "Write the hours in order" + (afternoon if hour < 12 and not is_same else "")
             yield Found(("rounds", i, "wind", j, "hour"), wrong, mend)
-        before = hour
+        previous = hour

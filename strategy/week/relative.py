@@ -1,16 +1,17 @@
-"""A wind as it is said of one shot: "12 mph from the left", "into off the right", "10 mph from 2 o'clock".
+"""Reads the wind of one shot in words: "12 mph from the left", "8 mph into", "10 mph from 2 o'clock".
 
 ::
 
-    SPEED  into | down | across WORD | from WHERE | HOUR o'clock        calm
-    into, down   alone, or "from the left", "off the right", "left to right"
-    on the clock 12 is the hole: 12 o'clock is straight into, 3 blows from the right, 6 from behind
+    SPEED into | SPEED down                alone, or with a side
+    SPEED from the left | off the right | left to right
+    SPEED from HOUR o'clock                the hole is at 12: 3 blows from the right, 6 from behind
+    calm
 """
 
 from __future__ import annotations
 
 import re
-from typing import Final
+from typing import Final, NoReturn
 
 from strategy import quantity
 from strategy.tomlfile import fault, nearest
@@ -21,7 +22,7 @@ _SPEED: Final = re.compile(
 _CLOCK: Final = re.compile(
     r"(?:from |at |off )?(?:the )?(?P<hour>\d{1,2})(?P<half>[:.]30)?\s*o['’ ]?\s*clock", re.IGNORECASE
 )
-# What blows in the face, and what blows from behind; both as caddies say them.
+# Words of caddies for a wind in the face, and for a wind from behind.
 _INTO: Final = ("into", "in the face", "against", "hurting", "hurt", "head", "headwind", "from the front")
 _DOWN: Final = (
     *("down", "downwind", "down wind", "helping", "help", "behind", "from behind", "tail", "tailwind"),
@@ -35,7 +36,7 @@ _SIDES: Final = {
     "off left": 270.0,
     "off right": 90.0,
 }
-_FILL: Final = frozenset(
+_FILLERS: Final = frozenset(
     ("the", "a", "and", "wind", "it", "is", "us", "face", "cross", "across", "crosswind", "straight", "of")
 )
 _DIRECTIONS: Final = frozenset(
@@ -51,46 +52,53 @@ _COMPASS: Final = re.compile(
     re.IGNORECASE,
 )
 _RANGE: Final = re.compile(r"\d\s*(?:-|–|to)\s*\d", re.IGNORECASE)
-_ONE: Final = "Write the one wind the shot is judged by"
+_ONE_WIND: Final = "Write the one wind the shot is judged by"
 _SAMPLE: Final = (
     'Write "12 mph from the left", "8 mph into", "10 mph down off the right" or "12 mph from 2 o\'clock"'
 )
 
 
-def said_wind(text: str) -> tuple[float, float]:
-    """Speed, and where it blows from against the line of the shot: 0 = in the face, 90 = right. [m/s], [°]
+def parse_relative_wind(text: str) -> tuple[float, float]:
+    """Read speed and direction of a wind relative to the line of a shot.
+
+    Returns
+    -------
+    speed, blows_from : float
+        Speed [m/s]; direction that it blows from, 0 = in the face, 90 = from the right [°].
 
     Raises
     ------
     PydanticCustomError
-        The fault of a validator, when it cannot be read or cannot be meant.
+        If the text cannot be read, or is not plausible.
 
     Examples
     --------
-    >>> [said_wind(f"5 m/s {w}") for w in ("into", "from the left", "down off the right", "from 2 o'clock")]
-    [(5.0, 0.0), (5.0, 270.0), (5.0, 135.0), (5.0, 60.0)]
-    >>> said_wind("calm")
+    >>> parse_relative_wind("5 m/s into"), parse_relative_wind("5 m/s from the left")
+    ((5.0, 0.0), (5.0, 270.0))
+    >>> parse_relative_wind("5 m/s down off the right"), parse_relative_wind("5 m/s from 2 o'clock")
+    ((5.0, 135.0), (5.0, 60.0))
+    >>> parse_relative_wind("calm")
     (0.0, 0.0)
     """
     words = " ".join(text.replace(",", " ").split())
     if words.casefold() in _CALM:
         return 0.0, 0.0
     if _RANGE.search(words):
-        raise fault(f'is "{text}", two speeds', _ONE)
-    found = _SPEED.search(words)
-    if found is None:
-        return _without_speed(words)
-    if found["speed"].startswith("-"):
+        raise fault(f'is "{text}", two speeds', _ONE_WIND)
+    match = _SPEED.search(words)
+    if match is None:
+        _refuse_without_speed(words)
+    if match["speed"].startswith("-"):
         raise fault(f'is "{text}", a negative speed', "Leave the minus out, and say where it comes from")
-    speed = quantity.speed(found["speed"])
-    rest = f"{words[: found.start()]} {words[found.end() :]}"
-    if "gust" in rest.casefold() or _SPEED.search(rest):
-        raise fault(f'is "{text}", two speeds', _ONE)
-    return speed, _from(rest, text, speed)
+    speed = quantity.speed(match["speed"])
+    direction_words = f"{words[: match.start()]} {words[match.end() :]}"
+    if "gust" in direction_words.casefold() or _SPEED.search(direction_words):
+        raise fault(f'is "{text}", two speeds', _ONE_WIND)
+    return speed, _direction(direction_words, text, speed)
 
 
-def _without_speed(words: str) -> tuple[float, float]:
-    """Always raises: a number without a unit, or no number at all."""
+def _refuse_without_speed(words: str) -> NoReturn:
+    """Raise the fault of a text without a speed: it has no number, or a number without a unit."""
     number = re.search(r"(?<![\w.])[-+]?\d+(?:\.\d+)?(?![\d.])(?!\s*(?:[:.]\d|o['’ ]?\s*clock))", words)
     if number is None:
         raise fault(f'is "{words}", without a speed', _SAMPLE)
@@ -101,31 +109,31 @@ def _without_speed(words: str) -> tuple[float, float]:
     raise fault(f'is "{words}", a speed without a unit', f'Did you mean "{meant}"?')
 
 
-def _from(rest: str, text: str, speed: float) -> float:
-    """Where it blows from. [°]"""
-    clock = _CLOCK.search(rest)
+def _direction(words: str, text: str, speed: float) -> float:
+    """Read the direction from the words without the speed; `text` is the whole text, for messages. [°]"""
+    clock = _CLOCK.search(words)
     if clock:
         hour = int(clock["hour"])
         if not 1 <= hour <= 12:
             raise fault(
                 f'is "{text}"; the clock runs from 1 to 12', "12 is straight into, 3 is from the right"
             )
-        left = _plain(f"{rest[: clock.start()]} {rest[clock.end() :]}")
-        if left:
+        others = _without_fillers(f"{words[: clock.start()]} {words[clock.end() :]}")
+        if others:
             raise fault(f'is "{text}", said twice over', "Give the clock or the words, not both")
         return (hour + (0.5 if clock["half"] else 0.0)) % 12.0 * 30.0
-    said = _plain(rest)
-    into, said = _taken(said, _INTO)
-    down, said = _taken(said, _DOWN)
+    words = _without_fillers(words)
+    into, words = _take(words, _INTO)
+    down, words = _take(words, _DOWN)
     side = None
     for phrase, degrees in _SIDES.items():
-        if re.search(rf"\b{phrase}\b", said):
-            said = re.sub(rf"\b{phrase}\b", " ", said, count=1)
+        if re.search(rf"\b{phrase}\b", words):
+            words = re.sub(rf"\b{phrase}\b", " ", words, count=1)
             side = degrees
             break
-    left = _plain(said)
-    if left and left not in ("from", "off"):
-        _unknown(left, text)
+    others = _without_fillers(words)
+    if others and others not in ("from", "off"):
+        _refuse_unknown(others, text)
     if into and down:
         raise fault(f'is "{text}", which blows both ways', _SAMPLE)
     if not (into or down) and side is None:
@@ -140,30 +148,30 @@ def _from(rest: str, text: str, speed: float) -> float:
     return quarter if side == 90.0 else 360.0 - quarter
 
 
-def _plain(text: str) -> str:
-    """Lower case, without the words that say nothing of the direction."""
+def _without_fillers(text: str) -> str:
+    """A text in small letters without the words that do not matter for the direction."""
     words = re.sub(r"[-.]", " ", text.casefold()).split()
-    return " ".join(w for w in words if w not in _FILL)
+    return " ".join(w for w in words if w not in _FILLERS)
 
 
-def _taken(said: str, phrases: tuple[str, ...]) -> tuple[bool, str]:
-    """Whether one of the phrases is said, and what is left without them."""
+def _take(words: str, phrases: tuple[str, ...]) -> tuple[bool, str]:
+    """Whether one of the phrases occurs in some words, and the words without it."""
     for phrase in sorted(phrases, key=len, reverse=True):
-        plain = _plain(phrase)
-        if re.search(rf"\b{plain}\b", said):
-            return True, " ".join(re.sub(rf"\b{plain}\b", " ", said).split())
-    return False, said
+        pattern = rf"\b{_without_fillers(phrase)}\b"
+        if re.search(pattern, words):
+            return True, " ".join(re.sub(pattern, " ", words).split())
+    return False, words
 
 
-def _unknown(left: str, text: str) -> None:
-    """Always raises, with the likely mistake."""
-    if _COMPASS.search(left):
+def _refuse_unknown(words: str, text: str) -> NoReturn:
+    """Raise the fault of words that are not understood, with the likely mistake."""
+    if _COMPASS.search(words):
         raise fault(
             f'is "{text}", a point of the compass',
             'Say it against the line of the shot ("from the left"), or give --course and --week',
         )
-    if re.search(r"\b(?:left|right)\b", left):
-        side = "left" if "left" in left else "right"
+    if re.search(r"\b(?:left|right)\b", words):
+        side = "left" if "left" in words else "right"
         if side in text.casefold() and re.search(
             rf"(?:from|off)(?: the)? (?!{side})(?:left|right)", text, re.IGNORECASE
         ):
@@ -171,9 +179,9 @@ def _unknown(left: str, text: str) -> None:
         raise fault(
             f'is "{text}": to the {side}, or from it?', f'Write "from the {side}" if it comes from there'
         )
-    if "quarter" in left:
+    if "quarter" in words:
         raise fault(f'is "{text}": into, or down?', 'Write "into from the left" or "down from the left"')
-    word = next((w for w in left.split() if w not in ("from", "off")), left)
+    word = next((w for w in words.split() if w not in ("from", "off")), words)
     close = nearest(word, (*_KNOWN, "left", "right"))
     close = f"from the {close}" if close in ("left", "right") else close
     raise fault(f'is "{text}"; "{word}" is not understood', f'Did you mean "{close}"?' if close else _SAMPLE)

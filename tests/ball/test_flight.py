@@ -7,16 +7,8 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from strategy.ball.air import STANDARD_AIR, TEST_AIR, Air, air
-from strategy.ball.flight import (
-    CHUNK,
-    DIAMETER_M,
-    GRAVITY,
-    MASS_KG,
-    RADIUS_M,
-    Launch,
-    fly,
-    track,
-)
+from strategy.ball.flight import CHUNK, Launch, fly, track
+from strategy.ball.law import DIAMETER_M, GRAVITY, MASS_KG, RADIUS_M
 from strategy.errors import PhysicsError
 from strategy.units import FOOT_M, MPH_MPS, RPM_RAD_S, YARD_M
 from tests.ball.strikes import flown, strike

@@ -23,7 +23,7 @@ def test_what_a_hole_has_of_its_own(sketch, check):
     sketch.hole("2", x=60, length=360)  # its tee, green and fairway are no fairways of hole 1
     sketch.box(45, 120, 75, 330, golf="fairway")
     one = check(sketch).holes[0]
-    assert dict(one.found) == {"tees": 1, "fairways": 1, "bunkers": 2, "penalty areas": 1}
+    assert dict(one.contents) == {"tees": 1, "fairways": 1, "bunkers": 2, "penalty areas": 1}
     assert one.green_m == pytest.approx((28, 28), abs=0.2)
     assert one.length_m == pytest.approx(360, abs=0.1)
 
@@ -73,7 +73,7 @@ def test_what_to_do_first_is_ranked(sketch, check):
     sketch.box(185, 120, 215, 330, golf="fairway")
     sketch.disc(230, 200, 8, natural="water")
     sketch.box(185, 20, 190, 30, natural="wood")
-    first = check(sketch).first
+    first = check(sketch).todos
     assert [todo.text.split(",")[0] for todo in first][:6] == [
         "draw the green as an outline",
         "draw the tees",
@@ -109,7 +109,7 @@ def test_a_paced_number_is_not_asked_for_again(sketch, tmp_path):
     )
     again = check_course(tmp_path).holes[0]
     assert [w.what for w in again.walk] == [depth.what]
-    assert dict(again.found)["numbers walked"] == 1
+    assert dict(again.contents)["numbers walked"] == 1
 
 
 def test_the_command_says_it_in_words(sketch, tmp_path):
@@ -159,13 +159,13 @@ def test_a_golf_tag_that_is_misspelt_is_asked_about(sketch, check, texts, tag, m
 
 def test_the_real_course_in_both_forms(tara):
     one, other = (check_course(path) for path in tara)
-    assert [h.found for h in one.holes] == [h.found for h in other.holes]
+    assert [h.contents for h in one.holes] == [h.contents for h in other.holes]
     for a, b in zip(one.holes, other.holes, strict=True):
         assert [(w.what, round(w.traced_m, 6)) for w in a.walk] == [
             (w.what, round(w.traced_m, 6)) for w in b.walk
         ]
-    assert one.first == other.first
-    assert all(dict(h.found)["tees"] == 1 for h in one.holes)
+    assert one.todos == other.todos
+    assert all(dict(h.contents)["tees"] == 1 for h in one.holes)
 
 
 def test_where_on_earth_it_lies_and_how_far_it_reaches(new_sketch, tmp_path, check):

@@ -36,7 +36,7 @@ def test_the_first_leg_is_drawn_on_past_the_turn(dogleg):
     on = edges.straight_on(edges.fairway_of(hole), line_from(hole.line, hole.tees[0].xy))
     assert on is not None
     assert on.value_m == pytest.approx(275, abs=0.1)
-    assert on.push == pytest.approx((0.0, 1.0), abs=1e-3)
+    assert on.direction == pytest.approx((0.0, 1.0), abs=1e-3)
 
 
 def test_a_fairway_that_stops_short_of_the_turn_is_not_run_through(dogleg):

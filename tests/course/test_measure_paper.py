@@ -4,6 +4,7 @@ import pytest
 
 from strategy.course import edges
 from strategy.course.model import FindingKind
+from strategy.course.named_features import name_features
 from strategy.course.origin import Origin
 from strategy.units import YARD_M
 
@@ -14,13 +15,13 @@ def test_names_stay_when_a_measurement_closes_a_gap(paper):
     paper.sketch.box(18 * y, 252.5 * y, 28 * y, 262 * y, "way/10", golf="bunker")
     before = paper.hole()
     after = paper.hole("7,tee,carry near right bunker,244.6,paced\n")
-    names = [thing.name for thing in edges.named(before)]
+    names = [thing.name for thing in name_features(before)]
     assert "the near right bunker" in names
-    assert [thing.name for thing in edges.named(after)] == names
-    near = next(t for t in edges.named(after) if t.name == "the near right bunker")
+    assert [thing.name for thing in name_features(after)] == names
+    near = next(t for t in name_features(after) if t.name == "the near right bunker")
     assert edges.carry(near, after.line).value_m / y == pytest.approx(244.6, abs=0.5)
     moved = next(a for a in after.areas if a.fid == "way/6")
-    assert (moved.origin, moved.drawn is None) == (Origin.PACED, False)
+    assert (moved.origin, moved.original_shape is None) == (Origin.PACED, False)
     apart = near.shape.distance(next(a.shape for a in after.areas if a.fid == "way/10"))
     assert apart < 12 * y
 

@@ -8,9 +8,9 @@ import pytest
 import shapely
 
 from strategy.codes import Surface
-from strategy.course.edges import named
 from strategy.course.model import Area
-from strategy.course.numbers import hole_numbers, thing_numbers
+from strategy.course.named_features import name_features
+from strategy.course.numbers import feature_numbers, hole_numbers
 from strategy.course.playline import line_from
 from strategy.units import YARD_M
 from tests.plan.drawn import box, sand, straight, water
@@ -18,7 +18,7 @@ from tests.plan.drawn import box, sand, straight, water
 
 def crossing_numbers(hole):
     """Name, to reach and to carry of everything, from the tee, in whole yards."""
-    rows = hole_numbers(hole).sources[0].things
+    rows = hole_numbers(hole).sources[0].features
     return {
         row.name: tuple(None if n is None else round(n.value_m / YARD_M) for n in (row.reach, row.carry))
         for row in rows
@@ -42,13 +42,13 @@ def test_a_river_of_two_outlines_is_carried_once():
     """Too close for a ball to be laid up between: one thing."""
     hole = straight(water(-30, 200, 30, 206, fid="a"), water(-30, 206, 30, 212, fid="b"))
     assert crossing_numbers(hole) == {"water": (200, 212)}
-    (thing,) = [t for t in named(hole) if t.kind == "water"]
+    (thing,) = [t for t in name_features(hole) if t.kind == "water"]
     assert [area.fid for area in thing.areas] == ["a", "b"]
 
 
 def test_both_halves_of_a_lake_that_is_crossed_twice_are_all_of_it():
     lake = shapely.union_all([box(-30, 100, 30, 120), box(30, 100, 50, 260), box(-30, 240, 50, 260)])
-    halves = [t.shape for t in named(straight(Area(surface=Surface.RED, shape=lake, fid="w")))]
+    halves = [t.shape for t in name_features(straight(Area(surface=Surface.RED, shape=lake, fid="w")))]
     assert len(halves) == 2
     assert shapely.union_all(halves).area == pytest.approx(lake.area)
     assert shapely.intersection(*halves).area == pytest.approx(0.0, abs=1e-6)
@@ -64,7 +64,7 @@ def test_to_carry_a_group_is_to_carry_the_last_of_it():
 
 def test_a_thing_has_one_number_from_a_place():
     hole = straight(water(-30, 235, 30, 292))
-    (thing,) = [t for t in named(hole) if t.kind == "water"]
-    (row,) = hole_numbers(hole).sources[0].things
-    again = thing_numbers(hole, thing, line_from(hole.line, hole.tees[0].xy))
+    (thing,) = [t for t in name_features(hole) if t.kind == "water"]
+    (row,) = hole_numbers(hole).sources[0].features
+    again = feature_numbers(hole, thing, line_from(hole.line, hole.tees[0].xy))
     assert dataclasses.asdict(again) == dataclasses.asdict(row)

@@ -28,7 +28,7 @@ def numbers(folder):
 
 def test_to_reach_and_to_carry_each_thing_from_the_tee(numbers):
     tee = numbers.sources[0]
-    found = {t.name: (t.reach, t.carry) for t in tee.things}
+    found = {t.name: (t.reach, t.carry) for t in tee.features}
     sand = next(v for k, v in found.items() if "bunker" in k)
     water = next(v for k, v in found.items() if "water" in k)
     # As the crow flies: to the nearest corner of the sand, (-12, 220), and its furthest, (-26, 235).

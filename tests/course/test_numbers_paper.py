@@ -33,8 +33,8 @@ def test_to_reach_and_to_carry_from_the_back_tee(back):
         "far right bunker": (hypot(18, 280), hypot(28, 295)),
         "water": (373, 379),
     }
-    assert [row.name for row in back.things] == list(expected)
-    for row in back.things:
+    assert [row.name for row in back.features] == list(expected)
+    for row in back.features:
         near, far = expected[row.name]
         assert yd(row.reach) == pytest.approx(near, abs=0.02)
         assert yd(row.carry) == pytest.approx(far, abs=0.02)
@@ -58,7 +58,7 @@ def test_every_tee_has_its_own(paper):
     assert [s.name for s in said.sources] == ["back tee", "forward tee"]
     forward = said.sources[1]
     assert yd(forward.front) == pytest.approx(345, abs=0.02)
-    assert yd(forward.things[1].reach) == pytest.approx(hypot(20, 210), abs=0.02)
+    assert yd(forward.features[1].reach) == pytest.approx(hypot(20, 210), abs=0.02)
 
 
 def test_from_a_landmark_only_what_lies_ahead(paper):
@@ -68,10 +68,10 @@ def test_from_a_landmark_only_what_lies_ahead(paper):
     source = hole_numbers(hole).sources[-1]
     assert source.name == "head"
     assert (yd(source.front), source.front.origin) == (pytest.approx(143), Origin.PUBLISHED)
-    names = [row.name for row in source.things]
+    names = [row.name for row in source.features]
     assert names == ["left bunker", "far right bunker", "water"]
-    assert yd(source.things[0].reach) == pytest.approx(hypot(12, 8), abs=0.02)
-    assert yd(source.things[1].carry) == pytest.approx(hypot(36, 53), abs=0.02)
+    assert yd(source.features[0].reach) == pytest.approx(hypot(12, 8), abs=0.02)
+    assert yd(source.features[1].carry) == pytest.approx(hypot(36, 53), abs=0.02)
     assert yd(source.middle) == pytest.approx(hypot(8, 158), abs=0.02)
 
 
@@ -98,7 +98,7 @@ def test_from_a_start_that_is_only_assumed_every_number_is_assumed(new_sketch, t
 
     hole = read_course(pad.write(tmp_path / "one.geojson")).hole("1")
     source = hole_numbers(hole).sources[0]
-    numbers = [source.front, source.middle, source.back, source.things[0].reach, source.things[0].carry]
+    numbers = [source.front, source.middle, source.back, source.features[0].reach, source.features[0].carry]
     assert {n.origin for n in numbers} == {Origin.ASSUMED}
 
 

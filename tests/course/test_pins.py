@@ -191,7 +191,7 @@ def test_proposed_pins_keep_the_margin_and_say_where_they_are():
     assert len(pins) == 6
     assert {p.tough for p in pins} == {True, False}
     for pin in pins:
-        assert pin.margin_m >= 4 * YARD_M - 1e-9
+        assert edge_distance(hole, pin.xy) >= 4 * YARD_M - 1e-9
         assert pin_xy(hole, hole.line, pin.text) == pytest.approx(pin.xy, abs=1e-9)
         assert margin_warning(hole, pin.xy) == ""
         assert bool(pin.why) == pin.tough
@@ -206,7 +206,7 @@ def test_proposed_pins_keep_the_margin_and_say_where_they_are():
 def test_a_green_without_room_for_the_margin_still_gets_one():
     tiny = make(shapely.Point(0, 300).buffer(3))
     (pin, *_) = propose_pins(tiny, tiny.line)
-    assert 0 < pin.margin_m < 4 * YARD_M
+    assert 0 < edge_distance(tiny, pin.xy) < 4 * YARD_M
     assert pin_xy(tiny, tiny.line, pin.text) == pytest.approx(pin.xy, abs=1e-9)
 
 

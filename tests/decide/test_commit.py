@@ -7,6 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import a_player, a_shot, squared
 from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field, options
@@ -20,7 +21,7 @@ from strategy.player.model import LieEffect
 from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
-from tests.worlds import a_player, a_shot, mirrored_player, squared
+from tests.worlds import mirrored_player
 
 SPOT = Spot(0.0, 0.0, Lie.FAIRWAY)
 PIN_M = 150.0 * YARD_M

@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from scripts.invented import a_shot, squared
 from strategy.codes import Lie, Surface
 from strategy.decide.finish import leave_of
 from strategy.outcome.play import Choice, finishes
 from strategy.outcome.points import merged
-from tests.worlds import a_shot, squared
 
 BALLS = merged(128, 18, 4)
 

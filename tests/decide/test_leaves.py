@@ -8,6 +8,7 @@ from itertools import pairwise, product
 import numpy as np
 import pytest
 
+from scripts.invented import of_demo
 from strategy.codes import Lie, Spot
 from strategy.decide import options
 from strategy.decide.leaves import (
@@ -22,7 +23,6 @@ from strategy.decide.leaves import (
 from strategy.outcome.play import finishes
 from strategy.outcome.points import merged
 from tests.decide.solver.test_whole_hole import Solved, irons, par_4, woods
-from tests.worlds import of_demo
 
 LOST = 0.02  # strokes that naming one shot for a whole stretch may cost on average
 

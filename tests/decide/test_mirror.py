@@ -7,12 +7,13 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import a_shot, of_demo, squared
 from strategy.codes import Surface
 from strategy.decide import options
 from strategy.decide.solver.lattice import lattice
 from strategy.decide.solver.whole_hole import solve
 from strategy.plan.advice.values import NEAR_SPACING_M, POINTS, SPACING_M
-from tests.worlds import a_shot, mirrored, of_demo, squared
+from tests.worlds import mirrored
 
 TOLERANCE = (
     0.003  # strokes: float32 puts single balls across the edge of a cell, and between woods that tells

@@ -7,13 +7,13 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import a_shot, of_demo, squared
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field, options, solve
 from strategy.decide.misses import LEAST_SHARE, _ground, misses
 from strategy.outcome.play import Choice, play
 from strategy.outcome.points import make_points
 from strategy.strokes.baseline import Baseline
-from tests.worlds import a_shot, of_demo, squared
 
 SPOT = Spot(0.0, 10.0, Lie.FAIRWAY)
 POINTS = make_points(256, 3)

@@ -7,10 +7,10 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import a_shot, squared
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.putts import sides
 from strategy.strokes.greens import Greens
-from tests.worlds import a_shot, squared
 
 BALL = Spot(0.0, 0.0, Lie.FAIRWAY)
 

@@ -9,20 +9,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from scripts.invented import a_player, a_shot
 from strategy.decide import cost_at, cost_field, options
 from strategy.outcome.setup import today
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
-from tests.worlds import (
-    a_player,
-    a_shot,
-    a_week,
-    bounded_e,
-    case_today,
-    driver_and_wood,
-    more_club_over_the_pond,
-    yards_off,
-)
+from tests.worlds import a_week, bounded_e, case_today, driver_and_wood, more_club_over_the_pond, yards_off
 
 
 def decide(today_):

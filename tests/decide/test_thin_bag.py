@@ -7,6 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import of_demo
 from strategy.codes import Lie, Spot
 from strategy.decide import cost_field, options
 from strategy.decide.search import coarse_aims
@@ -18,7 +19,6 @@ from strategy.outcome.setup import today
 from strategy.player import read_player
 from strategy.units import YARD_M
 from tests.decide.solver.test_whole_hole import par_4, woods
-from tests.worlds import of_demo
 
 BAG = """
 name = "Thin"

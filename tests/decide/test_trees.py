@@ -8,6 +8,7 @@ import itertools
 import numpy as np
 import pytest
 
+from scripts.invented import a_shot, squared
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import options, solve
 from strategy.outcome.play import Choice, finishes
@@ -15,7 +16,6 @@ from strategy.outcome.points import make_points
 from strategy.outcome.today import Canopy
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
-from tests.worlds import a_shot, squared
 
 BALL = Spot(0.0, 0.0, Lie.RECOVERY)
 WALL_M = (58.0, 62.0)  # of trees across the line, open for 4 m in the middle

@@ -7,6 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import PLAIN, a_player, a_shot, squared
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field, options
 from strategy.decide.unseen import unseen
@@ -16,7 +17,6 @@ from strategy.outcome.points import scrambles
 from strategy.outcome.shot_table import shot_table
 from strategy.player.model import LieEffect
 from strategy.strokes.baseline import Baseline
-from tests.worlds import PLAIN, a_player, a_shot, squared
 
 SPOT = Spot(0.0, 0.0, Lie.ROUGH_GOOD)
 JUMPS = {Lie.ROUGH_GOOD: 0.6, Lie.JUMPER: 0.4}
@@ -98,6 +98,7 @@ def test_no_swing_is_better_than_seeing_the_lie_and_none_near_the_best_is_better
             assert mean > best.strokes - 0.01
 
 
+@pytest.mark.slow
 def test_what_is_good_from_one_lie_alone_costs_more(field, found):
     """The swing for a good lie flies over with a jumper; that for a jumper is wet from a good lie."""
     for seen in found.seen:

@@ -7,6 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import a_player, a_shot, squared
 from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field
@@ -20,7 +21,6 @@ from strategy.outcome.weather import Weather, table_in
 from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS
 from strategy.week.model import WindHour
-from tests.worlds import a_player, a_shot, squared
 
 SPOT = Spot(0.0, 0.0, Lie.FAIRWAY)
 BAG = (a_shot("6-iron", 175, 6, 6, dial=0.05), a_shot("8-iron", 150, 5, 5.5, dial=0.15))

@@ -7,6 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import a_player, a_shot
 from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Lie, Surface
 from strategy.demofiles import demo
@@ -19,7 +20,7 @@ from strategy.player.model import LieEffect
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week import read_week
 from strategy.week.model import Round, Week, WindHour
-from tests.worlds import a_player, a_shot, case
+from tests.worlds import case
 
 CALM = Weather(wind=None, air=STANDARD_AIR)
 GROUNDS = [Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH, Surface.GREEN]

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scripts.invented import a_shot, squared
 from strategy.ball.ground import run_of
 from strategy.codes import Lie, Spot, Surface
 from strategy.demofiles import demo
@@ -20,7 +21,6 @@ from strategy.outcome.short_game import GROUNDS, falls, runs
 from strategy.outcome.weather import launches
 from strategy.player import read_player
 from strategy.units import YARD_M
-from tests.worlds import a_shot, squared
 
 SPOT = Spot(0.0, 0.0, Lie.FAIRWAY)
 

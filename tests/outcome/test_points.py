@@ -10,6 +10,7 @@ import pytest
 
 import strategy
 from strategy.decide.kernels.packed import points_of
+from strategy.outcome import points
 from strategy.outcome.points import Stream, make_points, merged
 
 
@@ -55,3 +56,35 @@ def test_the_package_makes_seeds_of_streams_in_one_place_only():
         p.name for p in package.rglob("*.py") if re.search(r"seed \* 10\b", p.read_text(encoding="utf-8"))
     ]
     assert made == ["points.py"]
+
+
+@pytest.fixture
+def kept_in(tmp_path, monkeypatch):
+    """An empty folder for deviates, as of a first command on a machine."""
+    monkeypatch.setenv("NUMBA_CACHE_DIR", str(tmp_path))
+    points._folder.cache_clear()
+    yield tmp_path
+    points._folder.cache_clear()
+
+
+def test_deviates_are_kept_and_read_back_to_the_digit(kept_in, monkeypatch):
+    made = points._deviates(64, 11)
+    (file,) = kept_in.rglob("64-11.npy")
+    assert np.array_equal(np.load(file), made)
+    monkeypatch.setattr(points, "_made", None)  # nothing is made again
+    assert np.array_equal(points._deviates(64, 11), made)
+
+
+@pytest.mark.parametrize("content", [b"", b"not an array", b"half"])
+def test_a_broken_file_of_deviates_is_made_again(kept_in, content):
+    made = points._deviates(32, 12)
+    (file,) = kept_in.rglob("32-12.npy")
+    whole = file.read_bytes()
+    file.write_bytes(whole[: len(whole) // 2] if content == b"half" else content)
+    assert np.array_equal(points._deviates(32, 12), made)
+    assert file.read_bytes() == whole
+
+
+def test_where_nothing_can_be_kept_points_are_made_all_the_same(monkeypatch):
+    monkeypatch.setattr(points, "_folder", lambda: None)
+    assert points._deviates(16, 3).shape == (16, 4)

@@ -7,11 +7,11 @@ import math
 import numpy as np
 import pytest
 
+from scripts.invented import a_shot, squared
 from strategy.codes import Lie, Spot, Surface
 from strategy.outcome.play import Choice, last_crossing, play
 from strategy.outcome.points import Points
 from strategy.outcome.relief import legal_drops
-from tests.worlds import a_shot, squared
 
 HOLE = (0.0, 150.0)
 CELL = 0.5

@@ -8,6 +8,7 @@ import pickle
 import numpy as np
 import pytest
 
+from scripts.invented import a_player, a_shot, squared
 from strategy.ball.air import STANDARD_AIR
 from strategy.ball.ground import NORMAL_STIMP_FT
 from strategy.cli.number import number
@@ -22,7 +23,7 @@ from strategy.units import YARD_M
 from strategy.week import read_week
 from strategy.week.model import UNSTATED_STIMP_FT, Round, Setup, Week, WindHour
 from strategy.week.wind import wind_for
-from tests.worlds import a_player, a_shot, a_week, case, squared
+from tests.worlds import a_week, case
 
 
 def test_the_doubtful_swing_of_the_player_is_there_and_widens_no_committed_swing():

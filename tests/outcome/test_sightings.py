@@ -13,6 +13,7 @@ from strategy.outcome.sightings import seen, shot_of
 from strategy.outcome.weather import launches, table_in, weather
 from strategy.player import read_player
 from strategy.player.defaults import LIE_EFFECTS
+from strategy.week.firmness import parse_sighting
 from strategy.week.model import Round, Week
 
 SOFT, FIRM = "7-iron released 1 pace", "7-iron released 9 paces"
@@ -24,8 +25,10 @@ def player():
 
 
 def ground(player, week=(), round_=(), label="1", chances=(0.5, 0.35, 0.15)):
-    played = Round(number=1, firmness_seen=tuple(round_))
-    whole = Week(name="w", rounds=(played,), firmness_seen=tuple(week), rough_chances=chances)
+    played = Round(number=1, sightings=tuple(map(parse_sighting, round_)))
+    whole = Week(
+        name="w", rounds=(played,), sightings=tuple(map(parse_sighting, week)), rough_chances=chances
+    )
     return seen(player, launches(player).calm, whole, played, label)
 
 
@@ -94,7 +97,7 @@ def test_rough_that_is_all_jumpers_scales_both_lies_alike(player):
 def test_what_came_out_of_the_rough_reaches_every_club_from_those_lies_alone(player):
     played = Round(number=1)
     week = Week(name="w", rounds=(played,))
-    wet = dataclasses.replace(week, firmness_seen=("9-iron from rough came out 75 %",))
+    wet = dataclasses.replace(week, sightings=(parse_sighting("9-iron from rough came out 75 %"),))
     usual, thick = (table_in(player, weather(player, w, played, "1", 0)) for w in (week, wet))
     for lie in Lie:
         full = ~usual.short  # round the green lies have effects of their own

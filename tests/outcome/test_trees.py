@@ -7,12 +7,12 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import a_shot, squared
 from strategy.codes import Lie, Spot, Surface
 from strategy.outcome.play import Choice, finishes, play
 from strategy.outcome.points import make_points
 from strategy.outcome.today import Canopy
 from strategy.outcome.trees import climbed, stopped_at
-from tests.worlds import a_shot, squared
 
 START = np.zeros(2)
 CLIMB = np.array([0.2, 0.4, 0.4])  # 25 m up half way of 200: 200 x 0.25 x (0.2 + 0.2 + 0.1)

@@ -18,6 +18,7 @@ from strategy.outcome.weather import HEADINGS, HELPING, INTO, Weather, launches,
 from strategy.player import read_player
 from strategy.units import FOOT_M, MPH_MPS, YARD_M
 from strategy.week import read_week
+from strategy.week.firmness import parse_sighting
 from strategy.week.model import WindHour
 
 F = int(Lie.FAIRWAY)
@@ -262,11 +263,11 @@ def test_what_was_seen_sets_the_firmness_and_what_was_not_is_said(player):
     week = read_week(demo().week)
     day = weather(player, week, week.round(1), "1", 0)
     assert day.said == ()
-    bare = dataclasses.replace(week, firmness_seen=())
+    bare = dataclasses.replace(week, sightings=())
     none = weather(player, bare, week.round(1), "1", 0)
     assert (none.fairway, none.green) == (0.0, 0.0)
     assert len(none.said) == 2
-    firm = dataclasses.replace(week, firmness_seen=("driver ran 40",))
+    firm = dataclasses.replace(week, sightings=(parse_sighting("driver ran 40"),))
     assert weather(player, firm, week.round(1), "1", 0).fairway > 0.5
 
 

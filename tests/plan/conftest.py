@@ -6,10 +6,10 @@ import dataclasses
 
 import pytest
 
+from scripts.invented import a_player, a_shot
 from strategy.course import read_course
 from strategy.demofiles import demo
 from strategy.week.model import Round, Setup, Week, WindHour
-from tests.worlds import a_player, a_shot
 
 
 @pytest.fixture(scope="session")

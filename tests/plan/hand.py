@@ -17,18 +17,20 @@ from strategy.plan.document import (
     RoundPlan,
     Wind,
 )
-from strategy.plan.quoted import Finish, Quoted, Reach, Start
+from strategy.plan.quoted import Finish, Quoted, Reach, Start, VisibleMark
 from strategy.units import MPH_MPS, YARD_M
 
 Y = YARD_M
 
 
-def reach(what, kind, near, far, origin="traced"):
-    return Reach(what=what, kind=kind, reach_m=near * Y, carry_m=far * Y, origin=origin)
+def reach(what, kind, near, far, *, own_line=False):
+    numbers = {"reach_m": near * Y, "carry_m": far * Y, "origin": "traced"}
+    return Reach(what=what, kind=kind, own_line=own_line, **numbers)
 
 
-def start(at="", side=0.0, cost=0.0):
-    return Start(at=at, side_m=side * Y, cost=cost, origin="traced")
+def start(name="", part="", side=0.0):
+    landmark = VisibleMark(name=name, part=part, origin="traced") if name else None
+    return Start(landmark=landmark, side_m=side * Y, cost=0.0)
 
 
 def quoted(of="fairway", side=0.0, past=0.0, *, begin=None, reaches=(), full=True, room=(5.0, 5.0)):

@@ -7,6 +7,7 @@ import re
 
 import pytest
 
+from scripts.invented import a_player, a_shot
 from strategy.ball.air import STANDARD_AIR
 from strategy.demofiles import demo
 from strategy.outcome.weather import Weather
@@ -14,8 +15,8 @@ from strategy.plan.cautions import assumed, cautions, strays
 from strategy.plan.number import the_number
 from strategy.player import read_player
 from strategy.units import YARD_M
+from strategy.week.firmness import parse_sighting
 from strategy.week.model import Round, Setup, Week
-from tests.worlds import a_player, a_shot
 
 HEAD = 'name = "Anyone"\nhand = "right"\n'
 
@@ -72,8 +73,12 @@ def test_what_a_height_is_said_to_cost_is_what_the_number_says(name, demo_course
 
 
 def test_a_sighting_of_a_hole_that_is_not_there_is_said():
-    first = Round(number=1, firmness_seen=("hole 9: 7-iron released 4", "7-iron released 4"))
-    week = Week(name="w", rounds=(first, Round(number=2)), firmness_seen=("hole 77: driver ran 18",))
+    first = Round(
+        number=1, sightings=(parse_sighting("hole 9: 7-iron released 4"), parse_sighting("7-iron released 4"))
+    )
+    week = Week(
+        name="w", rounds=(first, Round(number=2)), sightings=(parse_sighting("hole 77: driver ran 18"),)
+    )
     labels = ("9", "10")
     assert strays(week, (1, 2), labels) == (
         'firmness: "hole 77: driver ran 18" counts nowhere: there is no such hole',

@@ -47,7 +47,9 @@ def a_plan(*holes):
 def test_a_rounded_plan_reads_back_exactly(aim, cost, side, label):
     best = option(
         "driver",
-        quoted=quoted(side=side, begin=start(label, side), reaches=[reach(label, "carry", 1.0, cost)]),
+        quoted=quoted(
+            side=side, begin=start(label, "left edge", side), reaches=[reach(label, "carry", 1.0, cost)]
+        ),
         aim=aim,
     )
     flag = AtFlag(label=label, cost=cost, cost_error=cost / 3, word=Word.SMALL)

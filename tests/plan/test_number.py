@@ -25,6 +25,7 @@ from strategy.plan.plain_day import plain_day, taken_for_granted
 from strategy.player import read_player
 from strategy.units import FOOT_M, MPH_MPS, YARD_M
 from strategy.week import read_week
+from strategy.week.firmness import parse_sighting
 from tests.worlds import mirrored_player
 
 CAUSES = ("land_short_m", "wind_m", "height_m", "air_m", "lie_m")
@@ -111,8 +112,8 @@ def test_calm_level_as_measured_and_a_normal_green_leave_land_short_alone(hole):
         ("air_m", 1.0, 6.0, {"temperature_c": 2.0}),
         ("air_m", -16.0, -6.0, {"height_m": 5000 * FOOT_M}),
         ("air_m", 0.5, 4.0, {"pressure_hpa": 1050.0}),
-        ("land_short_m", -14.0, -6.0, {"firmness_seen": ("9-iron released 9 paces",)}),
-        ("land_short_m", -0.5, 2.0, {"firmness_seen": ("9-iron spun back 1 pace",)}),
+        ("land_short_m", -14.0, -6.0, {"sightings": (parse_sighting("9-iron released 9 paces"),)}),
+        ("land_short_m", -0.5, 2.0, {"sightings": (parse_sighting("9-iron spun back 1 pace"),)}),
         ("lie_m", 3.0, 10.0, {"lie": Lie.ROUGH_GOOD}),
         ("lie_m", 15.0, 35.0, {"lie": Lie.ROUGH_POOR}),
         ("lie_m", -12.0, -4.0, {"lie": Lie.JUMPER}),
@@ -195,11 +196,11 @@ def test_from_a_jumper_the_number_is_shorter_and_rough_says_what_it_is_if_it_jum
 
 def test_the_run_counts_from_the_lie_and_the_front_is_covered():
     """On a firm green a front hole location is landed short of it: the number to the front is said."""
-    found = ask(front=150, on=2, firmness_seen=("7-iron released 8 paces",))
+    found = ask(front=150, on=2, sightings=(parse_sighting("7-iron released 8 paces"),))
     assert found.lands is Surface.FAIRWAY
     assert found.cover_m > found.playing_m
     assert found.cover_past_m == pytest.approx(-found.land_short_m - 2 * YARD_M)
-    back = ask(front=130, on=22, firmness_seen=("7-iron released 8 paces",))
+    back = ask(front=130, on=22, sightings=(parse_sighting("7-iron released 8 paces"),))
     assert back.cover_m is None
     assert back.lands is Surface.GREEN
 
@@ -239,10 +240,13 @@ def test_height_is_flown_beyond_what_the_table_reaches():
         ({"front": 5, "on": 5}, "finishes .* yd past it"),
         ({"front": 90, "on": 10, "up": 40}, "do not get up to a hole 40 yd above the ball. Is the height"),
         ({"lie": Lie.GREEN}, "no shot of Rowan Tarrick's file is played from green"),
-        ({"firmness_seen": ("7i released 4 paces",)}, 'has no 7i. Did you mean "7-iron"?'),
-        ({"firmness_seen": ("putter released 4 paces",)}, "has no putter"),
-        ({"firmness_seen": ("7-iron released 80 paces",)}, "more than the .* firmest ground gives"),
-        ({"firmness_seen": ("9-iron from rough came out 85 %",)}, "is of the rough"),
+        ({"sightings": (parse_sighting("7i released 4 paces"),)}, 'has no 7i. Did you mean "7-iron"?'),
+        ({"sightings": (parse_sighting("putter released 4 paces"),)}, "has no putter"),
+        (
+            {"sightings": (parse_sighting("7-iron released 80 paces"),)},
+            "more than the .* firmest ground gives",
+        ),
+        ({"sightings": (parse_sighting("9-iron from rough came out 85 %"),)}, "is of the rough"),
     ],
 )
 def test_what_no_number_can_be_given_for_is_said(given, said):
@@ -269,9 +273,9 @@ def test_what_was_left_out_is_said():
     ):
         assert words in said
     assert "fairways" not in said
-    seen = plain_day(tour(), firmness_seen=("7-iron released 4 paces",))
+    seen = plain_day(tour(), sightings=(parse_sighting("7-iron released 4 paces"),))
     assert taken_for_granted(tour(), seen, {"down"}) == ()
-    blown = plain_day(tour(), speed_mps=4.0, firmness_seen=("7-iron released 4 paces",))
+    blown = plain_day(tour(), speed_mps=4.0, sightings=(parse_sighting("7-iron released 4 paces"),))
     assert taken_for_granted(tour(), blown, {"down"}) == ("the wind is that of a forecast, in the open",)
     assert "70 F (21 C)" in "; ".join(taken_for_granted(tour(), day, {"temperature"}))
     assert "0 ft above sea" in "; ".join(taken_for_granted(tour(), day, {"height", "pressure"}))
@@ -294,7 +298,7 @@ def test_a_course_and_plain_numbers_agree(demo_course, hole, origin, number):
             temperature_c=played.temperature_c,
             height_m=week.height_m,
             stimp_ft=week.stimp_ft,
-            firmness_seen=week.firmness_seen,
+            sightings=week.sightings,
         ),
         front_m=found.front_m,
         on_m=found.on_m,

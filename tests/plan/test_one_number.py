@@ -11,7 +11,7 @@ from collections import defaultdict
 import pytest
 
 from strategy.course.check import check_course
-from strategy.course.edges import called
+from strategy.course.edges import normalize_name
 from strategy.course.model import Landmark
 from strategy.course.numbers import hole_numbers
 from strategy.course.origin import Origin
@@ -53,7 +53,9 @@ class Collected:
     def add_thing(self, source, where, thing):
         for edge in ("reach", "carry"):
             value = getattr(thing, edge)
-            self.add(source, (*where, called(thing.name), edge), None if value is None else value.value_m)
+            self.add(
+                source, (*where, normalize_name(thing.name), edge), None if value is None else value.value_m
+            )
 
     def twice(self):
         return {key: found for key, found in self.values.items() if len(found) > 1}
@@ -93,7 +95,7 @@ def collect(plan, course, player, week):
         found.add("numbers", (hole.label, "green width"), said.width.value_m)
         found.add("numbers", (hole.label, "length", place(hole.tees[0].xy)), said.sources[0].length.value_m)
         for source, xy in zip(said.sources, [hole.tees[0].xy, *spots.values()], strict=True):
-            for thing in source.things:
+            for thing in source.features:
                 found.add_thing("numbers", (hole.label, place(xy)), thing)
     for one in check_course(demo().course).holes:
         hole = course.hole(one.label)
@@ -113,7 +115,7 @@ def collect(plan, course, player, week):
 def add_reach(found, hole, spot, reach):
     where = (hole.label, place(spot[:2]))
     for edge, value in (("reach", reach.reach_m), ("carry", reach.carry_m)):
-        key = (*where, called(reach.what), edge)
+        key = (*where, normalize_name(reach.what), edge)
         if reach.own_line:
             found.own_lines.append((key, value))
         else:
@@ -131,7 +133,7 @@ def draw(found, hole, player, week, part):
     where = (hole.label, place(here.tee))
     for number in sheet.numbers:
         for edge, value in (("reach", number.reach_m), ("carry", number.carry_m)):
-            key = (*where, called(number.what), edge)
+            key = (*where, normalize_name(number.what), edge)
             if value is not None and number.own_line:
                 found.own_lines.append((key, value))
             elif value is not None:

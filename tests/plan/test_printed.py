@@ -13,10 +13,9 @@ from strategy.decide.leaves import Decided
 from strategy.decide.misses import misses
 from strategy.decide.option import Word, word_for
 from strategy.decide.options import judged_options
-from strategy.decide.solver.need import Within
 from strategy.outcome.points import Stream, merged
 from strategy.plan.advice.decision import set_up
-from strategy.plan.advice.quotes import SNAP_COST
+from strategy.plan.advice.landmarks import SNAP_COST
 from strategy.plan.advice.what_follows import next_shots, scores_of
 from strategy.plan.codec import rounded
 from strategy.plan.document import Role
@@ -113,7 +112,7 @@ def _starts(decision):
     for planned in decision.answers:
         start = planned.quoted.start
         if start is not None and start.cost > SNAP_COST:  # printed to 1e-4
-            yield f"start at {start.at} costs {start.cost}"
+            yield f"start at {start.landmark} costs {start.cost}"
 
 
 def _beyond(location, field, whole, decision, spot, seed):
@@ -136,12 +135,13 @@ def _beyond(location, field, whole, decision, spot, seed):
     follows = rounded(next_shots(field, decision, decided, seed)) if location.approaches else ()
     if [n.label for n in follows] != [n.label for n in decision.next_shots]:
         yield f"next {decision.next_shots} but {follows}"
-    scores = scores_of(Within(whole), spot, best, seed)
+    scores = scores_of(dataclasses.replace(field, to_go=whole), spot, best, seed)
     kept = best.score_chances
     if max(abs(scores.get(k, 0.0) - kept.get(k, 0.0)) for k in {*scores, *kept}) > CHANCE:
         yield f"scores {kept} but {scores}"
 
 
+@pytest.mark.slow
 def test_every_option_of_two_holes_is_what_its_printed_aim_gives(course, player, week, tmp_path):
     plan = plan_course(course, player, week, out=tmp_path, jobs=1)
     total = 0

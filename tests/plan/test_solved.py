@@ -8,14 +8,16 @@ import math
 import numpy as np
 import pytest
 
+from scripts.invented import a_player, a_shot
 from strategy.errors import RequestError
 from strategy.outcome.setup import today
 from strategy.plan.solved import LEVEL, contour_map, solved
-from strategy.report.pictures.solved import solved_picture, solved_text, write_solved
+from strategy.report.pictures.solved import solved_picture, write_solved
 from strategy.report.words.picture_words import OSM_CREDIT
+from strategy.report.words.solved_text import solved_text
 from strategy.units import YARD_M
 from strategy.week.model import WindHour
-from tests.worlds import a_player, a_shot, a_week, case, driver_and_wood
+from tests.worlds import a_week, case, driver_and_wood
 
 
 @pytest.fixture(scope="module")

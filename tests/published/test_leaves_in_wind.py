@@ -22,6 +22,7 @@ import math
 import numpy as np
 import pytest
 
+from scripts.invented import a_shot, squared
 from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Lie, Spot, Surface
 from strategy.outcome.play import Choice, finishes, well_struck
@@ -30,7 +31,6 @@ from strategy.outcome.weather import Weather, table_in
 from strategy.player import read_player
 from strategy.units import FOOT_M, MPH_MPS, YARD_M
 from strategy.week.model import WindHour
-from tests.worlds import a_shot, squared
 
 GREEN_M = math.sqrt(5_000 / math.pi) * FOOT_M
 CLUBS = {"pitching wedge": 136, "9-iron": 148, "8-iron": 160, "7-iron": 172, "6-iron": 183}

@@ -32,6 +32,7 @@ import math
 import numpy as np
 import pytest
 
+from scripts.invented import squared
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field, options
 from strategy.decide.aims import Aims
@@ -45,7 +46,6 @@ from strategy.reference import numbers
 from strategy.reference.spread import BOGEY_LEVEL, SCRATCH_LEVEL
 from strategy.strokes.baseline import strokes_from
 from strategy.units import YARD_M, yards
-from tests.worlds import squared
 
 pytestmark = pytest.mark.slow
 

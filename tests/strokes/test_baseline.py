@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scripts.invented import a_player, a_shot
 from strategy.codes import Lie, Surface
 from strategy.course.frame import Frame
 from strategy.outcome.shot_table import shot_table
@@ -14,7 +15,6 @@ from strategy.outcome.today import HoleToday
 from strategy.reference import numbers
 from strategy.strokes.baseline import Baseline, level_share, ninety_line, putts, strokes_from, tour_line
 from strategy.units import FOOT_M, YARD_M
-from tests.worlds import a_player, a_shot
 
 ROUGH = (0.5, 0.35, 0.15)
 OFF_GREEN = [lie for lie in Lie if lie != Lie.GREEN]

@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scripts.invented import a_shot, squared
 from strategy.codes import Surface
 from strategy.strokes.baseline import putts
 from strategy.strokes.greens import Greens
 from strategy.strokes.putting import AVERAGE_STIMP_FT, Putting
 from strategy.units import FOOT_M
-from tests.worlds import a_shot, squared
 
 RADIUS = 20.0
 HOLE = (0.0, 150.0)

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from strategy.ball.flight import GRAVITY
 from strategy.ball.ground import green_deceleration, stopping_slope
+from strategy.ball.law import GRAVITY
 from strategy.errors import PhysicsError
 from strategy.strokes import putting
 from strategy.strokes.putting import TOUR, Putting, golfer

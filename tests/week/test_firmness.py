@@ -4,7 +4,7 @@ import pytest
 from pydantic_core import PydanticCustomError
 
 from strategy.codes import Surface
-from strategy.week.firmness import sighting
+from strategy.week.firmness import parse_sighting
 
 
 @pytest.mark.parametrize(
@@ -23,24 +23,24 @@ from strategy.week.firmness import sighting
     ],
 )
 def test_how_far_it_went_on_and_where(text, paces, surface):
-    seen = sighting(text)
+    seen = parse_sighting(text)
     assert seen.run_m == pytest.approx(paces * 0.9144)
     assert seen.surface is surface
-    assert seen.out is None
+    assert seen.carry_share is None
 
 
 def test_feet_and_metres_are_read_as_they_are_written():
-    assert sighting("7-iron released 12 feet").run_m == pytest.approx(3.6576)
-    assert sighting("7-iron released 4 metres").run_m == pytest.approx(4.0)
+    assert parse_sighting("7-iron released 12 feet").run_m == pytest.approx(3.6576)
+    assert parse_sighting("7-iron released 4 metres").run_m == pytest.approx(4.0)
 
 
 def test_a_ball_out_of_the_rough_says_a_share_of_its_carry():
-    seen = sighting("hole 7: 9-iron from rough came out 85 %")
-    assert (seen.club, seen.hole, seen.surface, seen.out) == ("9-iron", "7", Surface.ROUGH, 0.85)
+    seen = parse_sighting("hole 7: 9-iron from rough came out 85 %")
+    assert (seen.club, seen.hole, seen.surface, seen.carry_share) == ("9-iron", "7", Surface.ROUGH, 0.85)
     assert seen.run_m is None
 
 
 @pytest.mark.parametrize("text", ["driver", "driver ran", "driver ran 400", "9-iron from rough came out 8 %"])
 def test_what_says_no_run_is_refused(text):
     with pytest.raises(PydanticCustomError):
-        sighting(text)
+        parse_sighting(text)

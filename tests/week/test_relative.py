@@ -6,7 +6,7 @@ import pytest
 from pydantic_core import PydanticCustomError
 
 from strategy.units import MPH_MPS
-from strategy.week.relative import said_wind
+from strategy.week.relative import parse_relative_wind
 
 
 @pytest.mark.parametrize(
@@ -42,16 +42,21 @@ from strategy.week.relative import said_wind
     ],
 )
 def test_a_wind_is_read_as_it_is_said(text, wind_from):
-    speed, came = said_wind(text)
+    speed, came = parse_relative_wind(text)
     assert speed == pytest.approx(12 * MPH_MPS)
     assert came == pytest.approx(wind_from)
 
 
 def test_other_units_and_no_wind():
-    assert said_wind("5 m/s from the left") == (5.0, 270.0)
-    assert said_wind("20 km/h into")[0] == pytest.approx(20 / 3.6)
-    assert said_wind("10 knots down")[0] == pytest.approx(5.1444, abs=1e-3)
-    assert said_wind("calm") == said_wind("no wind") == said_wind("0 mph") == (0.0, 0.0)
+    assert parse_relative_wind("5 m/s from the left") == (5.0, 270.0)
+    assert parse_relative_wind("20 km/h into")[0] == pytest.approx(20 / 3.6)
+    assert parse_relative_wind("10 knots down")[0] == pytest.approx(5.1444, abs=1e-3)
+    assert (
+        parse_relative_wind("calm")
+        == parse_relative_wind("no wind")
+        == parse_relative_wind("0 mph")
+        == (0.0, 0.0)
+    )
 
 
 @pytest.mark.parametrize(
@@ -81,6 +86,6 @@ def test_other_units_and_no_wind():
 )
 def test_a_mistyped_wind_is_told_the_likely_mistake(text, wrong, mend):
     with pytest.raises(PydanticCustomError) as met:
-        said_wind(text)
+        parse_relative_wind(text)
     assert wrong in met.value.context["wrong"]
     assert mend in met.value.context["mend"]

@@ -1,8 +1,8 @@
-"""What the caddie answers to the questions of `check`, under [answers] in course.toml.
+"""Applies the caddie's answers to questions about the course, from [answers] in course.toml.
 
-Most questions are answered by mending what they ask about: a tag or an outline in course.geojson (import
-keeps it), a key of course.toml. Where all is right as it stands, an answer says so: the question is then told
-as assumed, with the answer beside it, and is not asked again.
+The caddie answers most questions by a correction: a tag or an outline in course.geojson, which a later import
+keeps, or a key in course.toml. When everything is right as it is, the caddie writes an answer. The question
+then becomes an assumption with the answer beside it, and is not asked again.
 """
 
 from __future__ import annotations
@@ -14,19 +14,21 @@ from typing import Final
 from strategy.course.model import Course, Finding, FindingKind
 
 HOW: Final = "in the outlines, or under [answers] in course.toml"
-# A question is known by its first words when these are at least so many characters.
-_LEAST: Final = 10
+_SHORTEST_KEY: Final = (
+    10  # an answer that names the first words of a question has at least so many characters
+)
 
 
 def with_answers(course: Course, answers: Mapping[str, str]) -> Course:
-    """A course whose answered questions are asked no more.
+    """Turn the questions that have an answer into assumptions.
 
     Parameters
     ----------
     course : Course
-        With all its findings.
+        The course with all its findings.
     answers : mapping of str to str
-        By what is asked about: a feature, a hole ("hole 16"), or the first words of the question.
+        Answers by what the question is about: a feature, a hole ("hole 16"), or the first words of the
+        question.
     """
     if not answers:
         return course
@@ -46,6 +48,7 @@ def with_answers(course: Course, answers: Mapping[str, str]) -> Course:
 def _answered(
     findings: Sequence[Finding], answers: Mapping[str, str], label: str, used: set[str]
 ) -> tuple[Finding, ...]:
+    """The findings with their answers; keys of answers that apply are added to `used`."""
     result = []
     for finding in findings:
         key = _key(finding, answers, label) if finding.kind is FindingKind.QUESTION else None
@@ -53,17 +56,17 @@ def _answered(
             result.append(finding)
             continue
         used.add(key)
-        end = "" if finding.text.endswith("?") else "."
-        text = f"{finding.text}{end} You: {answers[key]}"
+        full_stop = "" if finding.text.endswith("?") else "."
+        text = f"{finding.text}{full_stop} You: {answers[key]}"
         result.append(dataclasses.replace(finding, kind=FindingKind.ASSUMED, text=text))
     return tuple(result)
 
 
 def _key(finding: Finding, answers: Mapping[str, str], label: str) -> str | None:
-    """The answer to a question: the most exact of those that fit."""
+    """The key of the answer to a question: the most exact of the keys that fit; None when none fits."""
     if finding.feature in answers:
         return finding.feature
-    begun = [key for key in answers if len(key) >= _LEAST and finding.text.startswith(key)]
-    if begun:
-        return max(begun, key=len)
+    by_first_words = [key for key in answers if len(key) >= _SHORTEST_KEY and finding.text.startswith(key)]
+    if by_first_words:
+        return max(by_first_words, key=len)
     return f"hole {label}" if label and f"hole {label}" in answers else None

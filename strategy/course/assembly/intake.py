@@ -1,22 +1,22 @@
-"""Brings the course of any file into a course folder, again and again, without losing the caddie's work.
+"""Imports the course of a file into a course folder, and later imports keep the caddie's changes.
 
-The folder gets `course.geojson`, `course.toml` and `imported.json`. The last remembers, as checksums of tags
-and of geometry, each feature as it came in. At the next import every feature is compared three ways: as it
-came in then, as it stands in the folder, as the file has it now.
+The folder gets `course.geojson`, `course.toml` and `imported.json`. The last holds checksums of the tags and
+of the geometry of each feature as it was imported. The next import is a three-way merge: it compares each
+feature as it was imported (the base), as it is in the folder (ours), and as it is in the file (theirs).
 
-=====================  ==========================  =====================================
-in the folder          in the file                 result
-=====================  ==========================  =====================================
-as it came in          as it was, changed, gone    as the file has it now
-changed by you         as it was                   yours
-changed by you         changed too, or gone        yours, and asked about
-added by you           whatever                    yours
-removed by you         as it was                   stays removed
-removed by you         changed                     stays removed, and asked about
-=====================  ==========================  =====================================
+=======================  ==========================  ======================================
+ours                     theirs                      result
+=======================  ==========================  ======================================
+as imported              unchanged, changed, gone    theirs
+changed by the caddie    unchanged                   ours
+changed by the caddie    changed, gone               ours, with a question
+added by the caddie      any                         ours
+removed by the caddie    unchanged                   stays removed
+removed by the caddie    changed                     stays removed, with a question
+=======================  ==========================  ======================================
 
-Tags and geometry are compared apart: an outline corrected by you takes a new name from the file.
-`course.toml` is yours from the first day: only what is missing of name and credit is added, comments stay.
+Tags and geometry are merged separately, so an outline that the caddie corrected gets a new name from the
+file. In `course.toml` only a missing name and credit line are added. Everything else, comments too, stays.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ from typing import Any, Final
 
 import shapely
 
-from strategy.course.assembly.assemble import named_features, read_course
+from strategy.course.assembly.assemble import features_in_notes, read_course
 from strategy.course.assembly.choose import choose
 from strategy.course.model import Feature, FeatureTable, Finding, FindingKind
 from strategy.course.readers.notes import CourseNotes, read_notes
@@ -64,18 +64,20 @@ units = "yards"                  # of every length below: "yards" or "metres"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Import:
-    """What an import did.
+    """The result of an import.
 
     Attributes
     ----------
     written : int
-        Features that stand in course.geojson now.
+        Number of features in course.geojson now.
     new, changed, removed : tuple of str
-        Identifiers of what the file brought, changed and took away.
-    yours, dropped : tuple of str
-        What was changed or added in the folder and stays; what was removed there and stays away.
+        Identifiers of features that the file added, changed and removed.
+    edited, left_out : tuple of str
+        Identifiers of features that the caddie changed or added, and of features that the caddie removed.
+    findings : tuple of Finding
+        Questions, and what was left out.
     refused : str
-        Why the folder cannot be read as a course as it stands; "" when it can.
+        The fault that prevents the folder from being read as a course; "" for none.
     """
 
     folder: Path
@@ -85,15 +87,15 @@ class Import:
     new: tuple[str, ...]
     changed: tuple[str, ...]
     removed: tuple[str, ...]
-    yours: tuple[str, ...]
-    dropped: tuple[str, ...]
+    edited: tuple[str, ...]
+    left_out: tuple[str, ...]
     findings: tuple[Finding, ...]
     refused: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class _Mark:
-    """Checksums of one feature."""
+class _Checksums:
+    """Checksums of the tags and of the geometry of one feature."""
 
     tags: str
     geometry: str
@@ -106,21 +108,21 @@ def import_course(
     crs: str | None = None,
     layers: Mapping[str, str] | None = None,
 ) -> Import:
-    """Bring the course of a file into a course folder.
+    """Import the course of a file into a course folder.
 
     Parameters
     ----------
     file : str or Path
-        Any outline file that `read_course` reads.
+        An outline file that `read_course` reads.
     folder : str or Path
-        The course folder; made when it is not there.
+        The course folder. It is created if it does not exist.
     name, crs, layers : optional
         As `read_course`.
 
     Raises
     ------
     CourseError, InputErrors
-        As `read_course`; when nothing of golf is in the file; and when the folder holds another course, or
+        As `read_course`. Also if the file has no feature of golf, or if the folder holds another course or
         files that cannot be read.
     """
     given, target = Path(file), Path(folder)
@@ -130,46 +132,46 @@ def import_course(
         raise CourseError(target, "", "is a file, not a folder", "Name a folder after --to")
     source = read_source(given, name, crs, layers)
     notes = read_notes(target / NOTES) if (target / NOTES).is_file() else CourseNotes()
-    spoken_of = named_features(notes)
-    chosen = choose(source.table, source.wanted, source.notes.name, keep=spoken_of)
+    in_notes = features_in_notes(notes)
+    chosen = choose(source.table, source.wanted, source.notes.name, keep=in_notes)
     if not any("golf" in feature.tags for feature in chosen.table.features):
         met = f"none of its {len(chosen.table.features)} features is tagged golf=*: nothing to bring in"
         raise CourseError(given, "", met, "Export the area of the course, with its tags")
-    asked = [f for f in source.table.findings if f.feature is None and f.kind is FindingKind.QUESTION]
-    called = chosen.name or source.notes.name or target.resolve().name.replace("_", " ")
-    table = replace(chosen.table, features=tuple(_plain(feature) for feature in chosen.table.features))
-    credit = source.notes.credit or table.credit
-    base = _record(target / RECORD)
-    mine = _folder_table(target)
-    _refuse_other_course(target, base, mine, table, called)
-    merged = _Merge(base, mine, table)
-    merged.run()
-    there = {feature.fid for feature in merged.kept}
-    for fid in sorted(spoken_of - there):
-        merged.ask(fid, "course.toml speaks of it, and it is not in the folder")
-    result = replace(table, features=tuple(merged.kept), credit=credit)
+    questions = [f for f in source.table.findings if f.feature is None and f.kind is FindingKind.QUESTION]
+    course_name = chosen.name or source.notes.name or target.resolve().name.replace("_", " ")
+    theirs = replace(chosen.table, features=tuple(_normal(feature) for feature in chosen.table.features))
+    credit = source.notes.credit or theirs.credit
+    base = _read_record(target / RECORD)
+    ours = _folder_table(target)
+    _refuse_other_course(target, base, ours, theirs, course_name)
+    merge = _Merge(base, ours, theirs)
+    merge.run()
+    for fid in sorted(in_notes - {feature.fid for feature in merge.merged}):
+        merge.ask(fid, "course.toml speaks of it, and it is not in the folder")
+    result = replace(theirs, features=tuple(merge.merged), credit=credit)
     write_geojson(result, target / OUTLINES, decimals=DECIMALS)
-    lines = {"name": called, "credit": credit}
+    keys = {"name": course_name, "credit": credit}
     if chosen.neighbours:
-        lines["course"] = chosen.key
-    credit = _write_notes(target / NOTES, lines, given.name, merged.findings)
-    _write_record(target / RECORD, source, called, table)
+        keys["course"] = chosen.key
+    credit = _write_notes(target / NOTES, keys, given.name, merge.findings)
+    _write_record(target / RECORD, source, course_name, theirs)
     return Import(
         folder=target,
-        name=called,
+        name=course_name,
         credit=credit,
         written=len(result.features),
-        new=tuple(merged.new),
-        changed=tuple(merged.changed),
-        removed=tuple(merged.removed),
-        yours=tuple(merged.yours),
-        dropped=tuple(merged.dropped),
-        findings=(*asked, *chosen.findings, *merged.findings),
-        refused=_refused(target),
+        new=tuple(merge.new),
+        changed=tuple(merge.changed),
+        removed=tuple(merge.removed),
+        edited=tuple(merge.edited),
+        left_out=tuple(merge.left_out),
+        findings=(*questions, *chosen.findings, *merge.findings),
+        refused=_fault_of(target),
     )
 
 
-def _refused(folder: Path) -> str:
+def _fault_of(folder: Path) -> str:
+    """The fault that prevents a folder from being read as a course; "" for none."""
     try:
         read_course(folder)
     except StrategyError as fault:
@@ -178,129 +180,142 @@ def _refused(folder: Path) -> str:
 
 
 class _Merge:
-    """Three versions of every feature become one."""
+    """A three-way merge of features; see the module.
 
-    def __init__(self, base: Mapping[str, _Mark], mine: FeatureTable | None, theirs: FeatureTable) -> None:
+    Parameters
+    ----------
+    base : mapping of str to _Checksums
+        Features as they were imported last time.
+    ours : FeatureTable or None
+        Features in the folder; None at the first import.
+    theirs : FeatureTable
+        Features in the file.
+    """
+
+    def __init__(
+        self, base: Mapping[str, _Checksums], ours: FeatureTable | None, theirs: FeatureTable
+    ) -> None:
         self.base = base
-        self.mine = {f.fid: _plain(f) for f in mine.features} if mine is not None else {}
+        self.ours = {f.fid: _normal(f) for f in ours.features} if ours is not None else {}
         self.theirs = {f.fid: f for f in theirs.features}
-        self.first = mine is None
-        self.kept: list[Feature] = []
+        self.is_first = ours is None
+        self.merged: list[Feature] = []
         self.new: list[str] = []
         self.changed: list[str] = []
         self.removed: list[str] = []
-        self.yours: list[str] = []
-        self.dropped: list[str] = []
+        self.edited: list[str] = []
+        self.left_out: list[str] = []
         self.findings: list[Finding] = []
 
     def run(self) -> None:
-        """Features of the folder keep their order; what is new follows."""
-        for fid, feature in self.mine.items():
-            kept = self.settled(fid, feature)
-            if kept is not None:
-                self.kept.append(kept)
+        """Merge all features. Those in the folder keep their order, and new ones follow."""
+        for fid, feature in self.ours.items():
+            merged = self.merge_feature(fid, feature)
+            if merged is not None:
+                self.merged.append(merged)
         for fid, feature in self.theirs.items():
-            if fid in self.mine:
+            if fid in self.ours:
                 continue
-            if self.first or fid not in self.base:
+            if self.is_first or fid not in self.base:
                 self.new.append(fid)
-                self.kept.append(feature)
+                self.merged.append(feature)
                 continue
-            self.dropped.append(fid)
-            if _mark(feature) != self.base[fid]:
+            self.left_out.append(fid)
+            if _checksums(feature) != self.base[fid]:
                 self.ask(fid, "you removed it, and the file has changed it since; it stays removed")
 
-    def settled(self, fid: str, mine: Feature) -> Feature | None:
-        """A feature that stands in the folder: as it will stand; None when it goes."""
-        here, was = _mark(mine), self.base.get(fid)
+    def merge_feature(self, fid: str, ours: Feature) -> Feature | None:
+        """Merge a feature of the folder; None when the file has removed it."""
+        here, base = _checksums(ours), self.base.get(fid)
         theirs = self.theirs.get(fid)
         if theirs is None:
-            if was is None:
-                self.yours.append(fid)
-            elif here == was:
+            if base is not None and here == base:
                 self.removed.append(fid)
                 return None
-            else:
-                self.yours.append(fid)
+            self.edited.append(fid)
+            if base is not None:
                 self.ask(fid, "it is gone from the file, and you have changed it; yours stays")
-            return mine
-        now = _mark(theirs)
-        if here == now:
-            return mine
-        tags_mine = was is None or here.tags != was.tags
-        shape_mine = was is None or here.geometry != was.geometry
-        tags_theirs = was is None or now.tags != was.tags
-        shape_theirs = was is None or now.geometry != was.geometry
-        clash = [
+            return ours
+        there = _checksums(theirs)
+        if here == there:
+            return ours
+        tags_edited = base is None or here.tags != base.tags
+        shape_edited = base is None or here.geometry != base.geometry
+        tags_changed = base is None or there.tags != base.tags
+        shape_changed = base is None or there.geometry != base.geometry
+        conflicts = [
             word
-            for word, ours, other, same in (
-                ("tags", tags_mine, tags_theirs, here.tags == now.tags),
-                ("outline", shape_mine, shape_theirs, here.geometry == now.geometry),
+            for word, edited, changed, is_same in (
+                ("tags", tags_edited, tags_changed, here.tags == there.tags),
+                ("outline", shape_edited, shape_changed, here.geometry == there.geometry),
             )
-            if ours and other and not same
+            if edited and changed and not is_same
         ]
-        if clash:
-            self.ask(fid, f"{' and '.join(clash)} changed by you and in the file; yours stays")
-        if tags_mine or shape_mine:
-            self.yours.append(fid)
-        elif tags_theirs or shape_theirs:
+        if conflicts:
+            self.ask(fid, f"{' and '.join(conflicts)} changed by you and in the file; yours stays")
+        if tags_edited or shape_edited:
+            self.edited.append(fid)
+        elif tags_changed or shape_changed:
             self.changed.append(fid)
         return Feature(
             fid=fid,
-            tags=mine.tags if tags_mine else theirs.tags,
-            geometry=mine.geometry if shape_mine else theirs.geometry,
+            tags=ours.tags if tags_edited else theirs.tags,
+            geometry=ours.geometry if shape_edited else theirs.geometry,
         )
 
     def ask(self, fid: str, text: str) -> None:
+        """Add a question about a feature."""
         self.findings.append(Finding(kind=FindingKind.QUESTION, text=f"{fid}: {text}", feature=fid))
 
 
-def _plain(feature: Feature) -> Feature:
-    """A feature as it is written: rounded, and a collection of one as that one (a GIS adds such)."""
+def _normal(feature: Feature) -> Feature:
+    """A feature as it is written: rounded, and a collection of one shape as that shape."""
     shape = rounded(feature.geometry, DECIMALS)
     if shape.geom_type.startswith("Multi") and len(shape.geoms) == 1:
         shape = shape.geoms[0]
     return Feature(fid=feature.fid, tags=dict(feature.tags), geometry=shape)
 
 
-def _mark(feature: Feature) -> _Mark:
-    """Checksums that do not mind the order of tags, the first corner of a ring, or its direction.
+def _checksums(feature: Feature) -> _Checksums:
+    """Checksums that do not depend on the order of tags, nor on the first corner and direction of a ring.
 
-    A line of play has a direction, so of lines only rings are turned.
+    The direction of a line of play matters, so only polygons are normalized.
     """
     shape = feature.geometry
     if shape.geom_type in ("Polygon", "MultiPolygon"):
         shape = shapely.normalize(shape)
     text = shapely.to_wkt(shape, rounding_precision=DECIMALS)
     tags = json.dumps(dict(sorted(feature.tags.items())), ensure_ascii=False)
-    return _Mark(_sum(tags), _sum(text))
+    return _Checksums(_checksum(tags), _checksum(text))
 
 
-def _sum(text: str) -> str:
+def _checksum(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
 def _folder_table(folder: Path) -> FeatureTable | None:
+    """The features in a course folder; None before the first import."""
     path = folder / OUTLINES
     return read_table(str(path), read_bytes(path)) if path.is_file() else None
 
 
-def _record(path: Path) -> dict[str, _Mark]:
-    """Features as they came in last time; empty when nothing did."""
+def _read_record(path: Path) -> dict[str, _Checksums]:
+    """Checksums of the features as they were imported last time; empty before the first import."""
     if not path.is_file():
         return {}
     mend = "Restore the file, or delete it: then everything in the folder counts as yours"
     try:
         document: Any = json.loads(read_bytes(path).decode())
-        return {fid: _Mark(*marks) for fid, marks in document["features"].items()}
+        return {fid: _Checksums(*checksums) for fid, checksums in document["features"].items()}
     except (ValueError, KeyError, TypeError, AttributeError) as error:
         raise CourseError(path, "", f"cannot be understood ({error})", mend) from None
 
 
 def _write_record(path: Path, source: CourseSource, name: str, table: FeatureTable) -> None:
-    rows = ",\n".join(
-        f"{json.dumps(f.fid, ensure_ascii=False)}: {json.dumps([(m := _mark(f)).tags, m.geometry])}"
-        for f in table.features
+    checksums = ((feature.fid, _checksums(feature)) for feature in table.features)
+    features = ",\n".join(
+        f"{json.dumps(fid, ensure_ascii=False)}: {json.dumps([sums.tags, sums.geometry])}"
+        for fid, sums in checksums
     )
     head = {
         "about": "Written by course-strategy import, for the next one. Not to be edited.",
@@ -309,22 +324,22 @@ def _write_record(path: Path, source: CourseSource, name: str, table: FeatureTab
         "file": Path(source.table.file).name,
         "sha256": next(iter(source.files.values())),
     }
-    text = json.dumps(head, ensure_ascii=False, indent=0)[:-2] + ',\n"features": {\n' + rows + "\n}}\n"
+    text = json.dumps(head, ensure_ascii=False, indent=0)[:-2] + ',\n"features": {\n' + features + "\n}}\n"
     write_text(path, text)
 
 
 def _refuse_other_course(
     folder: Path,
-    base: Mapping[str, _Mark],
-    mine: FeatureTable | None,
+    base: Mapping[str, _Checksums],
+    ours: FeatureTable | None,
     theirs: FeatureTable,
     name: str,
 ) -> None:
-    """A folder that holds something else is not overwritten."""
-    if mine is None:
+    """Refuse to overwrite a folder that holds another course."""
+    if ours is None:
         return
-    before = set(base) or {f.fid for f in mine.features}
-    if before.isdisjoint(f.fid for f in theirs.features):
+    known = set(base) or {f.fid for f in ours.features}
+    if known.isdisjoint(f.fid for f in theirs.features):
         raise CourseError(
             folder,
             OUTLINES,
@@ -333,8 +348,20 @@ def _refuse_other_course(
         )
 
 
-def _write_notes(path: Path, lines: Mapping[str, str], file: str, findings: list[Finding]) -> str:
-    """Name, credit and choice into course.toml where they are missing; gives the credit that counts."""
+def _write_notes(path: Path, keys: Mapping[str, str], file: str, findings: list[Finding]) -> str:
+    """Add keys that are missing to course.toml, and give the credit line in it.
+
+    Parameters
+    ----------
+    path : Path
+        Path of course.toml. The file is created if it does not exist.
+    keys : mapping of str to str
+        Keys and values; empty values are left out.
+    file : str
+        Name of the file that is imported.
+    findings : list of Finding
+        A finding is added when the key `crs` is removed.
+    """
     import tomlkit
     from tomlkit.exceptions import TOMLKitError
 
@@ -347,7 +374,7 @@ def _write_notes(path: Path, lines: Mapping[str, str], file: str, findings: list
     else:
         document = tomlkit.parse(f"{_NEW_NOTES}# Outlines imported from {file}.\n\n")
         tail = _MORE_NOTES
-    missing = {key: value for key, value in lines.items() if value and key not in document}
+    missing = {key: value for key, value in keys.items() if value and key not in document}
     if "crs" in document:
         del document["crs"]
         text = "course.toml: crs is removed: course.geojson is in longitude and latitude now"
@@ -359,8 +386,8 @@ def _write_notes(path: Path, lines: Mapping[str, str], file: str, findings: list
             document[key] = value
         text = tomlkit.dumps(document) + tail
     else:
-        # Bare keys must stand before the first table.
+        # In TOML keys without a table come before the first table.
         lead = "".join(f"{key} = {tomlkit.string(value).as_string()}\n" for key, value in missing.items())
         text = lead + tomlkit.dumps(document)
     write_text(path, text)
-    return str(document.get("credit", lines.get("credit", "")))
+    return str(document.get("credit", keys.get("credit", "")))

@@ -1,17 +1,19 @@
-"""Lines of play where none is drawn: from a hole drawn as an area, or from tees and greens alone.
+"""Makes lines of play where none is drawn: from holes drawn as areas, or from tees and greens.
 
-A proposal is made only where it is the one that fits, and is always a question to the caddie:
+A line between a tee and a green is proposed only when the pair is clear, and it is always a question to the
+caddie:
 
-1. a tee and a green of the same ref belong together;
-2. otherwise a tee and a green belong together when each is the other's cheapest by far. What a pair
-   costs is the ground between them that is no fairway: from tee to green directly, or over one fairway.
+1. A tee and a green with the same `ref` belong together.
+2. Otherwise they belong together when the cost of the pair is by far the least for the tee and for the green.
+The
+   cost is the length without fairway between them, either directly or over one fairway.
 
-Where neither holds, no line is made up: it has to be drawn.
+Where no pair is clear, no line is proposed; it has to be drawn.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,17 +21,15 @@ import shapely
 from numpy.typing import NDArray
 
 from strategy.codes import Surface
-from strategy.course.assembly.classify import Drawn
+from strategy.course.assembly.classify import ClassifiedFeatures
 from strategy.course.frame import Frame
 from strategy.course.model import Feature, Finding, FindingKind
 
-# Engineering choices: shortest and longest hole from a tee to its green; tees this near are one group;
-# the second-best partner must cost this much more. [m]
-_HOLE_M = (70.0, 650.0)
-_TEES_M = 40.0
-_CLEAR = 1.4
-# A fairway that lies this far off the straight line makes the hole a dogleg. [m]
-_BEND_M = 15.0
+# Engineering choices.
+_HOLE_M = (70.0, 650.0)  # shortest and longest distance from a tee to its green
+_TEE_GROUP_M = 40.0  # tees that are so near to each other are tees of one hole
+_CLEAR_RATIO = 1.4  # the second-best partner must cost so much more
+_BEND_M = 15.0  # a fairway that is so far from the straight line makes a dogleg
 
 HOW = "Draw a line tagged golf=hole for each, from tee to green, with ref and par"
 Line = tuple[Feature, shapely.LineString]
@@ -37,26 +37,28 @@ Line = tuple[Feature, shapely.LineString]
 
 @dataclass(frozen=True, slots=True)
 class _Pair:
-    tee: int
+    """Indices of a group of tees, of its green, and of the fairway between them (None for none)."""
+
+    tees: int
     green: int
     fairway: int | None
 
 
-def from_areas(drawn: Drawn, frame: Frame) -> tuple[list[Line], list[Finding]]:
-    """Lines of play of holes that are drawn as areas: from the farthest tee inside to the one green inside.
+def from_areas(classified: ClassifiedFeatures, frame: Frame) -> tuple[list[Line], list[Finding]]:
+    """Make lines of play for holes that are drawn as areas: from the farthest tee inside to the green inside.
 
     Returns
     -------
     lines : list of (Feature, LineString)
-        The feature keeps identifier and tags of the area.
+        Each feature has the identifier and tags of its area.
     findings : list of Finding
     """
     lines: list[Line] = []
     findings = []
-    for feature, area in drawn.hole_areas:
+    for feature, area in classified.hole_areas:
         ground = shapely.make_valid(area)
-        greens = [s for _, s in drawn.greens if shapely.contains(ground, shapely.centroid(s))]
-        tees = [s for _, s in drawn.tees if shapely.contains(ground, shapely.centroid(s))]
+        greens = [s for _, s in classified.greens if shapely.contains(ground, shapely.centroid(s))]
+        tees = [s for _, s in classified.tees if shapely.contains(ground, shapely.centroid(s))]
         if len(greens) != 1 or not tees:
             text = (
                 f"{feature.fid}: a hole drawn as an area with {len(greens)} greens and {len(tees)} tees in it"
@@ -73,66 +75,68 @@ def from_areas(drawn: Drawn, frame: Frame) -> tuple[list[Line], list[Finding]]:
     return lines, findings
 
 
-def propose_lines(drawn: Drawn, frame: Frame) -> tuple[list[Line], list[Finding]]:
-    """Lines of play proposed from tees and greens, for a course on which none is drawn.
+def propose_lines(classified: ClassifiedFeatures, frame: Frame) -> tuple[list[Line], list[Finding]]:
+    """Propose lines of play between tees and greens, for a course without lines of play.
 
     Parameters
     ----------
-    drawn : Drawn
-        Everything on the course.
+    classified : ClassifiedFeatures
+        All features of the course.
     frame : Frame
         The course frame.
 
     Returns
     -------
     lines : list of (Feature, LineString)
-        Identifiers are "proposed/<identifier of the green>"; empty when nothing fits.
+        Identifiers are "proposed/<identifier of the green>". The list is empty when no pair is clear.
     findings : list of Finding
     """
-    if not drawn.greens or not drawn.tees:
+    if not classified.greens or not classified.tees:
         return [], []
-    fairways = [a.shape for a in drawn.areas if a.surface == Surface.FAIRWAY]
-    groups = _tee_groups([shape for _, shape in drawn.tees])
-    refs = [_one_ref([drawn.tees[j][0] for j in group]) for group in groups]
-    tees = [shapely.union_all([drawn.tees[j][1] for j in group]) for group in groups]
-    greens = [shape for _, shape in drawn.greens]
-    cost, over = _costs(tees, greens, fairways)
-    pairs = _by_ref(refs, [feature.tags.get("ref", "").strip() for feature, _ in drawn.greens], cost, over)
-    pairs += _by_cost(cost, over, {p.tee for p in pairs}, {p.green for p in pairs})
+    fairways = [a.shape for a in classified.areas if a.surface == Surface.FAIRWAY]
+    groups = _tee_groups([shape for _, shape in classified.tees])
+    refs = [_common_ref([classified.tees[j][0] for j in group]) for group in groups]
+    tees = [shapely.union_all([classified.tees[j][1] for j in group]) for group in groups]
+    greens = [shape for _, shape in classified.greens]
+    green_refs = [feature.tags.get("ref", "").strip() for feature, _ in classified.greens]
+    cost, fairway_between = _costs(tees, greens, fairways)
+    pairs = _pairs_by_ref(refs, green_refs, cost, fairway_between)
+    pairs += _pairs_by_cost(cost, fairway_between, {p.tees for p in pairs}, {p.green for p in pairs})
     lines: list[Line] = []
     findings = []
     for pair in sorted(pairs, key=lambda p: p.green):
-        feature = drawn.greens[pair.green][0]
-        ref = refs[pair.tee] or feature.tags.get("ref", "").strip()
+        feature = classified.greens[pair.green][0]
+        ref = refs[pair.tees] or feature.tags.get("ref", "").strip()
         line = _line(
-            [drawn.tees[j][1] for j in groups[pair.tee]],
+            [classified.tees[j][1] for j in groups[pair.tees]],
             greens[pair.green],
             None if pair.fairway is None else fairways[pair.fairway],
         )
         fid = f"proposed/{feature.fid}"
         tags = {"golf": "hole", **({"ref": ref} if ref else {})}
         lines.append((_feature(fid, tags, line, frame), line))
-        tee = drawn.tees[groups[pair.tee][0]][0].fid
+        tee = classified.tees[groups[pair.tees][0]][0].fid
         text = f"no line of play is drawn: proposed from tee {tee} to green {feature.fid}; is it one hole?"
         findings.append(Finding(kind=FindingKind.QUESTION, text=text, feature=fid))
-    left = len(greens) - len(lines)
-    if lines and left:
-        text = f"{left} greens have no tee that fits alone: {HOW[0].lower()}{HOW[1:]}"
+    without_line = len(greens) - len(lines)
+    if lines and without_line:
+        text = f"{without_line} greens have no tee that fits alone: {HOW[0].lower()}{HOW[1:]}"
         findings.append(Finding(kind=FindingKind.MISSING, text=text))
     return lines, findings
 
 
 def _tee_groups(tees: Sequence[shapely.Geometry]) -> list[list[int]]:
-    """Tees that lie together, as the markers of one hole do."""
+    """Indices of tees, grouped so that tees near to each other are in one group."""
     groups: list[list[int]] = []
     for j, tee in enumerate(tees):
-        near = [g for g in groups if any(shapely.distance(tee, tees[k]) <= _TEES_M for k in g)]
+        near = [g for g in groups if any(shapely.distance(tee, tees[k]) <= _TEE_GROUP_M for k in g)]
         groups = [g for g in groups if g not in near]
         groups.append(sorted([j, *(k for g in near for k in g)]))
     return sorted(groups)
 
 
-def _one_ref(features: Sequence[Feature]) -> str:
+def _common_ref(features: Sequence[Feature]) -> str:
+    """The `ref` of some features; "" when they have none, or different ones."""
     refs = {f.tags.get("ref", "").strip() for f in features} - {""}
     return refs.pop() if len(refs) == 1 else ""
 
@@ -140,63 +144,70 @@ def _one_ref(features: Sequence[Feature]) -> str:
 def _costs(
     tees: Sequence[shapely.Geometry], greens: Sequence[shapely.Geometry], fairways: Sequence[shapely.Geometry]
 ) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Ground that is no fairway between every tee and green [m], and the fairway in between (-1: none)."""
-    t, g = np.asarray(tees, dtype=object), np.asarray(greens, dtype=object)
-    direct = shapely.distance(t[:, None], g[None, :])
-    cost, over = direct.copy(), np.full(direct.shape, -1)
+    """Length without fairway between all tees and greens [m], and the fairway between them (-1 for none)."""
+    all_tees, all_greens = np.asarray(tees, dtype=object), np.asarray(greens, dtype=object)
+    direct = shapely.distance(all_tees[:, None], all_greens[None, :])
+    cost, fairway_between = direct.copy(), np.full(direct.shape, -1)
     for k, fairway in enumerate(fairways):
-        via = shapely.distance(t, fairway)[:, None] + shapely.distance(g, fairway)[None, :]
-        better = via < cost
-        cost[better], over[better] = via[better], k
+        via = shapely.distance(all_tees, fairway)[:, None] + shapely.distance(all_greens, fairway)[None, :]
+        is_better = via < cost
+        cost[is_better], fairway_between[is_better] = via[is_better], k
     cost[(direct < _HOLE_M[0]) | (direct > _HOLE_M[1])] = np.inf
-    return cost, over
+    return cost, fairway_between
 
 
-def _by_ref(
-    tee_refs: Sequence[str], green_refs: Sequence[str], cost: NDArray[np.float64], over: NDArray[np.int64]
+def _pairs_by_ref(
+    tee_refs: Sequence[str],
+    green_refs: Sequence[str],
+    cost: NDArray[np.float64],
+    fairway_between: NDArray[np.int64],
 ) -> list[_Pair]:
+    """Pairs of the only tees and the only green with the same `ref`."""
     pairs = []
     for ref in dict.fromkeys(tee_refs):
-        t = [i for i, r in enumerate(tee_refs) if r == ref and ref]
-        g = [j for j, r in enumerate(green_refs) if r == ref and ref]
-        if len(t) == len(g) == 1 and np.isfinite(cost[t[0], g[0]]):
-            pairs.append(_pair(t[0], g[0], over))
+        tees = [i for i, r in enumerate(tee_refs) if r == ref and ref]
+        greens = [j for j, r in enumerate(green_refs) if r == ref and ref]
+        if len(tees) == len(greens) == 1 and np.isfinite(cost[tees[0], greens[0]]):
+            pairs.append(_pair(tees[0], greens[0], fairway_between))
     return pairs
 
 
-def _by_cost(
-    cost: NDArray[np.float64], over: NDArray[np.int64], tees: set[int], greens: set[int]
+def _pairs_by_cost(
+    cost: NDArray[np.float64], fairway_between: NDArray[np.int64], tees: set[int], greens: set[int]
 ) -> list[_Pair]:
-    """Pairs that are each other's cheapest by far, found again and again among what is left."""
-    left = cost.copy()
-    left[sorted(tees), :] = np.inf
-    left[:, sorted(greens)] = np.inf
+    """Pairs whose cost is by far the least for both, without the tees and greens that have a partner.
+
+    The search is repeated, because a pair may become clear when others have found their partners.
+    """
+    remaining = cost.copy()
+    remaining[sorted(tees), :] = np.inf
+    remaining[:, sorted(greens)] = np.inf
     pairs: list[_Pair] = []
     while True:
-        found = []
-        for i in range(left.shape[0]):
-            j = int(left[i].argmin())
-            if not np.isfinite(left[i, j]):
+        clear = []
+        for i in range(remaining.shape[0]):
+            j = int(remaining[i].argmin())
+            if not np.isfinite(remaining[i, j]):
                 continue
-            rest = np.concatenate((np.delete(left[i], j), np.delete(left[:, j], i)))
-            if left[i, j] * _CLEAR <= rest.min(initial=np.inf):
-                found.append(_pair(i, j, over))
-        if not found:
+            others = np.concatenate((np.delete(remaining[i], j), np.delete(remaining[:, j], i)))
+            if remaining[i, j] * _CLEAR_RATIO <= others.min(initial=np.inf):
+                clear.append(_pair(i, j, fairway_between))
+        if not clear:
             return pairs
-        pairs += found
-        left[[p.tee for p in found], :] = np.inf
-        left[:, [p.green for p in found]] = np.inf
+        pairs += clear
+        remaining[[p.tees for p in clear], :] = np.inf
+        remaining[:, [p.green for p in clear]] = np.inf
 
 
-def _pair(tee: int, green: int, over: NDArray[np.int64]) -> _Pair:
-    fairway = int(over[tee, green])
-    return _Pair(tee, green, None if fairway < 0 else fairway)
+def _pair(tees: int, green: int, fairway_between: NDArray[np.int64]) -> _Pair:
+    fairway = int(fairway_between[tees, green])
+    return _Pair(tees, green, None if fairway < 0 else fairway)
 
 
 def _line(
     tees: Sequence[shapely.Geometry], green: shapely.Polygon, fairway: shapely.Geometry | None
 ) -> shapely.LineString:
-    """From the back tee to the middle of the green, over the middle of a fairway that lies aside."""
+    """A line from the back tee to the middle of the green, over a fairway that is off the straight line."""
     back = max(tees, key=lambda tee: float(shapely.distance(tee, green)))
     ends = shapely.centroid(back), shapely.centroid(green)
     straight = shapely.LineString(ends)
@@ -209,5 +220,6 @@ def _line(
     return shapely.LineString([ends[0], turn, ends[1]])
 
 
-def _feature(fid: str, tags: object, line: shapely.LineString, frame: Frame) -> Feature:
-    return Feature(fid=fid, tags=dict(tags), geometry=frame.unproject(line))  # type: ignore[call-overload]
+def _feature(fid: str, tags: Mapping[str, str], line: shapely.LineString, frame: Frame) -> Feature:
+    """A line of play as a feature in longitude and latitude."""
+    return Feature(fid=fid, tags=dict(tags), geometry=frame.unproject(line))

@@ -1,14 +1,18 @@
-"""Which green and which tees belong to which line of play.
+"""Finds out which green and which tees belong to which line of play.
 
-Drawn features carry no hole number as a rule, so geometry decides. The nearest green is often a
-neighbour's; the order below never gives a hole a green that another hole's line ends in:
+Features seldom have a hole number, so geometry decides. The nearest green is often that of another hole.
+These steps never give a hole a green that the line of another hole ends in:
 
-1. a green that exactly this line ends in is this hole's;
-2. other holes take the nearest green nobody has, nearest pairs first, within 150 m of the line's end.
+1. A line that ends in a green has that green.
+2. Each other line gets the nearest green that is left, the nearest pairs first, within 150 m of its end.
 
-Tees: a `ref` equal to the hole's label near its line; then one tee a hole, so that the total distance
-to the first part of the lines is least (a line may start well behind its tee, beside the neighbour's);
-what is left goes to the nearest line.
+Tees are given to lines in these steps:
+
+1. A tee whose `ref` is the label of a hole, and that is near its line, belongs to that hole.
+2. Each line without a tee gets one of the tees that are left, so that the total distance to the first part of
+the
+   lines is least. (A line may start far behind its own tee and beside the tee of another hole.)
+3. Each tee that is left belongs to the nearest line.
 """
 
 from __future__ import annotations
@@ -19,28 +23,28 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-ON_M = 3.0  # a line that ends this near a green ends in it
+ON_M = 3.0  # a line that ends so near to a green ends in it
 GREEN_REACH_M = 150.0
 TEE_REACH_M = 60.0
 REF_REACH_M = 200.0
 
 
-def backwards(
+def is_backwards(
     line: shapely.LineString, greens: Sequence[shapely.Geometry], tees: Sequence[shapely.Geometry]
 ) -> bool:
     """Whether a line of play is drawn from the green to the tee.
 
-    An end in a green settles it, because a line often starts beside the green of the hole before;
-    only when both or neither end lies in one do the tees count.
+    The end that is in a green decides, because a line often starts beside the green of the hole before. Tees
+    decide only when both ends, or neither, are in a green.
     """
     start, end = shapely.Point(line.coords[0]), shapely.Point(line.coords[-1])
-    green_start, green_end = _nearest(start, greens), _nearest(end, greens)
-    tee_start, tee_end = _nearest(start, tees), _nearest(end, tees)
-    on_start, on_end = green_start <= ON_M, green_end <= ON_M
-    if on_end and not on_start:
+    green_start, green_end = _distance_to_nearest(start, greens), _distance_to_nearest(end, greens)
+    tee_start, tee_end = _distance_to_nearest(start, tees), _distance_to_nearest(end, tees)
+    is_start_in_green, is_end_in_green = green_start <= ON_M, green_end <= ON_M
+    if is_end_in_green and not is_start_in_green:
         return False
-    if on_start and not on_end:
-        # It may start on the last hole's green and stop short of its own.
+    if is_start_in_green and not is_end_in_green:
+        # The line may start on the green of the hole before and stop short of its own green.
         return bool(tee_end < min(green_end, TEE_REACH_M))
     forward, reverse = green_end + tee_start, green_start + tee_end
     return bool(reverse + 10.0 < forward)
@@ -49,14 +53,21 @@ def backwards(
 def match_greens(
     lines: Sequence[shapely.LineString], greens: Sequence[shapely.Polygon]
 ) -> tuple[list[int | None], list[int | None]]:
-    """Index of each line's own green, and of the nearest green when that is another one.
+    """Find the green of each line.
+
+    Parameters
+    ----------
+    lines : sequence of LineString
+        Lines of play in the direction of play. [m]
+    greens : sequence of Polygon
+        All greens. [m]
 
     Returns
     -------
     own : list of int or None
-        None when no green is left within reach.
+        Index of the green of each line; None when no green is left within 150 m of its end.
     nearer : list of int or None
-        A green nearer to the line's end that was left to the hole it belongs to; None if there is none.
+        Index of a green of another hole that is nearer to the end of the line; None when there is none.
     """
     ends = shapely.points([line.coords[-1] for line in lines])
     distance = (
@@ -81,9 +92,9 @@ def match_greens(
             own[i] = j
             taken.add(j)
     nearer: list[int | None] = []
-    for i, mine in enumerate(own):
+    for i, green in enumerate(own):
         nearest = int(distance[i].argmin()) if len(greens) else None
-        nearer.append(nearest if nearest is not None and mine is not None and nearest != mine else None)
+        nearer.append(nearest if nearest is not None and green is not None and nearest != green else None)
     return own, nearer
 
 
@@ -93,59 +104,58 @@ def match_tees(
     tees: Sequence[shapely.Geometry],
     refs: Sequence[str],
 ) -> tuple[list[list[int]], list[int]]:
-    """Indices of each line's tees, and those that belong to no hole.
+    """Find the tees of each line.
 
     Parameters
     ----------
     lines : sequence of LineString
-        Lines of play in the direction of play.
+        Lines of play in the direction of play. [m]
     labels : sequence of str
-        Their labels.
+        Labels of the lines. A label may hold several numbers with semicolons between them.
     tees : sequence of geometry
-        Polygons or points.
+        Polygons or points. [m]
     refs : sequence of str
-        `ref` of each tee, "" for none; several numbers are parted by semicolons, in labels too.
-    """
-    from scipy.optimize import linear_sum_assignment
+        `ref` of each tee; "" for none. It may hold several numbers with semicolons between them.
 
-    chosen: list[list[int]] = [[] for _ in lines]
+    Returns
+    -------
+    tees_of : list of list of int
+        Indices of the tees of each line.
+    unmatched : list of int
+        Indices of the tees that belong to no line.
+    """
+    tees_of: list[list[int]] = [[] for _ in lines]
     if not tees:
-        return chosen, []
-    first = _first_parts(lines)
+        return tees_of, []
+    first_parts = np.asarray(_first_parts(lines), dtype=object)
     middles = shapely.centroid(np.asarray(tees, dtype=object))
-    distance: NDArray[np.float64] = shapely.distance(
-        np.asarray(first, dtype=object)[:, None], middles[None, :]
-    )
-    left = set(range(len(tees)))
+    distance: NDArray[np.float64] = shapely.distance(first_parts[:, None], middles[None, :])
+    unmatched = set(range(len(tees)))
     for j, ref in enumerate(refs):
-        named = set(listed(ref))
+        numbers = set(listed(ref))
         near = [
             i
             for i, label in enumerate(labels)
-            if distance[i, j] <= REF_REACH_M and (label == ref or named & set(listed(label)))
+            if distance[i, j] <= REF_REACH_M and (label == ref or numbers & set(listed(label)))
         ]
         # A tee of several numbers ("1;10") is a tee of each of them.
-        for i in near if len(named) > 1 else near[:1]:
-            chosen[i].append(j)
-            left.discard(j)
-    bare, free = [i for i in range(len(lines)) if not chosen[i]], sorted(left)
-    if bare and free:
-        far = 1e6
-        cost = np.where(distance <= TEE_REACH_M, distance, far)[np.ix_(bare, free)]
-        for a, b in zip(*linear_sum_assignment(cost), strict=True):
-            if cost[a, b] < far:
-                chosen[bare[a]].append(free[b])
-                left.discard(free[b])
-    for j in sorted(left):
+        for i in near if len(numbers) > 1 else near[:1]:
+            tees_of[i].append(j)
+            unmatched.discard(j)
+    without_tee, free = [i for i in range(len(lines)) if not tees_of[i]], sorted(unmatched)
+    for i, j in _one_tee_each(distance[np.ix_(without_tee, free)]):
+        tees_of[without_tee[i]].append(free[j])
+        unmatched.discard(free[j])
+    for j in sorted(unmatched):
         i = int(distance[:, j].argmin())
         if distance[i, j] <= TEE_REACH_M:
-            chosen[i].append(j)
-            left.discard(j)
-    return chosen, sorted(left)
+            tees_of[i].append(j)
+            unmatched.discard(j)
+    return tees_of, sorted(unmatched)
 
 
 def listed(text: str) -> list[str]:
-    """Values of a tag that may hold several, parted by semicolons.
+    """The values of a tag that may hold several with semicolons between them.
 
     >>> listed("1; 10")
     ['1', '10']
@@ -153,12 +163,38 @@ def listed(text: str) -> list[str]:
     return [value.strip() for value in text.split(";") if value.strip()]
 
 
-def _nearest(point: shapely.Point, shapes: Sequence[shapely.Geometry]) -> float:
-    return min((float(shapely.distance(point, shape)) for shape in shapes), default=float("inf"))
+def _one_tee_each(distance: NDArray[np.float64]) -> list[tuple[int, int]]:
+    """Pairs (line, tee) within reach, no tee twice, so that their total distance is least.
+
+    Parameters
+    ----------
+    distance : ndarray (L, T)
+        From each line to each tee. [m]
+    """
+    if not distance.size:
+        return []
+    lines = np.flatnonzero(distance.min(axis=1) <= TEE_REACH_M)
+    nearest = distance[lines].argmin(axis=1)
+    is_tied = (distance[lines] == distance[lines].min(axis=1, keepdims=True)).sum(axis=1) > 1
+    if len(set(nearest.tolist())) == len(nearest) and not is_tied.any():
+        # Every line has its nearest tee to itself. No assignment has a smaller total.
+        return list(zip(lines.tolist(), nearest.tolist(), strict=True))
+    # Imported here, because this import takes as long as reading a whole course.
+    from scipy.optimize import linear_sum_assignment
+
+    out_of_reach = 1e6
+    cost = np.where(distance <= TEE_REACH_M, distance, out_of_reach)
+    pairs = zip(*linear_sum_assignment(cost), strict=True)
+    return [(int(i), int(j)) for i, j in pairs if cost[i, j] < out_of_reach]
+
+
+def _distance_to_nearest(point: shapely.Point, shapes: Sequence[shapely.Geometry]) -> float:
+    """Distance of a point from the nearest of some shapes; infinite where there is none. [m]"""
+    return float(shapely.distance(np.array(shapes, dtype=object), point).min(initial=np.inf))
 
 
 def _first_parts(lines: Sequence[shapely.LineString]) -> list[shapely.LineString]:
-    """The first 40 % of each line, where its tees lie (forward tees included)."""
+    """The first 40 % of each line, where its tees are, including the forward tees."""
     from shapely.ops import substring
 
     return [substring(line, 0.0, 0.4, normalized=True) for line in lines]

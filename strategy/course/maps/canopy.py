@@ -1,14 +1,19 @@
-"""The trees of a hole as a map: how high they stand over each cell, and where their branches begin.
+"""A map of the trees of a hole: the height of the trees in each cell, and where their branches begin.
 
-Heights, best first: a raster of tree heights above the ground (`canopy.file` of course.toml); what is stated
-for the feature, a number or a class; its tag; the default of course.toml. Where nothing is said trees are
-taken for medium, scrub and hedges for 3 m (no default counts for them), and the course and every plan say so.
+The height of trees is taken from the first of these that gives one:
 
-Engineering choices, for nothing published settles them: the classes (`notes.TREE_CLASSES_M`), the 3 m, and
-branches that begin at 0.15 of the height, within 1 to 4 m; those of scrub and hedges reach the ground.
+1. a raster of tree heights above the ground (`canopy.file` in course.toml);
+2. course.toml, which states a number or a class for the feature;
+3. the tag of the feature;
+4. the default in course.toml, but not for scrub and hedges;
+5. an assumption: medium for trees, 3 m for scrub and hedges. The course and every plan report it.
 
-Crowns overhang: a cell has its tree whatever the ground under it is. Where woods overlap the highest top and
-the lowest branches count.
+Nothing published settles the following, so they are engineering choices: the classes
+(`strategy.course.readers.notes.TREE_CLASSES_M`), the 3 m, and branches that begin at 0.15 of the height,
+within 1 to 4 m. Branches of scrub and hedges reach the ground.
+
+Crowns hang over the ground beside the trees, so a cell has a tree whatever its surface is. Where areas of
+trees overlap, the highest top and the lowest branches count.
 """
 
 from __future__ import annotations
@@ -23,27 +28,28 @@ from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
-from strategy.course.maps.surface import SurfaceMap, fill
-from strategy.course.model import Area, Feature, HeightSaid, Hole
+from strategy.course.maps.surface import SurfaceMap, rasterize
+from strategy.course.model import Area, Feature, HeightSource, Hole
 from strategy.course.readers.notes import TREE_CLASSES_M, CourseNotes
 
 if TYPE_CHECKING:
     from strategy.course.height_map import HeightMap
 
-ASSUMED_M: Final = {False: TREE_CLASSES_M["medium"], True: 3.0}  # by Area.low
-NO_TREE_M: Final = 2.0  # lower than this in a raster is grass or a bush
-_BRANCHES: Final = 0.15
-_BRANCHES_M: Final = (1.0, 4.0)
+ASSUMED_M: Final = {False: TREE_CLASSES_M["medium"], True: 3.0}  # by `Area.low`
+NO_TREE_M: Final = 2.0  # whatever is lower than this in a raster is grass or a bush
+_BASE_SHARE: Final = 0.15
+_BASE_M: Final = (1.0, 4.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class CanopyMap:
-    """Trees of one hole on the cells of its surface map.
+    """Trees of one hole on the grid of its surface map.
 
     Attributes
     ----------
     top, base : ndarray of float32 (ny, nx)
-        Top of the crown and its lowest branches above the ground there; both 0 where no tree stands. [m]
+        Heights of the top and of the lowest branches above the ground; both are 0 in cells without a tree.
+        [m]
     """
 
     top: NDArray[np.float32]
@@ -51,41 +57,48 @@ class CanopyMap:
 
 
 def canopy_map(hole: Hole, ground: SurfaceMap) -> CanopyMap | None:
-    """Trees of a hole on the cells of its surface map; None when none stand there.
-
-    Maps are remembered: rounds and hole locations share one.
+    """Map the trees of a hole on the grid of its surface map. The last two maps are cached.
 
     Parameters
     ----------
     hole : Hole
-        With its areas and, if there is one, its raster of treetops.
+        Hole with its areas and its raster of treetops, if it has one.
     ground : SurfaceMap
-        Of the same hole.
+        Surface map of the same hole.
+
+    Returns
+    -------
+    CanopyMap or None
+        None when the hole has no trees.
     """
-    woods = tuple(area for area in hole.areas if area.surface == Surface.TREES)
-    if not woods:
+    trees = tuple(area for area in hole.areas if area.surface == Surface.TREES)
+    if not trees:
         return None
-    said = tuple((a.height_m, a.base_m, a.low) for a in woods)
-    shapes = tuple(shapely.to_wkb([a.shape for a in woods]))
-    return _drawn(_Woods(ground, woods, hole.treetops, (said, shapes)))
+    heights = tuple((a.height_m, a.base_m, a.low) for a in trees)
+    shapes = tuple(shapely.to_wkb([a.shape for a in trees]))
+    return _draw_canopy(_CanopyKey(ground, trees, hole.treetops, (heights, shapes)))
 
 
-class Standing(TypedDict):
-    """What is said of the trees of one feature; fields of `Area`."""
+class TreeFields(TypedDict):
+    """The fields of an `Area` that describe its trees."""
 
     height_m: float | None
     base_m: float | None
-    height_said: HeightSaid
+    height_source: HeightSource
     low: bool
 
 
-def standing(feature: Feature, notes: CourseNotes, tagged_m: float | None) -> Standing:
-    """What is said of the trees of one feature, in the order of the module docstring.
+def tree_fields(feature: Feature, notes: CourseNotes, tagged_m: float | None) -> TreeFields:
+    """Height and branches of the trees of one feature, as course.toml and its tags state them.
 
     Parameters
     ----------
+    feature : Feature
+        An area or a row of trees, a single tree, scrub or a hedge.
+    notes : CourseNotes
+        course.toml as read.
     tagged_m : float or None
-        Height in its tags. [m]
+        Height in the tags of the feature. [m]
     """
     low = feature.tags.get("natural") == "scrub" or feature.tags.get("barrier") == "hedge"
     height, key = tagged_m, None
@@ -93,68 +106,64 @@ def standing(feature: Feature, notes: CourseNotes, tagged_m: float | None) -> St
         key = feature.fid
     elif tagged_m is None and not low and "default" in notes.tree_heights:
         key = "default"
-    said: HeightSaid = "assumed" if height is None else "given"
+    source: HeightSource = "assumed" if height is None else "given"
     if key is not None:
         height = notes.heights_m[key]
-        said = "class" if notes.tree_heights[key] in TREE_CLASSES_M else "given"
+        source = "class" if notes.tree_heights[key] in TREE_CLASSES_M else "given"
     base = notes.branches_m.get(feature.fid, None if low else notes.branches_m.get("default"))
-    return Standing(height_m=height, base_m=base, height_said=said, low=low)
+    return TreeFields(height_m=height, base_m=base, height_source=source, low=low)
 
 
-def top_m(area: Area) -> float:
-    """How high an area of trees is taken to stand. [m]"""
-    return ASSUMED_M[area.low] if area.height_m is None else area.height_m
-
-
-def base_m(area: Area, top: FloatArray) -> FloatArray:
-    """Where the branches of trees with these tops begin. [m]"""
-    usual = np.zeros_like(top) if area.low else np.minimum(np.clip(_BRANCHES * top, *_BRANCHES_M), top)
-    # Branches above the top are said of other trees: a default, or a raster lower than its caddie thinks.
-    return usual if area.base_m is None else np.where(area.base_m < top, area.base_m, usual)
-
-
-def over(shape: shapely.Geometry, raster: HeightMap) -> NDArray[np.float32]:
-    """Heights of a raster at its cells inside a shape (K,), nan where it has none. [m]"""
-    rows, cols, mask = fill(shape, raster.corner, raster.cell_m, raster.heights.shape)
+def heights_inside(shape: shapely.Geometry, raster: HeightMap) -> NDArray[np.float32]:
+    """Heights of the cells of a raster inside a shape (K,), nan for cells without a height. [m]"""
+    rows, cols, mask = rasterize(shape, raster.corner, raster.cell_m, raster.heights.shape)
     return raster.heights[rows, cols][mask]
 
 
-class _Woods:
-    """Woods under the name of what they are; a raster of treetops is the same only if it is the same one."""
+def _base_m(area: Area, top: FloatArray) -> FloatArray:
+    """Where the branches of trees with these tops begin. [m]"""
+    usual = np.zeros_like(top) if area.low else np.minimum(np.clip(_BASE_SHARE * top, *_BASE_M), top)
+    # A stated base above the top cannot be meant for these trees. It may come from the default, or the raster
+    # may show lower trees than the caddie expects.
+    return usual if area.base_m is None else np.where(area.base_m < top, area.base_m, usual)
 
-    __slots__ = ("cell_m", "corner", "key", "size", "treetops", "woods")
+
+class _CanopyKey:
+    """Cache key of a canopy map. Rasters of treetops are compared by identity, everything else by value."""
+
+    __slots__ = ("cell_m", "corner", "key", "size", "trees", "treetops")
 
     def __init__(
-        self, ground: SurfaceMap, woods: tuple[Area, ...], treetops: HeightMap | None, said: object
+        self, ground: SurfaceMap, trees: tuple[Area, ...], treetops: HeightMap | None, values: object
     ) -> None:
         ny, nx = ground.codes.shape
         self.corner, self.cell_m, self.size = ground.corner, ground.cell_m, (ny, nx)
-        self.woods, self.treetops = woods, treetops
-        self.key = (self.corner, self.cell_m, self.size, said)
+        self.trees, self.treetops = trees, treetops
+        self.key = (self.corner, self.cell_m, self.size, values)
 
     def __hash__(self) -> int:
         return hash(self.key)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Woods) and self.key == other.key and self.treetops is other.treetops
+        return isinstance(other, _CanopyKey) and self.key == other.key and self.treetops is other.treetops
 
 
 @lru_cache(maxsize=2)
-def _drawn(what: _Woods) -> CanopyMap | None:
-    corner, cell_m, size = what.corner, what.cell_m, what.size
-    tops = None if what.treetops is None else what.treetops.on_grid(corner, size, cell_m).heights
+def _draw_canopy(key: _CanopyKey) -> CanopyMap | None:
+    corner, cell_m, size = key.corner, key.cell_m, key.size
+    raster = None if key.treetops is None else key.treetops.on_grid(corner, size, cell_m).heights
     top = np.zeros(size, dtype=np.float32)
     base = np.full(size, np.inf, dtype=np.float32)
-    for area in what.woods:
-        rows, cols, mask = fill(area.shape, corner, cell_m, size)
-        high = np.full(mask.shape, top_m(area))
-        if tops is not None:
-            measured = tops[rows, cols].astype(np.float64)
-            high = np.where(np.isnan(measured), high, np.where(measured < NO_TREE_M, 0.0, measured))
-        stands = mask & (high > 0.0)
-        here, low = top[rows, cols], base[rows, cols]
-        here[stands] = np.maximum(here[stands], high[stands])
-        low[stands] = np.minimum(low[stands], base_m(area, high[stands]))
+    for area in key.trees:
+        rows, cols, mask = rasterize(area.shape, corner, cell_m, size)
+        height = np.full(mask.shape, ASSUMED_M[area.low] if area.height_m is None else area.height_m)
+        if raster is not None:
+            measured = raster[rows, cols].astype(np.float64)
+            height = np.where(np.isnan(measured), height, np.where(measured < NO_TREE_M, 0.0, measured))
+        has_tree = mask & (height > 0.0)
+        top_here, base_here = top[rows, cols], base[rows, cols]
+        top_here[has_tree] = np.maximum(top_here[has_tree], height[has_tree])
+        base_here[has_tree] = np.minimum(base_here[has_tree], _base_m(area, height[has_tree]))
     if not top.any():
         return None
     base[top == 0.0] = 0.0

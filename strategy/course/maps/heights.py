@@ -1,15 +1,13 @@
-"""The ground of a hole as one height surface, with its origin and error; flat when nothing is known.
+"""The heights of the ground of a hole, with their origin and error. A hole without heights is flat.
 
-Three origins, never mixed: a height model or lidar raster (GeoTIFF), heights in the outlines themselves, the
-green as sketched. A model counts heights from sea level, RFC 7946 (section 4) from the ellipsoid, tens of
-metres apart: whichever is used is used alone, and only differences of its heights mean anything.
+Heights come from a height model or lidar raster (GeoTIFF), from heights in the outlines, or from the green as
+sketched. Sources are never mixed, because a model counts heights from sea level and RFC 7946 (section 4) from
+the ellipsoid, which are tens of metres apart. Only differences of heights have a meaning.
 
-Heights of trees above the ground come from a raster of their own, `canopy.file` of course.toml, read the same
-way; `strategy.course.maps.canopy` makes a map of them.
+Heights of trees above the ground come from a raster of their own (`canopy.file` in course.toml), which is
+read in the same way. `strategy.course.maps.canopy` makes a map of them.
 
-Cells as in `surface`: row index grows north, column index grows east, heights stand at cell centres. Between
-them heights are bilinear, which is exact for a plane; up to one cell beyond the outermost centres the slope
-goes on, further out the height of the rim is kept.
+Grids are as in `strategy.course.height_map`.
 """
 
 from __future__ import annotations
@@ -22,69 +20,75 @@ import numpy as np
 import shapely
 
 from strategy.arrays import FloatArray
+from strategy.course.frame import Frame
 from strategy.course.green_sketch import GreenSketch
 from strategy.course.height_map import HeightMap
-from strategy.course.maps.sketch import ERROR_M, foot_drop, run_off_drop, sketch_height
-from strategy.course.maps.surface import fill, grid
+from strategy.course.maps.sketch import ERROR_M, false_front_drop, run_off_drop, sketch_height
+from strategy.course.maps.surface import grid, rasterize
 from strategy.course.model import Hole
 from strategy.course.origin import Origin
 from strategy.errors import CourseError
 from strategy.units import FOOT_M, LENGTHS_M
 
-# Vertical root-mean-square error of airborne lidar, quality level 2, about 10 cm (Lidar Base Specification
-# v2.1, by way of rules and standards, section 4); asked for in course.toml, assumed otherwise.
+# Vertical root-mean-square error of airborne lidar of quality level 2, about 10 cm (Lidar Base Specification
+# v2.1, by way of the shared facts, rules and standards, section 4). course.toml may state another.
 MODEL_ERROR_M: Final = 0.1
-DRAWN_ERROR_M: Final = 0.5
-_HOLES_SHARE: Final = 0.2  # more of a hole than this without height: the model does not count there
-_TALLEST_M: Final = 120.0  # no tree is higher: a value for no data that the file does not declare
-_FEW: Final = 10
+OUTLINE_ERROR_M: Final = 0.5
+_LARGEST_GAP: Final = 0.2  # share of a hole; a model that leaves out more is not used for the hole
+_TALLEST_M: Final = 120.0  # no tree is higher; such a value marks missing data that the file does not declare
+_FEWEST_POINTS: Final = 10
 _US_FOOT_M: Final = 1200.0 / 3937.0
 HEIGHT_UNITS: Final = {"metres": 1.0, "feet": FOOT_M, "us survey feet": _US_FOOT_M}
 
 
 def height_map(hole: Hole, cell_m: float = 0.5) -> HeightMap | None:
-    """The ground of a hole on the grid of its surface map; None when it counts as flat.
+    """The heights of a hole on the grid of its surface map.
 
     Parameters
     ----------
     hole : Hole
-        With `heights` from a file, or a `sketch` of its green.
+        Hole with `heights` from a file, or with a `sketch` of its green.
     cell_m : float
         Cell size. [m]
+
+    Returns
+    -------
+    HeightMap or None
+        None when the hole has neither, so that it is flat.
     """
     corner, shape = grid(hole, cell_m)
     if hole.heights is not None:
         return hole.heights.on_grid(corner, shape, cell_m)
     if hole.sketch is not None:
-        return _sketched(hole, hole.sketch, corner, shape, cell_m)
+        return _heights_from_sketch(hole, hole.sketch, corner, shape, cell_m)
     return None
 
 
-def _sketched(
+def _heights_from_sketch(
     hole: Hole, sketch: GreenSketch, corner: tuple[float, float], shape: tuple[int, int], cell_m: float
 ) -> HeightMap:
     from scipy import ndimage
 
-    rows, cols, mask = fill(hole.green, corner, cell_m, shape)
+    rows, cols, mask = rasterize(hole.green, corner, cell_m, shape)
     green = np.zeros(shape, dtype=bool)
     green[rows, cols] = mask
-    away, (near_row, near_col) = ndimage.distance_transform_edt(~green, return_indices=True)
-    deep = ndimage.distance_transform_edt(green)
+    to_green, (near_row, near_col) = ndimage.distance_transform_edt(~green, return_indices=True)
+    to_edge = ndimage.distance_transform_edt(green)
     x = corner[0] + (np.arange(shape[1]) + 0.5) * cell_m
     y = corner[1] + (np.arange(shape[0]) + 0.5) * cell_m
-    # Only a fraction of the hole is green: heights are worked out there and carried outwards.
+    # Heights are worked out on the green, which is a small part of the hole, and carried outwards from its
+    # edge.
     height = np.zeros(shape)
-    on = np.argwhere(green)
-    height[green] = sketch_height(hole, sketch, np.column_stack((x[on[:, 1]], y[on[:, 0]])))
+    cells = np.argwhere(green)
+    height[green] = sketch_height(hole, sketch, np.column_stack((x[cells[:, 1]], y[cells[:, 0]])))
     height = height[near_row, near_col]
     edge = np.column_stack((x[near_col.ravel()], y[near_row.ravel()]))
-    height -= foot_drop(hole, sketch, edge, away.ravel() * cell_m).reshape(shape)
+    height -= false_front_drop(hole, sketch, edge, to_green.ravel() * cell_m).reshape(shape)
     if sketch.run_offs:
-        gx, gy = np.meshgrid(x, y)
-        outside = np.where(green, 0.5 - deep, away - 0.5) * cell_m
-        height -= run_off_drop(
-            hole, sketch, np.column_stack((gx.ravel(), gy.ravel())), outside.ravel()
-        ).reshape(shape)
+        grid_x, grid_y = np.meshgrid(x, y)
+        outside = np.where(green, 0.5 - to_edge, to_green - 0.5) * cell_m
+        places = np.column_stack((grid_x.ravel(), grid_y.ravel()))
+        height -= run_off_drop(hole, sketch, places, outside.ravel()).reshape(shape)
     return HeightMap(
         heights=height.astype(np.float32),
         corner=corner,
@@ -92,30 +96,29 @@ def _sketched(
         origin=Origin.ASSUMED,
         error_m=ERROR_M,
         source="the green as sketched; level elsewhere",
-        system="the front of the green",
     )
 
 
 class HeightModel:
-    """A GeoTIFF height model, open while the holes of a course are cut out of it.
+    """A raster of heights (GeoTIFF). It stays open while the holes of a course are read from it.
 
     Parameters
     ----------
     path : Path
-        As named in course.toml.
+        The file.
     unit_m : float or None
-        Unit of its heights; None = as the file says, metres when it is silent. [m]
+        Unit of the heights; None for the unit that the file states, or metres when it states none. [m]
     crs : str
-        Its coordinates, when the file does not say ("EPSG:32631").
+        Coordinate system ("EPSG:32631"), for a file that does not state it.
     error_m : float
-        Standard error of its heights. [m]
+        Standard error of the heights. [m]
     key : str
-        Table of course.toml that names it.
+        Table of course.toml that names the file.
 
     Raises
     ------
     CourseError
-        If rasterio is not installed, or the file is not there, no raster or without coordinates.
+        If rasterio is not installed, or the file does not exist, is no raster or states no coordinate system.
     """
 
     def __init__(
@@ -136,108 +139,109 @@ class HeightModel:
         try:
             self.raster: Any = rasterio.open(path)
         except RasterioError as error:
-            said = str(error).replace(f"'{path}'", "it").strip().rstrip(".")
-            raise CourseError(path, "", f"is no raster that can be read: {said}", "Give a GeoTIFF") from None
+            reason = str(error).replace(f"'{path}'", "it").strip().rstrip(".")
+            raise CourseError(
+                path, "", f"is no raster that can be read: {reason}", "Give a GeoTIFF"
+            ) from None
         self.path, self.error_m, self.key = path, error_m, key
         if not crs and self.raster.crs is None:
             raise CourseError(
                 path, "", "does not say its coordinates", f'Write {key}.crs = "EPSG:..." in course.toml'
             )
-        self.crs = self._projected(crs)
-        self.unit_m = self._vertical() if unit_m is None else unit_m
+        self.crs = self._horizontal_system(crs)
+        self.unit_m = self._height_unit() if unit_m is None else unit_m
 
     def close(self) -> None:
         """Close the file."""
         self.raster.close()
 
-    def cut(self, hole: Hole) -> tuple[HeightMap | None, float]:
-        """The ground under a hole's map, and the share of it that the model leaves out.
+    def ground(self, hole: Hole) -> tuple[HeightMap | None, float]:
+        """The ground of a hole, and the share of the hole that has no height in the raster.
 
-        The heights are None when the model leaves out more than a fifth; smaller gaps take the
-        nearest height.
+        The ground is None when that share is more than a fifth. In smaller gaps the nearest height is used.
         """
-        corner, cell, z = self._over(hole)
-        rows, cols, mask = fill(hole.mapped, corner, cell, z.shape)
-        gap = float(np.isnan(z[rows, cols][mask]).mean())
-        if gap > _HOLES_SHARE:
+        corner, cell_m, heights = self._sample_hole(hole)
+        rows, cols, mask = rasterize(hole.mapped, corner, cell_m, heights.shape)
+        gap = float(np.isnan(heights[rows, cols][mask]).mean())
+        if gap > _LARGEST_GAP:
             return None, gap
-        return self._map(corner, cell, _filled(z)), gap
+        return self._height_map(corner, cell_m, _fill_gaps(heights)), gap
 
     def above_ground(self, hole: Hole) -> HeightMap | None:
-        """Heights over a hole's map as they are, nan where there is none; None when there is none at all."""
-        corner, cell, z = self._over(hole)
-        z[z > _TALLEST_M] = np.nan
-        return None if np.isnan(z).all() else self._map(corner, cell, z)
+        """Heights on a hole with nan in the gaps, for a raster of treetops; None when all is a gap."""
+        corner, cell_m, heights = self._sample_hole(hole)
+        heights[heights > _TALLEST_M] = np.nan
+        return None if np.isnan(heights).all() else self._height_map(corner, cell_m, heights)
 
-    def _map(self, corner: tuple[float, float], cell: float, z: FloatArray) -> HeightMap:
+    def _height_map(self, corner: tuple[float, float], cell_m: float, heights: FloatArray) -> HeightMap:
         return HeightMap(
-            heights=z.astype(np.float32),
+            heights=heights.astype(np.float32),
             corner=corner,
-            cell_m=cell,
+            cell_m=cell_m,
             origin=Origin.PUBLISHED,
             error_m=self.error_m,
             source=self.path.name,
-            system="the level of the height model",
         )
 
-    def _over(self, hole: Hole) -> tuple[tuple[float, float], float, FloatArray]:
-        """Corner and cell of a grid over a hole's map, and its heights there, nan in gaps. [m]"""
+    def _sample_hole(self, hole: Hole) -> tuple[tuple[float, float], float, FloatArray]:
+        """Corner and cell size of a grid over a hole [m], and its heights with nan in the gaps [m]."""
         from pyproj import Transformer
 
         to_model = Transformer.from_crs("OGC:CRS84", self.crs, always_xy=True)
         west, south, east, north = shapely.bounds(hole.mapped)
         middle = hole.frame.to_lonlat([[(west + east) / 2.0, (south + north) / 2.0]])[0]
-        cell = self._cell(to_model, middle)
-        corner, shape = grid(hole, cell)
-        x = corner[0] + (np.arange(shape[1]) + 0.5) * cell
-        y = corner[1] + (np.arange(shape[0]) + 0.5) * cell
-        gx, gy = np.meshgrid(x, y)
-        lonlat = hole.frame.to_lonlat(np.column_stack((gx.ravel(), gy.ravel())))
-        mx, my = to_model.transform(lonlat[:, 0], lonlat[:, 1])
+        cell_m = self._cell_size(to_model, middle)
+        corner, shape = grid(hole, cell_m)
+        x = corner[0] + (np.arange(shape[1]) + 0.5) * cell_m
+        y = corner[1] + (np.arange(shape[0]) + 0.5) * cell_m
+        grid_x, grid_y = np.meshgrid(x, y)
+        lonlat = hole.frame.to_lonlat(np.column_stack((grid_x.ravel(), grid_y.ravel())))
+        model_x, model_y = to_model.transform(lonlat[:, 0], lonlat[:, 1])
         a, b, c, d, e, f = (~self.raster.transform)[:6]
-        col, row = a * mx + b * my + c, d * mx + e * my + f
-        z = self._sample(np.asarray(row) - 0.5, np.asarray(col) - 0.5).reshape(shape) * self.unit_m
-        return corner, cell, z
+        col, row = a * model_x + b * model_y + c, d * model_x + e * model_y + f
+        heights = self._sample(np.asarray(row) - 0.5, np.asarray(col) - 0.5).reshape(shape)
+        return corner, cell_m, heights * self.unit_m
 
     def _sample(self, row: FloatArray, col: FloatArray) -> FloatArray:
-        """Bilinear heights at fractional rows and columns; nan where any of the four is missing."""
+        """Bilinear heights at fractional rows and columns; nan where one of the four cells has no height."""
         from rasterio.windows import Window
 
         height, width = self.raster.shape
-        ok = np.isfinite(row) & np.isfinite(col)
-        if not ok.any():
+        is_finite = np.isfinite(row) & np.isfinite(col)
+        if not is_finite.any():
             return np.full(len(row), np.nan)
-        r0, r1 = int(np.floor(row[ok].min())), int(np.floor(row[ok].max())) + 2
-        c0, c1 = int(np.floor(col[ok].min())), int(np.floor(col[ok].max())) + 2
-        r0, c0, r1, c1 = max(r0, 0), max(c0, 0), min(r1, height), min(c1, width)
+        rows, cols = row[is_finite], col[is_finite]
+        r0, r1 = max(int(np.floor(rows.min())), 0), min(int(np.floor(rows.max())) + 2, height)
+        c0, c1 = max(int(np.floor(cols.min())), 0), min(int(np.floor(cols.max())) + 2, width)
         if r1 - r0 < 2 or c1 - c0 < 2:
             return np.full(len(row), np.nan)
         band = self.raster.read(1, window=Window(c0, r0, c1 - c0, r1 - r0), masked=True)
         z = np.ma.filled(band.astype(np.float64), np.nan)
-        # Some files forget to declare their no-data value; no ground lies there.
+        # Some files do not declare the value that marks missing data. No ground is so low or so high.
         z[(z < -1000.0) | (z > 10_000.0 / min(self.unit_m, 1.0))] = np.nan
-        inside = ok & (row >= r0) & (row <= r1 - 1) & (col >= c0) & (col <= c1 - 1)
-        found = np.full(len(row), np.nan)
+        inside = is_finite & (row >= r0) & (row <= r1 - 1) & (col >= c0) & (col <= c1 - 1)
+        heights = np.full(len(row), np.nan)
         r, c = row[inside] - r0, col[inside] - c0
         i = np.minimum(r.astype(np.intp), z.shape[0] - 2)
         j = np.minimum(c.astype(np.intp), z.shape[1] - 2)
         v, u = r - i, c - j
-        found[inside] = (z[i, j] * (1 - u) + z[i, j + 1] * u) * (1 - v) + (
+        heights[inside] = (z[i, j] * (1 - u) + z[i, j + 1] * u) * (1 - v) + (
             z[i + 1, j] * (1 - u) + z[i + 1, j + 1] * u
         ) * v
-        return found
+        return heights
 
-    def _cell(self, to_model: Any, middle: FloatArray) -> float:
-        """Cell of the model on the ground, rounded to a handy size between half a metre and 5 m."""
+    def _cell_size(self, to_model: Any, middle: FloatArray) -> float:
+        """Cell size of the raster on the ground, rounded to half a metre, from half a metre to 5 m. [m]"""
         from pyproj import Geod
 
-        back = to_model.transform(middle[0], middle[1])
+        model_x, model_y = to_model.transform(middle[0], middle[1])
         step = abs(self.raster.transform.e)
-        lon, lat = to_model.transform(back[0], back[1] + step, direction="INVERSE")
+        lon, lat = to_model.transform(model_x, model_y + step, direction="INVERSE")
         size = float(Geod(ellps="WGS84").inv(middle[0], middle[1], lon, lat)[2])
         return float(np.clip(round(size * 2.0) / 2.0, 0.5, 5.0))
 
-    def _projected(self, crs: str) -> Any:
+    def _horizontal_system(self, crs: str) -> Any:
+        """The horizontal coordinate system, as course.toml or the file states it."""
         from pyproj import CRS
         from pyproj.exceptions import CRSError
 
@@ -251,58 +255,64 @@ class HeightModel:
                 f"its coordinates are {met!r}",
                 f'Write {self.key}.crs = "EPSG:..." in course.toml',
             ) from None
-        self.whole = whole
-        # Only the horizontal part is transformed: a vertical part would shift heights between systems.
+        self.whole_crs = whole
+        # The vertical part is left out, because it would change the heights.
         parts = whole.sub_crs_list
         return parts[0] if parts else whole
 
-    def _vertical(self) -> float:
-        """Unit of the heights as the file says it: its vertical axis, else the unit of the band."""
-        if len(self.whole.sub_crs_list) > 1:
-            axes = self.whole.sub_crs_list[1].axis_info
+    def _height_unit(self) -> float:
+        """Unit of the heights as the file states it: that of the vertical axis, or else of the band. [m]"""
+        if len(self.whole_crs.sub_crs_list) > 1:
+            axes = self.whole_crs.sub_crs_list[1].axis_info
             if axes:
                 return float(axes[0].unit_conversion_factor)
         unit = str((self.raster.units or ("",))[0] or "").strip().casefold()
         return LENGTHS_M.get(unit, _US_FOOT_M if "survey" in unit else 1.0)
 
 
-def drawn_heights(hole: Hole, points: FloatArray) -> HeightMap | None:
-    """The ground from heights in the outlines themselves; None when too few lie on the hole.
+def heights_from_outlines(hole: Hole, points: FloatArray) -> HeightMap | None:
+    """Interpolate the ground of a hole between points of the outlines that have heights.
 
     Parameters
     ----------
+    hole : Hole
+        The hole.
     points : array (K, 3)
-        Course frame, heights above the ellipsoid (RFC 7946, section 4). [m]
+        Points in the course frame, with heights above the ellipsoid (RFC 7946, section 4). [m]
+
+    Returns
+    -------
+    HeightMap or None
+        None when fewer than ten points are on the hole, or all of them are on one line.
     """
     from scipy.interpolate import LinearNDInterpolator
     from scipy.spatial import QhullError
 
     inside = shapely.contains_xy(shapely.buffer(hole.mapped, 20.0), points[:, 0], points[:, 1])
     near = points[inside]
-    if len(near) < _FEW:
+    if len(near) < _FEWEST_POINTS:
         return None
-    cell = 1.0
-    corner, shape = grid(hole, cell)
-    x = corner[0] + (np.arange(shape[1]) + 0.5) * cell
-    y = corner[1] + (np.arange(shape[0]) + 0.5) * cell
-    gx, gy = np.meshgrid(x, y)
+    cell_m = 1.0
+    corner, shape = grid(hole, cell_m)
+    x = corner[0] + (np.arange(shape[1]) + 0.5) * cell_m
+    y = corner[1] + (np.arange(shape[0]) + 0.5) * cell_m
+    grid_x, grid_y = np.meshgrid(x, y)
     try:
-        z = LinearNDInterpolator(near[:, :2], near[:, 2])(gx, gy)
-    except QhullError:  # all on one line
+        heights = LinearNDInterpolator(near[:, :2], near[:, 2])(grid_x, grid_y)
+    except QhullError:  # all points are on one line
         return None
     return HeightMap(
-        heights=_filled(z).astype(np.float32),
+        heights=_fill_gaps(heights).astype(np.float32),
         corner=corner,
-        cell_m=cell,
+        cell_m=cell_m,
         origin=Origin.TRACED,
-        error_m=DRAWN_ERROR_M,
+        error_m=OUTLINE_ERROR_M,
         source="heights in the outlines",
-        system="the ellipsoid",
     )
 
 
-def drawn_points(geometries: Sequence[shapely.Geometry], frame: Any) -> FloatArray:
-    """Every position of some lon/lat geometries that has a height, in the course frame (K, 3). [m]"""
+def points_with_height(geometries: Sequence[shapely.Geometry], frame: Frame) -> FloatArray:
+    """Positions with a height, of geometries in longitude and latitude; in the course frame (K, 3). [m]"""
     xyz = [shapely.get_coordinates(shape, include_z=True) for shape in geometries if shapely.has_z(shape)]
     if not xyz:
         return np.empty((0, 3))
@@ -311,12 +321,12 @@ def drawn_points(geometries: Sequence[shapely.Geometry], frame: Any) -> FloatArr
     return np.column_stack((frame.to_xy(points[:, :2]), points[:, 2])) if len(points) else np.empty((0, 3))
 
 
-def _filled(z: FloatArray) -> FloatArray:
-    """Gaps take the nearest height."""
-    gap = np.isnan(z)
-    if not gap.any():
-        return z
+def _fill_gaps(heights: FloatArray) -> FloatArray:
+    """Fill cells without a height (nan) with the nearest height."""
+    is_gap = np.isnan(heights)
+    if not is_gap.any():
+        return heights
     from scipy import ndimage
 
-    rows, cols = ndimage.distance_transform_edt(gap, return_distances=False, return_indices=True)
-    return np.asarray(z[rows, cols])
+    rows, cols = ndimage.distance_transform_edt(is_gap, return_distances=False, return_indices=True)
+    return np.asarray(heights[rows, cols])

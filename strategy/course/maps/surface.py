@@ -1,13 +1,13 @@
-"""The surface map of a hole: what the ground is, cell by cell.
+"""The surface map of a hole: the surface of the ground in each cell of a grid.
 
-A cell takes the surface at its centre. Where outlines overlap: green > bunker > penalty area > tee >
-fairway > first cut > trees > rough; ground that is out of bounds is out whatever is drawn on it, and
-what is not mapped is off the map. Rows grow north, columns east.
+A cell has the surface at its centre. Where outlines overlap, the order is green, bunker, penalty area, tee,
+fairway, first cut, trees, rough: the first of them counts. Ground out of bounds is out of bounds whatever is
+drawn on it. Ground that is not mapped is off the map. Rows grow to the north, columns to the east.
 
-Filling is an even-odd scan line over all edges at once: for every edge the rows whose centre lies in
-the half-open span of its ends, there the column after which the parity changes; a cumulative sum
-along the row gives inside and outside. The crossing is computed in float64, so that a cell differs
-from the exact answer only if its centre lies on the outline to within rounding.
+Outlines are filled by an even-odd scan line over all edges at once. For every edge the rows are listed whose
+centres lie in the half-open span of its ends, and for each row the column after which inside and outside
+change. The parity of the changes along a row says which cells are inside. Crossings are computed in float64,
+so a cell is wrong only if its centre lies on the outline within rounding.
 """
 
 from __future__ import annotations
@@ -22,9 +22,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from strategy.arrays import BoolArray
 from strategy.codes import Surface
-from strategy.course.model import Area, Hole
+from strategy.course.model import Hole
 
-# Later over earlier, in maps and in pictures.
+# In maps and pictures a later surface covers an earlier one.
 PAINT_ORDER: Final = (
     Surface.ROUGH,
     Surface.TREES,
@@ -36,23 +36,22 @@ PAINT_ORDER: Final = (
     Surface.BUNKER,
     Surface.GREEN,
 )
-# A ball that touches the edge of a penalty area is in it (Rules of Golf 2023, Rule 17.1a), so a
-# centre exactly on the edge must count: a micrometre decides it without moving anything else.
+# A ball that touches the edge of a penalty area is in it (Rules of Golf 2023, Rule 17.1a). Penalty areas are
+# therefore widened by a micrometre, so that a cell centre exactly on the edge counts.
 _EDGE_M = 1e-6
-BLOCK = 4  # cells: 2 m of a map of half a metre
+BLOCK = 4  # cells; 2 m on a map with cells of half a metre
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SurfaceMap:
-    """What the ground of one hole is.
+    """The surfaces of one hole on a grid.
 
     Attributes
     ----------
     codes : ndarray of uint8 (ny, nx)
-        Surface codes; row index grows north, column index grows east.
+        Surface codes. The row index grows to the north, the column index to the east.
     area : ndarray of int16 (ny, nx)
-        Number of the penalty area: k for the k-th area of `hole.areas` that is a penalty area
-        (counted from 0), -1 elsewhere.
+        Number of the penalty area, counted from 0 over the penalty areas of ``Hole.areas``; -1 elsewhere.
     corner : tuple of two floats
         South-west corner of cell [0, 0]; a whole multiple of the cell size. [m]
     cell_m : float
@@ -65,19 +64,19 @@ class SurfaceMap:
     cell_m: float
 
     def at(self, xy: ArrayLike) -> NDArray[np.uint8]:
-        """Surface codes at points (K, 2); beyond the map OFF_MAP. [m]"""
-        p = np.atleast_2d(np.asarray(xy, dtype=np.float64))
-        cell = np.floor((p - np.asarray(self.corner)) / self.cell_m)
+        """Surface codes at points (K, 2); OFF_MAP beyond the map. [m]"""
+        points = np.atleast_2d(np.asarray(xy, dtype=np.float64))
+        cell = np.floor((points - np.asarray(self.corner)) / self.cell_m)
         ny, nx = self.codes.shape
         inside = (cell[:, 0] >= 0) & (cell[:, 0] < nx) & (cell[:, 1] >= 0) & (cell[:, 1] < ny)
-        found = np.full(len(p), Surface.OFF_MAP, dtype=np.uint8)
+        codes = np.full(len(points), Surface.OFF_MAP, dtype=np.uint8)
         col, row = cell[inside].astype(np.int64).T
-        found[inside] = self.codes[row, col]
-        return found
+        codes[inside] = self.codes[row, col]
+        return codes
 
 
 def surface_map(hole: Hole, cell_m: float = 0.5) -> SurfaceMap:
-    """Surface map of a hole over its mapped ground.
+    """Surface map of a hole over its mapped ground. The last two maps are cached.
 
     Parameters
     ----------
@@ -89,16 +88,21 @@ def surface_map(hole: Hole, cell_m: float = 0.5) -> SurfaceMap:
     Returns
     -------
     SurfaceMap
+
+    Raises
+    ------
+    ValueError
+        If the cell size is not positive.
     """
     if not cell_m > 0.0:
         raise ValueError(f"cell_m is {cell_m!r}: a cell has a size")
-    places = [hole.mapped, hole.green, hole.out_of_bounds, *(a.shape for a in hole.areas)]
-    kinds = tuple((int(a.surface), _known(a)) for a in hole.areas)
-    return _drawn(_Drawn((cell_m, kinds, tuple(shapely.to_wkb(places))), hole))
+    shapes = [hole.mapped, hole.green, hole.out_of_bounds, *(a.shape for a in hole.areas)]
+    kinds = tuple((int(a.surface), a.colour_known) for a in hole.areas)
+    return _draw_map(_MapKey((cell_m, kinds, tuple(shapely.to_wkb(shapes))), hole))
 
 
-class _Drawn:
-    """A hole under the name of what is drawn on it: rounds and hole locations share one map."""
+class _MapKey:
+    """Cache key of a surface map: two holes with the same outlines are equal, so rounds share one map."""
 
     __slots__ = ("hole", "key")
 
@@ -109,38 +113,39 @@ class _Drawn:
         return hash(self.key)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Drawn) and self.key == other.key
+        return isinstance(other, _MapKey) and self.key == other.key
 
 
 @lru_cache(maxsize=2)
-def _drawn(what: _Drawn) -> SurfaceMap:
-    hole = what.hole
-    cell_m = float(what.key[0])  # type: ignore[arg-type]
+def _draw_map(key: _MapKey) -> SurfaceMap:
+    hole = key.hole
+    cell_m = float(key.key[0])  # type: ignore[arg-type]
     corner, (ny, nx) = grid(hole, cell_m)
     codes = np.full((ny, nx), Surface.ROUGH, dtype=np.uint8)
     area = np.full((ny, nx), -1, dtype=np.int16)
-    wet = [a for a in hole.areas if a.surface.penalty_area]
-    number = {id(a): k for k, a in enumerate(wet)}
+    penalty_areas = [a for a in hole.areas if a.surface.penalty_area]
+    number = {id(a): k for k, a in enumerate(penalty_areas)}
     for surface in PAINT_ORDER:
-        # Known colours over assumed ones: a drawn hazard often lies over plain water.
-        for one in sorted((a for a in hole.areas if a.surface == surface), key=_known):
+        # A penalty area of known colour covers one of assumed colour: it is often drawn over plain water.
+        same = sorted((a for a in hole.areas if a.surface == surface), key=lambda a: a.colour_known)
+        for one in same:
             shape = (
                 shapely.buffer(one.shape, _EDGE_M, join_style="mitre") if surface.penalty_area else one.shape
             )
-            rows, cols, mask = fill(shape, corner, cell_m, (ny, nx))
+            rows, cols, mask = rasterize(shape, corner, cell_m, (ny, nx))
             codes[rows, cols][mask] = surface
             area[rows, cols][mask] = number.get(id(one), -1)
         if surface == Surface.GREEN:
-            rows, cols, mask = fill(hole.green, corner, cell_m, (ny, nx))
+            rows, cols, mask = rasterize(hole.green, corner, cell_m, (ny, nx))
             codes[rows, cols][mask] = surface
             area[rows, cols][mask] = -1
-    rows, cols, mask = fill(hole.mapped, corner, cell_m, (ny, nx))
+    rows, cols, mask = rasterize(hole.mapped, corner, cell_m, (ny, nx))
     unmapped = np.ones((ny, nx), dtype=bool)
     unmapped[rows, cols][mask] = False
     codes[unmapped] = Surface.OFF_MAP
     area[unmapped] = -1
     if hole.out_of_bounds is not None:
-        rows, cols, mask = fill(hole.out_of_bounds, corner, cell_m, (ny, nx))
+        rows, cols, mask = rasterize(hole.out_of_bounds, corner, cell_m, (ny, nx))
         codes[rows, cols][mask] = Surface.OUT
         area[rows, cols][mask] = -1
     codes.setflags(write=False)
@@ -149,15 +154,15 @@ def _drawn(what: _Drawn) -> SurfaceMap:
 
 
 def grid(hole: Hole, cell_m: float = 0.5) -> tuple[tuple[float, float], tuple[int, int]]:
-    """South-west corner and (rows, columns) of a hole's grid: its mapped ground and a cell all round. [m]
+    """South-west corner [m] and (rows, columns) of a grid over a hole: the mapped ground and a cell round it.
 
-    In whole blocks of `BLOCK` cells from the course's origin: coarser maps laid over it (of tree crowns,
-    say) are then those of the mirror image too.
+    The grid consists of whole blocks of `BLOCK` cells from the origin of the course. A coarser map over it,
+    for example of tree crowns, is then mirrored when the course is mirrored.
 
     Raises
     ------
     ValueError
-        If the cell has no size.
+        If the cell size is not positive.
     """
     if not cell_m > 0.0:
         raise ValueError(f"cell_m is {cell_m!r}: a cell has a size")
@@ -168,15 +173,15 @@ def grid(hole: Hole, cell_m: float = 0.5) -> tuple[tuple[float, float], tuple[in
     return (col0 * cell_m, row0 * cell_m), (ny, nx)
 
 
-def fill(
+def rasterize(
     shape: shapely.Geometry, corner: tuple[float, float], cell_m: float, size: tuple[int, int]
 ) -> tuple[slice, slice, BoolArray]:
-    """Cells of a grid whose centre lies inside a polygon or multipolygon.
+    """Find the cells of a grid whose centre lies inside a polygon or multipolygon.
 
     Parameters
     ----------
     shape : shapely Polygon or MultiPolygon
-        Valid; holes are holes. [m]
+        A valid geometry; its inner rings are outside. [m]
     corner : tuple of two floats
         South-west corner of the grid. [m]
     cell_m : float
@@ -187,15 +192,15 @@ def fill(
     Returns
     -------
     rows, cols : slice
-        The window of the grid that the polygon can touch.
+        The window of the grid round the polygon.
     mask : ndarray of bool
-        Inside, over that window.
+        Which cells of that window are inside.
     """
     nothing = (slice(0, 0), slice(0, 0), np.zeros((0, 0), dtype=bool))
     starts, ends = _edges(shape)
     if not len(starts):
         return nothing
-    # In units of cells, with centres at whole numbers.
+    # In units of cells, with cell centres at whole numbers.
     origin = np.asarray(corner) / cell_m + 0.5
     p, q = starts / cell_m - origin, ends / cell_m - origin
     ny, nx = size
@@ -206,7 +211,7 @@ def fill(
         return nothing
     upward = p[:, 1] <= q[:, 1]
     a, b = np.where(upward[:, None], p, q), np.where(upward[:, None], q, p)
-    # Rows with a.y <= row < b.y: half-open, so that a vertex on a row counts once.
+    # Rows with a.y <= row < b.y. The span is half-open, so that a vertex on a row counts once.
     first = np.maximum(np.ceil(a[:, 1]), r0).astype(np.int64)
     last = np.minimum(np.ceil(b[:, 1]) - 1, r1).astype(np.int64)
     count = np.maximum(last - first + 1, 0)
@@ -223,7 +228,7 @@ def fill(
 
 
 def _edges(shape: shapely.Geometry) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Start and end points of all ring edges."""
+    """Start and end points of the edges of all rings."""
     polygons = [
         part for part in shapely.get_parts(shape) if part.geom_type == "Polygon" and not part.is_empty
     ]
@@ -233,7 +238,3 @@ def _edges(shape: shapely.Geometry) -> tuple[NDArray[np.float64], NDArray[np.flo
     points, ring = shapely.get_coordinates(rings, return_index=True)
     same = ring[:-1] == ring[1:]
     return points[:-1][same], points[1:][same]
-
-
-def _known(area: Area) -> bool:
-    return area.colour_known

@@ -1,15 +1,19 @@
-"""Outlines moved until they reproduce what was walked; what contradicts itself becomes a question.
+"""Moves outlines until they agree with what was measured. Contradictions become questions to the caddie.
 
 In order:
 
-1. every line is looked up on its hole (`Lookup`); a name that is not there is a fault of the file;
-2. numbers for the same edge are compared where they ask it to stand: more than 5 yd apart they contradict
-   each other, and none is used unless one alone was surveyed; closer than that the better origin, then the
-   shorter distance, is used (pacing errs by a share of the distance);
-3. a number that asks for more than 15 yd, or for a near edge beyond the far edge, is a question;
-4. the rest are met together by one displacement of the ground (`warp`), found by moving each edge by what
-   it lacks, again and again: a moved edge may have a new nearest place;
-5. pulls that would fold the ground are questions too, the longest first.
+1. Each measurement is checked alone. It becomes a question when it differs from the outline by more than
+   15 yd, or when the outline has no such edge.
+2. Measurements of the same edge are compared by where they put the edge. If they differ by more than 5 yd,
+   they contradict each other, and none is used unless exactly one was surveyed. If they differ by less, the
+   one with the better origin is used, or else the shorter one, because an error of pacing grows with the
+   distance.
+3. A near edge beyond the far edge is a question.
+4. The remaining measurements are met together by one displacement of the ground
+(`strategy.course.measured.warp`).
+   It is found by iteration: each edge is moved by its residual, and then its nearest place is looked up
+   again, because a moved edge may have another nearest place.
+5. Measurements whose displacement would fold the ground are questions, the one with the longest pull first.
 """
 
 from __future__ import annotations
@@ -18,365 +22,288 @@ import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
-import shapely
 
 from strategy.arrays import FloatArray
-from strategy.course import edges
-from strategy.course.edges import Edge
-from strategy.course.measured.measurements import MeasurementLine
+from strategy.course.measured.located import LocatedMeasurement
 from strategy.course.measured.warp import Warp
-from strategy.course.model import Finding, FindingKind, Hole, Landmark, Measured
-from strategy.course.named_features import Thing
+from strategy.course.model import Finding, FindingKind
 from strategy.course.origin import Origin
-from strategy.course.playline import along_side, from_front, heading_at, line_from, point_at
+from strategy.course.playline import along_side, heading_at
 from strategy.units import YARD_M, yards
 
 APART_M: Final = 5.0 * YARD_M
 PLAUSIBLE_M: Final = 15.0 * YARD_M
 MET_M: Final = 0.5 * YARD_M
-_NOTED_M: Final = 3.0 * YARD_M  # a published number this far from the outline is worth a question
-_DONE_M: Final = 0.02
-_ROUNDS: Final = 60
-_SAME_M: Final = 1.0
-_ORDER: Final = list(Origin)
-
-
-@dataclass(slots=True, eq=False)
-class Lookup:
-    """One number on its hole: where it is taken from and which edge it speaks of.
-
-    Attributes
-    ----------
-    place : Landmark or None
-        A landmark that stands by its front number moves with the green; None for a fixed source.
-    xy : tuple of two floats
-        The source as drawn. [m]
-    thing : Thing or None
-        For reach and carry.
-    """
-
-    row: MeasurementLine
-    hole: Hole
-    source: str
-    xy: tuple[float, float]
-    place: Landmark | None = None
-    side_m: float = 0.0
-    thing: Thing | None = None
-    fairway: shapely.Geometry | None = None
-    reason: str = ""
-    moved_m: float = 0.0
-    marks: tuple[tuple[float, float], ...] = ()
-    used: bool = True
-
-    @property
-    def target(self) -> tuple[str, str, str, float]:
-        """What edge it speaks of, the same for all numbers of that edge."""
-        what = self.row.what
-        name = self.thing.name if self.thing is not None else ""
-        return (self.hole.label, what.kind, name, what.at_m)
-
-    @property
-    def said(self) -> str:
-        """The line in words, in its unit: "carry near left bunker 251 from the back tee (paced)"."""
-        start = f"{called_from(self.row.text)} {self.row.value_m / self.row.unit_m:.0f}"
-        return f"{start} from {self.source} ({self.row.how})"
-
-    def line(self, warp: Warp) -> FloatArray:
-        """Line of play from where it was taken."""
-        return line_from(self.hole.line, self.start(warp))
-
-    def start(self, warp: Warp) -> tuple[float, float]:
-        """Where it was taken, now that the ground has moved."""
-        if self.place is None or self.place.front_m is None:
-            return self.xy
-        return stand(self.hole, warp.move(self.hole.green), self.place.front_m, self.side_m)
-
-    def look(self, warp: Warp) -> list[tuple[Edge, float]]:
-        """The edges it speaks of and how much each lacks; empty when there is no such edge. [m]"""
-        what, line = self.row.what, self.line(warp)
-        found: list[Edge | None] = []
-        if self.thing is not None:
-            shape = warp.move(self.thing.shape)
-            moved = dataclasses.replace(self.thing, shape=shape)
-            found = [edges.reach(moved, line) if what.kind == "reach" else edges.carry(moved, line)]
-        elif what.kind in ("front", "back", "depth"):
-            green = warp.move(self.hole.green)
-            found = [{"front": edges.front, "back": edges.back, "depth": edges.depth}[what.kind](green, line)]
-        elif self.fairway is not None and what.kind == "run-out":
-            ends = edges.run_outs(warp.move(self.fairway), warp.move(self.hole.green), line)
-            found = [min(ends, key=lambda e: abs(e.value_m - self.row.value_m))] if ends else []
-        elif self.fairway is not None:
-            both = edges.width(warp.move(self.fairway), line, what.at_m)
-            if both is None:
-                return []
-            lacks = self.row.value_m - (both[1].value_m - both[0].value_m)
-            return [(edge, lacks / 2.0) for edge in both]
-        return [(edge, self.row.value_m - edge.value_m) for edge in found if edge is not None]
+_WORTH_ASKING_M: Final = 3.0 * YARD_M  # a published number is asked about when it is so far from the outline
+_CONVERGED_M: Final = 0.02
+_MOST_ITERATIONS: Final = 60
+_SAME_PLACE_M: Final = 1.0
+_ORIGINS: Final = list(Origin)  # best first
+_OPPOSITE: Final = {"reach": "carry", "carry": "reach", "front": "back", "back": "front"}
+_AS_DRAWN: Final = Warp.through(np.empty((0, 2)), np.empty((0, 2)))  # nothing moves
 
 
 @dataclass(slots=True)
 class WarpFit:
-    """What came out: the displacement, the jobs with their verdicts, findings by hole."""
+    """The result of a fit.
+
+    Attributes
+    ----------
+    warp : Warp
+        The displacement of the ground.
+    measurements : list of LocatedMeasurement
+        All measurements; `LocatedMeasurement.is_used` says which the displacement meets.
+    findings : list of Finding
+        Repairs and questions, each with the label of its hole.
+    """
 
     warp: Warp
-    jobs: list[Lookup]
+    measurements: list[LocatedMeasurement]
     findings: list[Finding] = field(default_factory=list)
 
+    def used(self) -> list[LocatedMeasurement]:
+        """The measurements that are used so far."""
+        return [m for m in self.measurements if m.is_used]
 
-def called_from(text: str) -> str:
-    """What was measured, in the caddie's words without the article."""
-    return text[4:] if text.casefold().startswith("the ") else text
+    def add(self, measurement: LocatedMeasurement, kind: FindingKind, text: str) -> None:
+        """Add a finding on a measurement."""
+        text = f"{measurement.description}: {text}"
+        line = f"measurements line {measurement.row.line}"
+        self.findings.append(Finding(kind=kind, text=text, hole=measurement.hole.label, feature=line))
+
+    def reject(self, measurement: LocatedMeasurement, reason: str) -> None:
+        """Do not use a measurement, and ask the caddie about it."""
+        measurement.is_used = False
+        self.add(measurement, FindingKind.QUESTION, reason)
 
 
-def stand(hole: Hole, green: shapely.Polygon, front_m: float, side_m: float) -> tuple[float, float]:
-    """Where something with a front number stands: back along the line of play, then sideways. [m]"""
-    x, y = from_front(green, hole.line, front_m)
-    depth = float(along_side(hole.line, (x, y))[0, 1])
-    x, y = point_at(hole.line, side_m, depth)[0]
-    return (float(x), float(y))
+class _Pull(NamedTuple):
+    """The displacement that one measurement asks of one place of the drawn ground. [m]"""
+
+    owner: LocatedMeasurement
+    place: FloatArray
+    displacement: FloatArray
+
+    @property
+    def length(self) -> float:
+        return float(np.hypot(*self.displacement))
 
 
-def fit(jobs: Sequence[Lookup]) -> WarpFit:
-    """Meet all numbers that can be met; see the module."""
-    result = WarpFit(warp=Warp.through(np.empty((0, 2)), np.empty((0, 2))), jobs=list(jobs))
-    still = Warp.through(np.empty((0, 2)), np.empty((0, 2)))
-    lacks = {id(job): _lack(job, still) for job in jobs}
-    for job in jobs:
-        _judge(job, lacks[id(job)], result)
-    _compare([job for job in jobs if job.used], result)
-    _inside_out([job for job in jobs if job.used], result)
+def fit(measurements: Sequence[LocatedMeasurement]) -> WarpFit:
+    """Find one displacement of the ground that meets as many measurements as possible; see the module."""
+    result = WarpFit(warp=_AS_DRAWN, measurements=list(measurements))
+    residual_as_drawn = {id(m): _residual(m, _AS_DRAWN) for m in measurements}
+    for measurement in measurements:
+        _check_alone(measurement, residual_as_drawn[id(measurement)], result)
+    _check_same_edge(result)
+    _check_near_before_far(result)
     while True:
-        active = [job for job in jobs if job.used]
-        warp, pulls, unmet = _solve(active)
-        bad = unmet or _folded(warp, pulls)
-        if bad is None:
+        warp, pulls, unmet = _solve(result.used())
+        rejected = unmet or _folding(warp, pulls)
+        if rejected is None:
             break
-        why = (
+        reason = (
             "no smooth move of the outline meets it beside the other numbers"
             if unmet
             else "it would turn outlines inside out"
         )
-        _ask(bad, f"{why}; not used", result)
+        result.reject(rejected, f"{reason}; not used")
     result.warp = warp
-    for job in (j for j in jobs if j.used):
-        looked = job.look(warp)
-        job.marks = tuple(edge.xy for edge, _ in looked)
-        mine = [pull for owner, _, pull in pulls if owner is job]
-        job.moved_m = max((float(np.hypot(*pull)) for pull in mine), default=0.0)
-        _say_moved(job, lacks[id(job)], warp, result)
+    for measurement in result.used():
+        measurement.marks = tuple(edge.xy for edge, _ in measurement.residuals(warp))
+        measurement.moved_m = max((p.length for p in pulls if p.owner is measurement), default=0.0)
+        _report_move(measurement, residual_as_drawn[id(measurement)] or 0.0, result)
     return result
 
 
-def measured(job: Lookup) -> Measured:
-    """The record of a job for its hole."""
-    return Measured(
-        source=job.source,
-        what=_what(job),
-        value_m=job.row.value_m,
-        origin=job.row.origin,
-        how=job.row.how,
-        line=job.row.line,
-        counts=job.used,
-        moved_m=job.moved_m if job.used else 0.0,
-        marks=job.marks if job.used else (),
-    )
+def _residual(measurement: LocatedMeasurement, warp: Warp) -> float | None:
+    """The whole residual of a measurement; None when there is no such edge. [m]"""
+    residuals = measurement.residuals(warp)
+    return sum(residual for _, residual in residuals) if residuals else None
 
 
-def _what(job: Lookup) -> str:
-    """What was measured in the program's own words, so that it is found again."""
-    what = job.row.what
-    if job.thing is not None:
-        return f"{what.kind} {edges.called(job.thing.name)}"
-    if what.kind == "width":
-        return f"fairway width at {what.at_m / job.row.unit_m:g}"
-    return what.kind
-
-
-def _lack(job: Lookup, warp: Warp) -> float | None:
-    """How much the outline lacks in all; None when there is no such edge. [m]"""
-    looked = job.look(warp)
-    return sum(lack for _, lack in looked) if looked else None
-
-
-def _judge(job: Lookup, lack: float | None, result: WarpFit) -> None:
-    """A number on its own: is there such an edge, does it beat the outline, is it plausible?"""
-    if lack is None:
-        kind = job.row.what.kind
-        none = {
+def _check_alone(measurement: LocatedMeasurement, residual: float | None, result: WarpFit) -> None:
+    """Check that a measurement has an edge, a good enough origin, and a plausible value."""
+    row = measurement.row
+    if residual is None:
+        reasons = {
             "width": "the fairway is not drawn there",
             "run-out": "the fairway does not end short of the green",
         }
-        _ask(
-            job, f"{none.get(kind, 'the outline runs on past the ground beside the line')}; not used", result
-        )
+        reason = reasons.get(row.target.kind, "the outline runs on past the ground beside the line")
+        result.reject(measurement, f"{reason}; not used")
         return
-    off = f"the outline says {(job.row.value_m - lack) / job.row.unit_m:.0f}"
-    if job.row.origin not in (Origin.SURVEYED, Origin.PACED):
-        job.used = False
-        if abs(lack) > _NOTED_M:
-            _ask(job, f"{off}; a published number does not move it: pace it", result)
-        return
-    if abs(lack) > PLAUSIBLE_M + 1e-9:
-        _ask(job, f"{off}, {_short(abs(lack), job)} away: is it the same thing? Not used", result)
+    outline = f"the outline says {(row.value_m - residual) / row.unit_m:.0f}"
+    if row.origin not in (Origin.SURVEYED, Origin.PACED):
+        measurement.is_used = False
+        if abs(residual) > _WORTH_ASKING_M:
+            result.reject(measurement, f"{outline}; a published number does not move it: pace it")
+    elif abs(residual) > PLAUSIBLE_M + 1e-9:
+        distance = _distance(abs(residual), measurement)
+        result.reject(measurement, f"{outline}, {distance} away: is it the same thing? Not used")
 
 
-def _compare(jobs: Sequence[Lookup], result: WarpFit) -> None:
-    """Several numbers for one edge: contradiction, or one that stands for all."""
-    groups: dict[tuple[str, str, str, float], list[Lookup]] = {}
-    for job in jobs:
-        groups.setdefault(job.target, []).append(job)
-    still = Warp.through(np.empty((0, 2)), np.empty((0, 2)))
-    for group in (g for g in groups.values() if len(g) > 1):
-        asks = {id(job): _forward(job, still) for job in group}
-        apart = max(abs(asks[id(a)] - asks[id(b)]) for a, b in combinations(group, 2))
-        best = [job for job in group if job.row.origin == Origin.SURVEYED]
+def _check_same_edge(result: WarpFit) -> None:
+    """Compare measurements of the same edge: they contradict each other, or the best one stands for all."""
+    by_edge: dict[tuple[str, str, str, float], list[LocatedMeasurement]] = {}
+    for measurement in result.used():
+        by_edge.setdefault(measurement.edge_key, []).append(measurement)
+    for group in (g for g in by_edge.values() if len(g) > 1):
+        move = {id(m): _move_along_hole(m) for m in group}
+        apart = max(abs(move[id(a)] - move[id(b)]) for a, b in combinations(group, 2))
         if apart > APART_M + 1e-9:
-            keep = best if len(best) == 1 else []
-            lines = " and ".join(str(job.row.line) for job in group)
-            for job in group:
-                if not any(job is kept for kept in keep):
-                    text = f"lines {lines} stand {_short(apart, job)} apart"
-                    _ask(job, f"{text}; {'the surveyed one is used' if keep else 'none is used'}", result)
+            surveyed = [m for m in group if m.row.origin == Origin.SURVEYED]
+            kept = surveyed[0] if len(surveyed) == 1 else None
+            lines = " and ".join(str(m.row.line) for m in group)
+            for measurement in group:
+                if measurement is not kept:
+                    text = f"lines {lines} stand {_distance(apart, measurement)} apart"
+                    result.reject(
+                        measurement, f"{text}; {'the surveyed one is used' if kept else 'none is used'}"
+                    )
             continue
-        ranked = sorted(
-            group, key=lambda j: (_ORDER.index(j.row.origin), round(j.row.value_m, 6), j.row.line)
+        best, *others = sorted(
+            group, key=lambda m: (_ORIGINS.index(m.row.origin), round(m.row.value_m, 6), m.row.line)
         )
-        for job in ranked[1:]:
-            job.used = False
-            text = f"agrees within {_short(apart, job)} with line {ranked[0].row.line}, which is used"
-            _say(job, FindingKind.IGNORED, f"{job.said}: {text}", result)
+        for measurement in others:
+            measurement.is_used = False
+            text = f"agrees within {_distance(apart, measurement)} with line {best.row.line}, which is used"
+            result.add(measurement, FindingKind.IGNORED, text)
 
 
-def _forward(job: Lookup, warp: Warp) -> float:
-    """How far along the hole a number asks its edge to move; for a width, how much wider. [m]"""
-    looked = job.look(warp)
-    if job.row.what.kind == "width":
-        return sum(lack for _, lack in looked)
-    edge, lack = looked[0]
-    depth = float(along_side(job.hole.line, edge.xy)[0, 1])
-    turn = np.radians(heading_at(job.hole.line, depth))
-    way = float(np.array([np.sin(turn), np.cos(turn)]) @ edge.push)
-    return lack / edge.gain * (1.0 if way >= 0.0 else -1.0)
+def _move_along_hole(measurement: LocatedMeasurement) -> float:
+    """How far along the hole a measurement would move its drawn edge; how much wider, for a width. [m]"""
+    residuals = measurement.residuals(_AS_DRAWN)
+    if measurement.row.target.kind == "width":
+        return sum(residual for _, residual in residuals)
+    edge, residual = residuals[0]
+    depth = float(along_side(measurement.hole.line, edge.xy)[0, 1])
+    heading = np.radians(heading_at(measurement.hole.line, depth))
+    is_forward = float(np.array([np.sin(heading), np.cos(heading)]) @ edge.direction) >= 0.0
+    return residual / edge.gain * (1.0 if is_forward else -1.0)
 
 
-def _inside_out(jobs: Sequence[Lookup], result: WarpFit) -> None:
-    """A near edge beyond the far one, as paced or as drawn, is a question."""
-    still = Warp.through(np.empty((0, 2)), np.empty((0, 2)))
-    pairs = {"reach": "carry", "carry": "reach", "front": "back", "back": "front"}
-    by_key = {(*job.target, job.source): job for job in jobs if job.row.what.kind in pairs}
-    for job in jobs:
-        kind = job.row.what.kind
-        if not job.used or kind not in pairs:
+def _check_near_before_far(result: WarpFit) -> None:
+    """Ask about a near edge that is beyond the far edge, as measured or as drawn."""
+    used = result.used()
+    by_edge = {(*m.edge_key, m.source): m for m in used if m.row.target.kind in _OPPOSITE}
+    far_word = {"reach": "far edge", "carry": "near edge", "front": "back", "back": "front"}
+    for measurement in used:
+        row = measurement.row
+        if not measurement.is_used or row.target.kind not in _OPPOSITE:
             continue
-        hole, _, name, at = job.target
-        other = by_key.get((hole, pairs[kind], name, at, job.source))
+        hole, kind, name, at_m = measurement.edge_key
+        other = by_edge.get((hole, _OPPOSITE[kind], name, at_m, measurement.source))
         if other is not None:
-            limit, word = other.row.value_m, f"line {other.row.line} has"
+            limit, subject = other.row.value_m, f"line {other.row.line} has"
         else:
-            turned = dataclasses.replace(job.row, what=dataclasses.replace(job.row.what, kind=pairs[kind]))
-            looked = dataclasses.replace(job, row=turned).look(still)
-            if not looked:
+            target = dataclasses.replace(row.target, kind=_OPPOSITE[kind])
+            opposite = dataclasses.replace(measurement, row=dataclasses.replace(row, target=target))
+            residuals = opposite.residuals(_AS_DRAWN)
+            if not residuals:
                 continue
-            limit, word = looked[0][0].value_m, "the outline has"
-        near_first = kind in ("reach", "front")
-        if (job.row.value_m >= limit) if near_first else (job.row.value_m <= limit):
-            ends = {"reach": "far edge", "carry": "near edge", "front": "back", "back": "front"}[kind]
-            text = f"{word} its {ends} at {limit / job.row.unit_m:.0f}: it would turn the outline inside out"
-            _ask(job, f"{text}; not used", result)
-            if other is not None and other.used:
-                _ask(other, f"line {job.row.line} contradicts it; not used", result)
+            limit, subject = residuals[0][0].value_m, "the outline has"
+        is_near_edge = kind in ("reach", "front")
+        if (row.value_m >= limit) if is_near_edge else (row.value_m <= limit):
+            text = f"{subject} its {far_word[kind]} at {limit / row.unit_m:.0f}"
+            result.reject(measurement, f"{text}: it would turn the outline inside out; not used")
+            if other is not None and other.is_used:
+                result.reject(other, f"line {row.line} contradicts it; not used")
 
 
-def _solve(jobs: Sequence[Lookup]) -> tuple[Warp, list[tuple[Lookup, FloatArray, FloatArray]], Lookup | None]:
-    """The displacement, its pulls (owner, place, pull), and a job that cannot be met, if any."""
-    pulls: list[tuple[Lookup, FloatArray, FloatArray]] = []
+def _solve(
+    measurements: Sequence[LocatedMeasurement],
+) -> tuple[Warp, list[_Pull], LocatedMeasurement | None]:
+    """Find the displacement of the ground that meets all measurements.
+
+    Returns
+    -------
+    warp : Warp
+    pulls : list of _Pull
+        The pulls that the displacement is made from.
+    unmet : LocatedMeasurement or None
+        A measurement that cannot be met beside the others; None when all are met.
+    """
+    pulls: list[_Pull] = []
     warp = _through(pulls)
-    for _ in range(_ROUNDS):
+    for _ in range(_MOST_ITERATIONS):
         changed = False
-        for job in jobs:
-            for edge, lack in job.look(warp):
-                if abs(lack) <= _DONE_M:
+        for measurement in measurements:
+            for edge, residual in measurement.residuals(warp):
+                if abs(residual) <= _CONVERGED_M:
                     continue
                 changed = True
-                drawn = warp.back(edge.xy)[0]
-                step = lack / edge.gain * np.asarray(edge.push)
+                drawn = warp.inverse(edge.xy)[0]
+                step = residual / edge.gain * np.asarray(edge.direction)
                 near = [
                     i
-                    for i, (owner, at, _) in enumerate(pulls)
-                    if owner is job and np.hypot(*(at - drawn)) < _SAME_M
+                    for i, pull in enumerate(pulls)
+                    if pull.owner is measurement and np.hypot(*(pull.place - drawn)) < _SAME_PLACE_M
                 ]
                 if near:
-                    owner, at, pull = pulls[near[0]]
-                    pulls[near[0]] = (owner, at, pull + step)
+                    pull = pulls[near[0]]
+                    pulls[near[0]] = pull._replace(displacement=pull.displacement + step)
                 else:
-                    pulls.append((job, drawn, warp.shift(drawn)[0] + step))
+                    pulls.append(_Pull(measurement, drawn, warp.shift(drawn)[0] + step))
         if not changed:
             return warp, pulls, None
         try:
             warp = _through(pulls)
         except ValueError:
-            return warp, pulls, _longest(pulls)
-        if any(np.hypot(*pull) > 3.0 * PLAUSIBLE_M for _, _, pull in pulls):
-            return warp, pulls, _longest(pulls)
-    late = [job for job in jobs if any(abs(lack) > MET_M for _, lack in job.look(warp))]
-    # Of several that fail together the one that pulls hardest is the odd one.
-    hard = {id(job): max((float(np.hypot(*d)) for j, _, d in pulls if j is job), default=0.0) for job in late}
-    return warp, pulls, (max(late, key=lambda j: hard[id(j)]) if late else None)
+            return warp, pulls, _longest(pulls).owner
+        if any(pull.length > 3.0 * PLAUSIBLE_M for pull in pulls):
+            return warp, pulls, _longest(pulls).owner
+    unmet = [m for m in measurements if any(abs(r) > MET_M for _, r in m.residuals(warp))]
+    # Of several that fail together the one with the longest pull is taken for the wrong one.
+    longest = {id(m): max((p.length for p in pulls if p.owner is m), default=0.0) for m in unmet}
+    return warp, pulls, (max(unmet, key=lambda m: longest[id(m)]) if unmet else None)
 
 
-def _through(pulls: Sequence[tuple[Lookup, FloatArray, FloatArray]]) -> Warp:
-    return Warp.through([at for _, at, _ in pulls], [pull for _, _, pull in pulls])
+def _through(pulls: Sequence[_Pull]) -> Warp:
+    return Warp.through([pull.place for pull in pulls], [pull.displacement for pull in pulls])
 
 
-def _longest(pulls: Sequence[tuple[Lookup, FloatArray, FloatArray]]) -> Lookup:
-    return max(pulls, key=lambda p: float(np.hypot(*p[2])))[0]
+def _longest(pulls: Sequence[_Pull]) -> _Pull:
+    return max(pulls, key=lambda pull: pull.length)
 
 
-def _folded(warp: Warp, pulls: Sequence[tuple[Lookup, FloatArray, FloatArray]]) -> Lookup | None:
-    """The number with the longest pull on ground that folds, if any does."""
-    bad = warp.folds()
-    if not bad.any():
+def _folding(warp: Warp, pulls: Sequence[_Pull]) -> LocatedMeasurement | None:
+    """The measurement with the longest pull where the ground folds; None when it does not fold."""
+    folds = warp.folds()
+    if not folds.any():
         return None
-    # A fold sits between pulls that disagree: the longest pull within reach of it is the odd one.
-    at = warp.places[np.argmax(bad)]
-    near = [p for p in pulls if np.hypot(*(p[1] - at)) <= float(warp.reach.max())]
-    return _longest(near or pulls)
+    # The ground folds between pulls that disagree. The longest pull nearby is taken for the wrong one.
+    place = warp.places[np.argmax(folds)]
+    near = [pull for pull in pulls if np.hypot(*(pull.place - place)) <= float(warp.reach.max())]
+    return _longest(near or pulls).owner
 
 
-def _say_moved(job: Lookup, lack: float | None, warp: Warp, result: WarpFit) -> None:
-    before = job.row.value_m - (lack or 0.0)
-    word = str(job.row.origin)
-    if abs(lack or 0.0) < MET_M and job.moved_m < MET_M:
+def _report_move(measurement: LocatedMeasurement, residual: float, result: WarpFit) -> None:
+    """Report how far the outline was moved for a measurement, unless it hardly moved."""
+    row, warp = measurement.row, result.warp
+    if abs(residual) < MET_M and measurement.moved_m < MET_M:
         return
     reach = max(
-        (float(r) for p, r in zip(warp.places, warp.reach, strict=True) if _near(p, job, warp)), default=15.0
+        (float(r) for p, r in zip(warp.places, warp.reach, strict=True) if _is_at(p, measurement, warp)),
+        default=15.0,
     )
-    unit = "yd" if job.row.unit_m == YARD_M else "m"
+    unit = "yd" if row.unit_m == YARD_M else "m"
     text = (
-        f"{job.said}: {word}; the outline said {before / job.row.unit_m:.0f} and was moved "
-        f"{job.moved_m / job.row.unit_m:.1f} {unit} there, fading out within {reach:.0f} m"
+        f"{row.origin}; the outline said {(row.value_m - residual) / row.unit_m:.0f} and was moved "
+        f"{measurement.moved_m / row.unit_m:.1f} {unit} there, fading out within {reach:.0f} m"
     )
-    _say(job, FindingKind.REPAIRED, text, result)
+    result.add(measurement, FindingKind.REPAIRED, text)
 
 
-def _near(place: FloatArray, job: Lookup, warp: Warp) -> bool:
+def _is_at(place: FloatArray, measurement: LocatedMeasurement, warp: Warp) -> bool:
+    """Whether a drawn place moves to where a measurement was taken."""
     moved = place + warp.shift(place)[0]
-    return any(np.hypot(*(moved - mark)) < 1.0 for mark in job.marks)
+    return any(np.hypot(*(moved - mark)) < 1.0 for mark in measurement.marks)
 
 
-def _short(metres: float, job: Lookup) -> str:
-    return f"{yards(metres):.0f} yd" if job.row.unit_m == YARD_M else f"{metres:.0f} m"
-
-
-def _ask(job: Lookup, text: str, result: WarpFit) -> None:
-    job.used = False
-    job.reason = text
-    _say(job, FindingKind.QUESTION, f"{job.said}: {text}", result)
-
-
-def _say(job: Lookup, kind: FindingKind, text: str, result: WarpFit) -> None:
-    place = f"measurements line {job.row.line}"
-    result.findings.append(Finding(kind=kind, text=text, hole=job.hole.label, feature=place))
+def _distance(metres: float, measurement: LocatedMeasurement) -> str:
+    """A distance in the unit of a measurement."""
+    return f"{yards(metres):.0f} yd" if measurement.row.unit_m == YARD_M else f"{metres:.0f} m"

@@ -1,4 +1,4 @@
-"""Takes a file out of .gz, .bz2 or .zip, told apart by content, not by name."""
+"""Unpacks .gz, .bz2 and .zip files. The form is recognised by content, not by name."""
 
 from __future__ import annotations
 
@@ -12,32 +12,32 @@ from typing import IO, Final
 
 from strategy.errors import CourseError
 
-# Unpacked in memory; a course is a thousand times smaller (engineering choice).
+# Files are unpacked in memory. A course is a thousand times smaller than this (engineering choice).
 LIMIT_BYTES: Final = 1_000_000_000
-_CHUNK: Final = 1 << 20
-_NESTED: Final = 4
+_CHUNK_BYTES: Final = 1 << 20
+_DEEPEST: Final = 4  # how often a file may be packed in itself
 
 
 def unpack(file: str, raw: bytes) -> bytes:
-    """Give the bytes of the one file inside, however often it is packed.
+    """The content of the file inside, which may be packed several times.
 
     Parameters
     ----------
     file : str
-        The file as the user named it, for messages.
+        Path of the file as the user wrote it, for messages.
     raw : bytes
-        Its content; what is not packed comes back as it is.
+        Its content. Content that is not packed is returned unchanged.
 
     Raises
     ------
     CourseError
-        If it is damaged or cut off, too large, locked, or an archive of several files.
+        If the file is damaged or cut off, too large, locked, or an archive of several files.
     """
-    for _ in range(_NESTED):
+    for _ in range(_DEEPEST):
         if raw.startswith(b"\x1f\x8b"):
-            raw = _stream(file, raw, "gzip", lambda inner: gzip.GzipFile(fileobj=inner))
+            raw = _from_stream(file, raw, "gzip", lambda packed: gzip.GzipFile(fileobj=packed))
         elif raw.startswith(b"BZh"):
-            raw = _stream(file, raw, "bzip2", bz2.BZ2File)
+            raw = _from_stream(file, raw, "bzip2", bz2.BZ2File)
         elif raw.startswith((b"PK\x03\x04", b"PK\x05\x06")):
             raw = _from_zip(file, raw)
         else:
@@ -45,51 +45,49 @@ def unpack(file: str, raw: bytes) -> bytes:
     raise CourseError(file, "", "is packed in itself again and again", "Give the file inside")
 
 
-def _stream(
-    file: str, raw: bytes, what: str, opened: Callable[[IO[bytes]], gzip.GzipFile | bz2.BZ2File]
+def _from_stream(
+    file: str, raw: bytes, form: str, open_stream: Callable[[IO[bytes]], gzip.GzipFile | bz2.BZ2File]
 ) -> bytes:
+    """The content of a gzip or bzip2 file."""
     try:
-        with opened(io.BytesIO(raw)) as stream:
-            return _limited(file, stream)
+        with open_stream(io.BytesIO(raw)) as stream:
+            return _read_limited(file, stream)
     except (OSError, EOFError, zlib.error) as error:
         raise CourseError(
-            file, "", f"is damaged or cut off ({what}: {str(error).lower()})", "Download it again"
+            file, "", f"is damaged or cut off ({form}: {str(error).lower()})", "Download it again"
         ) from None
 
 
 def _from_zip(file: str, raw: bytes) -> bytes:
+    """The content of the only file in a zip archive. Hidden files and those of one system are not counted."""
     try:
         with zipfile.ZipFile(io.BytesIO(raw)) as archive:
-            inside = [
+            members = [
                 info
                 for info in archive.infolist()
                 if not info.is_dir()
                 and not info.filename.startswith("__MACOSX/")
                 and not info.filename.rpartition("/")[2].startswith(".")
             ]
-            if len(inside) != 1:
-                held = ", ".join(info.filename for info in inside[:5]) or "nothing"
-                raise CourseError(
-                    file,
-                    "",
-                    f"the archive holds {len(inside)} files ({held})",
-                    "Give the one with the course",
-                )
-            if inside[0].flag_bits & 1:
-                raise CourseError(file, inside[0].filename, "is locked with a password", "Unpack it first")
-            with archive.open(inside[0]) as stream:
-                return _limited(file, stream)
+            if len(members) != 1:
+                names = ", ".join(info.filename for info in members[:5]) or "nothing"
+                wrong = f"the archive holds {len(members)} files ({names})"
+                raise CourseError(file, "", wrong, "Give the one with the course")
+            if members[0].flag_bits & 1:
+                raise CourseError(file, members[0].filename, "is locked with a password", "Unpack it first")
+            with archive.open(members[0]) as stream:
+                return _read_limited(file, stream)
     except (zipfile.BadZipFile, OSError, EOFError, zlib.error, NotImplementedError) as error:
         raise CourseError(
             file, "", f"is damaged or cut off (zip: {str(error).lower()})", "Download it again"
         ) from None
 
 
-def _limited(file: str, stream: gzip.GzipFile | bz2.BZ2File | IO[bytes]) -> bytes:
-    """All of a stream, in pieces: what unpacks without end is stopped."""
+def _read_limited(file: str, stream: gzip.GzipFile | bz2.BZ2File | IO[bytes]) -> bytes:
+    """Read a stream in pieces, and stop one that is too large or never ends."""
     parts: list[bytes] = []
     size = 0
-    while piece := stream.read(_CHUNK):
+    while piece := stream.read(_CHUNK_BYTES):
         size += len(piece)
         if size > LIMIT_BYTES:
             raise CourseError(

@@ -1,4 +1,4 @@
-"""Geometry in any coordinate reference system to longitude and latitude (WGS 84, OGC:CRS84)."""
+"""Transforms geometry from any coordinate reference system to longitude and latitude (WGS 84, OGC:CRS84)."""
 
 from __future__ import annotations
 
@@ -12,19 +12,19 @@ from strategy.errors import CourseError
 
 
 class ToLonLat:
-    """Turns geometry of one system into longitude, latitude; x is always east, y north.
+    """Transforms geometry of one system to longitude, latitude. In every system x is east and y is north.
 
     Parameters
     ----------
     file : str
-        The file as the user named it, for messages.
+        Path of the file as the user wrote it, for messages.
     crs : str
-        As the user or the file names it: "EPSG:27700", a WKT, a PROJ string.
+        The system as the user or the file names it: "EPSG:27700", a WKT, a PROJ string.
 
     Raises
     ------
     CourseError
-        If nothing is known of that name, or it is no system on a horizontal plane or sphere.
+        If the system is unknown, or is not a system of places on the ground.
     """
 
     def __init__(self, file: str, crs: str) -> None:
@@ -40,20 +40,21 @@ class ToLonLat:
         if not (source.is_geographic or source.is_projected):
             raise CourseError(file, "crs", f"{crs!r} is no system of places on the ground", mend)
         self.file, self.crs, self.transformer = file, crs, transformer
-        self.plain = source.to_epsg() == 4326 or (source.is_geographic and "CRS84" in source.to_wkt())
+        # Nothing is transformed when the system is longitude and latitude already.
+        self.is_lonlat = source.to_epsg() == 4326 or (source.is_geographic and "CRS84" in source.to_wkt())
 
     def __call__(self, fid: str, shape: shapely.Geometry) -> shapely.Geometry:
-        """One geometry in longitude, latitude; a third coordinate is kept as it is.
+        """Transform a geometry to longitude, latitude; heights are kept unchanged.
 
         Raises
         ------
         CourseError
-            If a point lies where the system does not reach.
+            If a point lies outside the range of the system.
         """
-        if not self.plain:
-            shape = shapely.transform(shape, self._flat, include_z=bool(shape.has_z))
-        flat = shapely.get_coordinates(shape)
-        if not (np.isfinite(flat).all() and (np.abs(flat) <= (180.0, 90.0)).all()):
+        if not self.is_lonlat:
+            shape = shapely.transform(shape, self._transform, include_z=bool(shape.has_z))
+        lonlat = shapely.get_coordinates(shape)
+        if not (np.isfinite(lonlat).all() and (np.abs(lonlat) <= (180.0, 90.0)).all()):
             raise CourseError(
                 self.file,
                 fid,
@@ -62,6 +63,6 @@ class ToLonLat:
             )
         return shape
 
-    def _flat(self, xy: NDArray[np.float64]) -> NDArray[np.float64]:
+    def _transform(self, xy: NDArray[np.float64]) -> NDArray[np.float64]:
         lon, lat = self.transformer.transform(xy[:, 0], xy[:, 1])
         return np.column_stack((lon, lat, xy[:, 2:]))

@@ -1,9 +1,9 @@
-"""Reader for RFC 7946 GeoJSON with OpenStreetMap golf tags.
+"""Reader for GeoJSON (RFC 7946) with OpenStreetMap golf tags.
 
-Source: Butler et al., "The GeoJSON Format", RFC 7946 (IETF 2016): longitude before latitude
-(3.1.1), WGS 84 only (4), rings closed (3.1.6). A reader should not reject a ring for its winding
-(3.1.6), and nothing here depends on it. Geometry is built by hand rather than by shapely.shape(), so
-that a fault is named by feature and value.
+Source: Butler et al., "The GeoJSON Format", RFC 7946 (IETF 2016): longitude before latitude (3.1.1), WGS 84
+only (4), closed rings (3.1.6). A reader should not reject a ring because of its winding (3.1.6), and nothing
+here depends on the winding. Geometry is built here and not by ``shapely.geometry.shape``, so that the message
+of a fault can name the feature and the value.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from strategy.course.readers.crs import ToLonLat
 from strategy.errors import CourseError
 
 Position = tuple[float, float]
-Point = tuple[float, ...]  # a position with or without a height
+Point = tuple[float, ...]  # a position, perhaps with a height
 OSM_CREDIT = "© OpenStreetMap contributors, ODbL, openstreetmap.org/copyright"
 OSM_ID = re.compile(r"(?:node|way|relation)/-?\d+")
 
@@ -36,27 +36,27 @@ _TYPES = (
 
 
 def read_geojson(file: str, document: Mapping[str, Any], crs: str = "") -> FeatureTable:
-    """Features of a GeoJSON document, in file order.
+    """Read the features of a GeoJSON document, in file order.
 
     Parameters
     ----------
     file : str
-        The file as the user named it, for messages.
+        Path of the file as the user wrote it, for messages.
     document : mapping
         The parsed JSON.
     crs : str
-        System of its coordinates when the user declares another than RFC 7946 allows ("EPSG:27700").
+        Coordinate system ("EPSG:27700"), if the user states another than RFC 7946 allows; "" otherwise.
 
     Returns
     -------
     FeatureTable
-        Heights (a third coordinate) stay in the geometry. Tags are the properties as text;
-        properties that are null or structured are left out.
+        Heights (a third coordinate) stay in the geometry. Tags are the properties as text. Properties that
+        are null, true, false or structured are left out.
 
     Raises
     ------
     CourseError
-        If it is no FeatureCollection, or a coordinate cannot be one.
+        If the document is no FeatureCollection, or a coordinate is not valid.
     """
     kind = document.get("type")
     if kind == "Feature":
@@ -89,7 +89,7 @@ def read_geojson(file: str, document: Mapping[str, Any], crs: str = "") -> Featu
     to_lonlat = ToLonLat(file, crs) if crs else None
     features: list[Feature] = []
     findings: list[Finding] = []
-    seen: set[str] = set()
+    identifiers: set[str] = set()
     for number, row in enumerate(rows, start=1):
         if not isinstance(row, Mapping) or row.get("type") != "Feature":
             raise CourseError(
@@ -101,12 +101,12 @@ def read_geojson(file: str, document: Mapping[str, Any], crs: str = "") -> Featu
                 file, f"feature {number}", f"properties are {properties!r}", "Properties are key-value pairs"
             )
         fid = _identifier(row, properties, number)
-        if fid in seen:
+        if fid in identifiers:
             findings.append(
                 Finding(kind=FindingKind.REPAIRED, text=f"{fid}: the identifier is used twice", feature=fid)
             )
             fid = f"{fid} (feature {number})"
-        seen.add(fid)
+        identifiers.add(fid)
         geometry = row.get("geometry")
         if geometry is None:
             findings.append(Finding(kind=FindingKind.IGNORED, text=f"{fid}: has no geometry", feature=fid))
@@ -126,12 +126,12 @@ def read_geojson(file: str, document: Mapping[str, Any], crs: str = "") -> Featu
 
 
 def check_position(file: str, fid: str, lon: object, lat: object) -> Position:
-    """Longitude and latitude as floats.
+    """Check a longitude and a latitude, and give them as floats. [°]
 
     Raises
     ------
     CourseError
-        If they are no finite numbers, or outside +-180 / +-90; the message guesses why.
+        If they are no finite numbers, or not within 180 and 90 degrees. The message names the likely mistake.
     """
     x, y = finite(file, fid, lon), finite(file, fid, lat)
     if abs(x) <= 180.0 and abs(y) <= 90.0:
@@ -153,7 +153,7 @@ def check_position(file: str, fid: str, lon: object, lat: object) -> Position:
 
 
 def finite(file: str, fid: str, value: object) -> float:
-    """One number of a position.
+    """Check one number of a position, and give it as a float.
 
     Raises
     ------
@@ -166,12 +166,13 @@ def finite(file: str, fid: str, value: object) -> float:
 
 
 class _Shapes:
-    """Builds shapely geometry from GeoJSON geometry, naming the feature in every fault."""
+    """Builds shapely geometry from the GeoJSON geometry of one feature; faults name the feature."""
 
     def __init__(self, file: str, fid: str, findings: list[Finding], *, projected: bool) -> None:
         self.file, self.fid, self.findings, self.projected = file, fid, findings, projected
 
     def build(self, geometry: Any) -> shapely.Geometry:
+        """The geometry; an empty collection when it has no coordinates."""
         kind = geometry.get("type") if isinstance(geometry, Mapping) else None
         if kind not in _TYPES:
             raise self.fault(f"geometry type {kind!r} is unknown", f"Use one of {', '.join(_TYPES)}")
@@ -202,7 +203,7 @@ class _Shapes:
         return value
 
     def positions(self, raw: Any) -> list[Point]:
-        """Points of one line; heights only when every point has one."""
+        """The points of a line, with heights if every point has one."""
         points = [self.position(p) for p in self.listed(raw, "coordinates")]
         return points if all(len(p) == 3 for p in points) else [p[:2] for p in points]
 
@@ -216,9 +217,9 @@ class _Shapes:
             east, north = (finite(self.file, self.fid, value) for value in values[:2])
         else:
             east, north = check_position(self.file, self.fid, values[0], values[1])
-        up = values[2] if len(values) > 2 else None
-        if isinstance(up, int | float) and not isinstance(up, bool) and math.isfinite(up):
-            return east, north, float(up)
+        height = values[2] if len(values) > 2 else None
+        if isinstance(height, int | float) and not isinstance(height, bool) and math.isfinite(height):
+            return east, north, float(height)
         return east, north
 
     def line(self, raw: Any) -> shapely.LineString:
@@ -234,6 +235,7 @@ class _Shapes:
         return shapely.Polygon(rings[0], rings[1:]) if rings else shapely.Polygon()
 
     def ring(self, raw: Any) -> list[Point]:
+        """The points of a ring; an open ring is closed and reported."""
         points = self.positions(raw)
         if len(points) >= 3 and points[0] != points[-1]:
             self.findings.append(
@@ -252,7 +254,7 @@ class _Shapes:
 
 
 def _stated_crs(document: Mapping[str, Any]) -> str:
-    """What the old `crs` member names, "" for none or for longitude and latitude in WGS 84."""
+    """The system that a `crs` member names, as older GeoJSON has it; "" for none and for WGS 84."""
     crs = document.get("crs")
     properties = crs.get("properties") if isinstance(crs, Mapping) else None
     name = str(properties.get("name", "")) if isinstance(properties, Mapping) else ""
@@ -260,6 +262,7 @@ def _stated_crs(document: Mapping[str, Any]) -> str:
 
 
 def _identifier(row: Mapping[str, Any], properties: Mapping[str, Any], number: int) -> str:
+    """The identifier of a feature, or its position in the file."""
     for value in (row.get("id"), properties.get("@id"), properties.get("id"), properties.get("fid")):
         if value not in (None, ""):
             return str(value)
@@ -267,7 +270,7 @@ def _identifier(row: Mapping[str, Any], properties: Mapping[str, Any], number: i
 
 
 def _tags(properties: Mapping[str, Any]) -> dict[str, str]:
-    """Properties as OpenStreetMap tags: text only; some exports nest them under "tags"."""
+    """Properties as OpenStreetMap tags. Some exports have them in a table "tags"."""
     nested = properties.get("tags")
     flat = {**properties, **nested} if isinstance(nested, Mapping) else properties
     return {

@@ -1,10 +1,12 @@
-"""Reader for GeoPackage (OGC 12-128), whatever its layers are called and however its columns lie.
+"""Reader for GeoPackage files (OGC 12-128) with any names of layers and columns.
 
-Attribute columns are tags, one a column; a column like `other_tags` (`"par"=>"4","ref"=>"7"`) or a JSON
-object is taken apart. Where nothing is tagged, the name of the layer or a column such as `type` says
-what is drawn ("Bunkers", "tee boxes"), and that is reported as assumed. Where neither says it, the user is
-asked: nothing is guessed from size or shape. What the user says of a layer counts for all in it that has no
-golf tag.
+Each attribute column is read as one tag. A column such as `other_tags` packs several tags in one text, either
+as hstore (`"par"=>"4","ref"=>"7"`) or as a JSON object; these are unpacked.
+
+Features without a tag that says what they are get it from a column such as `type`, or from the name of
+their layer ("Bunkers", "tee boxes"). This is reported as assumed. Where neither helps, the user is asked.
+Nothing is guessed from size or shape. What the user states about a layer holds for every feature in it that
+has no golf tag.
 """
 
 from __future__ import annotations
@@ -27,24 +29,11 @@ from strategy.course.readers.geojson import OSM_CREDIT, OSM_ID
 from strategy.errors import CourseError
 from strategy.tomlfile import nearest
 
-ID_COLUMN: Final = "feature_id"
-PLACE_COLUMN: Final = "feature_place"
-TAGS_COLUMN: Final = "other_tags"
-
-_BAGS: Final = (TAGS_COLUMN, "tags", "all_tags", "hstore")
-_IDS: Final = {
-    ID_COLUMN,
-    PLACE_COLUMN,
-    "fid",
-    "ogc_fid",
-    "osm_id",
-    "osm_way_id",
-    "full_id",
-    "osm_type",
-    "@id",
-}
-_DULL: Final = {"z_order", "way_area"}
-_KEYS: Final = {
+_PACKED_TAGS: Final = ("other_tags", "tags", "all_tags", "hstore")  # columns that hold several tags
+_IDENTIFIERS: Final = {"fid", "ogc_fid", "osm_id", "osm_way_id", "full_id", "osm_type", "@id"}
+_RENDERING: Final = {"z_order", "way_area"}  # columns that map-drawing programs add
+# Tags whose column may be written in capitals ("PAR").
+_FOLDED_KEYS: Final = {
     "golf",
     "ref",
     "par",
@@ -58,19 +47,28 @@ _KEYS: Final = {
     "width",
 }
 _KIND_COLUMNS: Final = ("type", "class", "kind", "feature", "surface", "category", "landuse", "layer")
-# Tags that say what a feature is, or that it is at least something known.
-_SPEAKING: Final = {"golf", "natural", "leisure", "waterway"}
-# Other tags by which a layer is seen to be of OpenStreetMap: what has none of them is no riddle.
-_TAGGED: Final = {"amenity", "barrier", "boundary", "building", "highway", "landuse", "man_made", "power"}
+# A feature with one of these tags says itself what it is.
+_DECIDING_KEYS: Final = {"golf", "natural", "leisure", "waterway"}
+# A feature with one of these is from OpenStreetMap and has nothing to do with golf: nobody is asked about it.
+_OTHER_OSM_KEYS: Final = {
+    "amenity",
+    "barrier",
+    "boundary",
+    "building",
+    "highway",
+    "landuse",
+    "man_made",
+    "power",
+}
 _CHOICE: Final = (
     "hole, green, tee, fairway, first cut, rough, bunker, penalty area, water, ditch, out of bounds, tree, "
     "wood, or nothing"
 )
 _HSTORE: Final = re.compile(r'"((?:[^"\\]|\\.)*)"\s*=>\s*(?:"((?:[^"\\]|\\.)*)"|NULL)')
-_LETTER: Final = {"n": "node", "w": "way", "r": "relation"}
+_OSM_TYPES: Final = {"n": "node", "w": "way", "r": "relation"}
 
-# What people call their layers: common practice, no standard.
-_MEANING: Final = {
+# Tags for the words that people name their layers by. Common practice, not a standard.
+_TAGS_FOR_WORD: Final = {
     "hole": {"golf": "hole"},
     "line of play": {"golf": "hole"},
     "playing line": {"golf": "hole"},
@@ -105,14 +103,14 @@ _MEANING: Final = {
 }
 
 
-# What a user may say of a layer that is to be left alone.
-NOTHING: Final = "nothing"
+# The user's word for a layer that is not to be used.
+_NOTHING: Final = "nothing"
 
 
 def read_geopackage(
     file: str, raw: bytes, crs: str = "", layers: Mapping[str, str] | None = None
 ) -> FeatureTable:
-    """Features of all layers of a GeoPackage, in the order of the layers.
+    """Read the features of all layers of a GeoPackage, in the order of the layers.
 
     Parameters
     ----------
@@ -121,143 +119,154 @@ def read_geopackage(
     raw : bytes
         Its content.
     crs : str
-        System of layers that state none; "" when the user gave none.
+        Coordinate system of layers that state none; "" when the user gave none.
     layers : mapping of str to str, optional
-        What layers hold, as the user says: a word such as "bunker", or "nothing".
+        What each layer holds, as the user states it: a word such as "bunker", or "nothing".
 
     Raises
     ------
     CourseError
-        If the file is damaged, a layer states no system and none is given, or nothing is drawn; if no layer
-        says what it holds, or the user speaks of a layer that is not there.
+        If the file is damaged or has no features, if a layer states no coordinate system and `crs` is empty,
+        if no layer says what it holds, or if `layers` names a layer that does not exist.
     """
     from pyogrio.errors import DataLayerError, DataSourceError
 
-    # A copy beside nothing else: SQLite may write journals next to a file it opens.
+    # A copy in a folder of its own, because SQLite may write journal files beside a file that it opens.
     with tempfile.TemporaryDirectory(prefix="course-") as folder:
         copy = Path(folder) / "course.gpkg"
         copy.write_bytes(raw)
         try:
             return _Layers(file, crs, dict(layers or {})).read(copy)
         except (DataSourceError, DataLayerError) as error:
-            said = str(error).split(";")[0].replace(str(copy), Path(file).name)
+            reason = str(error).split(";")[0].replace(str(copy), Path(file).name)
             raise CourseError(
-                file, "", f"is damaged or no GeoPackage ({said})", "Save it from the GIS again"
+                file, "", f"is damaged or no GeoPackage ({reason})", "Save it from the GIS again"
             ) from None
 
 
 class _Layers:
-    def __init__(self, file: str, crs: str, said: dict[str, str]) -> None:
+    """Reads the layers of one GeoPackage and collects features and findings.
+
+    Attributes
+    ----------
+    stated : dict of str to str
+        What the user states of each layer, as a key of `_TAGS_FOR_WORD` or `_NOTHING`.
+    unlabelled : dict of str to str
+        Layers that do not say what they hold, each with a description of its shapes.
+    """
+
+    def __init__(self, file: str, crs: str, stated: dict[str, str]) -> None:
         self.file, self.crs = file, crs
-        self.said = {layer: self.word(layer, what) for layer, what in said.items()}
-        self.silent: dict[str, str] = {}  # layers that do not say what they hold, with what is seen of them
-        self.rows: list[tuple[int, Feature]] = []
+        self.stated = {layer: self.parse_word(layer, text) for layer, text in stated.items()}
+        self.unlabelled: dict[str, str] = {}
+        self.features: list[Feature] = []
         self.findings: list[Finding] = []
-        self.seen: set[str] = set()
+        self.identifiers: set[str] = set()
 
     def read(self, copy: Path) -> FeatureTable:
         import pyogrio
 
         layers = pyogrio.list_layers(copy)
-        there = [str(layer) for layer, _ in layers]
-        for layer in self.said:
-            if layer not in there:
-                close = nearest(layer, there)
-                mend = f'Did you mean "{close}"?' if close else f"Its layers are {', '.join(there) or 'none'}"
+        names = [str(layer) for layer, _ in layers]
+        for layer in self.stated:
+            if layer not in names:
+                close = nearest(layer, names)
+                mend = f'Did you mean "{close}"?' if close else f"Its layers are {', '.join(names) or 'none'}"
                 raise CourseError(self.file, f"layer {layer}", "there is no such layer", mend)
         credit = ""
         for layer, kind in layers:
             if kind is None:
-                self.say(FindingKind.IGNORED, f"layer {layer}: a table without geometry")
+                self.add_finding(FindingKind.IGNORED, f"layer {layer}: a table without geometry")
                 continue
             metadata = pyogrio.read_info(copy, layer=layer).get("dataset_metadata") or {}
             credit = credit or metadata.get("attribution", "").strip()
-            self.layer(copy, str(layer))
-        if not self.rows:
-            names = ", ".join(str(layer) for layer, _ in layers) or "none"
-            raise CourseError(
-                self.file, "", f"nothing is drawn in its layers ({names})", "Draw the course, or give another"
-            )
-        self.ask_about_silent()
-        features = tuple(feature for _, feature in sorted(self.rows, key=lambda row: row[0]))
-        if not credit and any(OSM_ID.fullmatch(feature.fid) for feature in features):
-            credit = OSM_CREDIT
-        return FeatureTable(file=self.file, features=features, credit=credit, findings=tuple(self.findings))
-
-    def word(self, layer: str, what: str) -> str:
-        """What the user says a layer holds, as a key of `_MEANING` or `NOTHING`."""
-        found = _known_word(what)
-        if found:
-            return found
-        close = nearest(what, [*_MEANING, NOTHING])
-        mend = f'Did you mean "{close}"?' if close else f"Write {_CHOICE}"
-        raise CourseError(self.file, f"layer {layer}", f"is said to hold {what!r}, which is not known", mend)
-
-    def ask_about_silent(self) -> None:
-        """Nothing is made of a layer that does not say what it holds: it is asked about, or all are."""
-        if not self.silent:
-            return
-        seen = "; ".join(f"{layer} ({what})" for layer, what in self.silent.items())
-        if not any(feature.tags.keys() & _SPEAKING for _, feature in self.rows):
-            first = next(iter(self.silent))
+            self.read_layer(copy, str(layer))
+        if not self.features:
             raise CourseError(
                 self.file,
                 "",
-                f"its layers do not say what they hold: {seen}",
+                f"nothing is drawn in its layers ({', '.join(names) or 'none'})",
+                "Draw the course, or give another",
+            )
+        self.ask_about_unlabelled()
+        if not credit and any(OSM_ID.fullmatch(feature.fid) for feature in self.features):
+            credit = OSM_CREDIT
+        return FeatureTable(
+            file=self.file, features=tuple(self.features), credit=credit, findings=tuple(self.findings)
+        )
+
+    def parse_word(self, layer: str, text: str) -> str:
+        """Turn what the user states of a layer into a key of `_TAGS_FOR_WORD` or `_NOTHING`."""
+        if word := _known_word(text):
+            return word
+        close = nearest(text, [*_TAGS_FOR_WORD, _NOTHING])
+        mend = f'Did you mean "{close}"?' if close else f"Write {_CHOICE}"
+        raise CourseError(self.file, f"layer {layer}", f"is said to hold {text!r}, which is not known", mend)
+
+    def ask_about_unlabelled(self) -> None:
+        """Ask about each layer that does not say what it holds; refuse the file when no layer says it."""
+        if not self.unlabelled:
+            return
+        if not any(feature.tags.keys() & _DECIDING_KEYS for feature in self.features):
+            listed = "; ".join(f"{layer} ({shapes})" for layer, shapes in self.unlabelled.items())
+            first = next(iter(self.unlabelled))
+            raise CourseError(
+                self.file,
+                "",
+                f"its layers do not say what they hold: {listed}",
                 f'Say it for each: --layer "{first}=green", or "{first}" = "green" under [layers] in '
                 f"course.toml. They hold {_CHOICE}",
             )
-        for layer, what in self.silent.items():
+        for layer, shapes in self.unlabelled.items():
             how = f'--layer "{layer}=bunker", or "{layer}" = "bunker" under [layers] in course.toml'
-            text = f"layer {layer}: {what} that do not say what they are, and are not used. Say it: {how}"
-            self.say(FindingKind.QUESTION, f"{text} ({_CHOICE})")
+            text = f"layer {layer}: {shapes} that do not say what they are, and are not used. Say it: {how}"
+            self.add_finding(FindingKind.QUESTION, f"{text} ({_CHOICE})")
 
-    def say(self, kind: FindingKind, text: str, fid: str | None = None) -> None:
+    def add_finding(self, kind: FindingKind, text: str, fid: str | None = None) -> None:
         self.findings.append(Finding(kind=kind, text=text, feature=fid))
 
-    def layer(self, copy: Path, layer: str) -> None:
+    def read_layer(self, copy: Path, layer: str) -> None:
         import pyogrio.raw
 
-        meta, fids, blobs, data = pyogrio.raw.read(
+        meta, fids, blobs, columns = pyogrio.raw.read(
             copy, layer=layer, return_fids=True, datetime_as_string=True
         )
         names = [str(name) for name in meta["fields"]]
         shapes = shapely.from_wkb(blobs)
-        to_lonlat = self.system(layer, meta.get("crs"))
-        ours = ID_COLUMN in names
-        meant: dict[str, list[str]] = {}
-        silent: list[shapely.Geometry] = []
-        said = self.said.get(layer, "")
+        to_lonlat = self.transformation(layer, meta.get("crs"))
+        labelled: dict[str, int] = {}  # features that got their tags from a word, by word
+        unlabelled: list[shapely.Geometry] = []
+        stated = self.stated.get(layer, "")
         for number, shape in enumerate(shapes):
-            values = {name: column[number] for name, column in zip(names, data, strict=True)}
-            fid = self.identifier(values, layer, fids[number])
+            values = {name: column[number] for name, column in zip(names, columns, strict=True)}
+            fid = self.unique_identifier(values, layer, fids[number])
             if shape is None or shape.is_empty:
-                self.say(FindingKind.IGNORED, f"{fid}: has no geometry", fid)
+                self.add_finding(FindingKind.IGNORED, f"{fid}: has no geometry", fid)
                 continue
-            tags = dict(_tags(values, exact=ours))
-            place, here = values.get(PLACE_COLUMN), to_lonlat(fid, shape)
-            if said and said != NOTHING and "golf" not in tags:
-                tags = {**tags, **_MEANING[said]}
-            elif not said and not ours and not (_SPEAKING & set(tags)):
-                word, given = _meaning(tags, layer, shape.geom_type)
-                if given:
-                    tags = {**tags, **given}
-                    meant.setdefault(word, []).append(fid)
-                elif not (_TAGGED & set(tags) or OSM_ID.fullmatch(fid)):
-                    silent.append(here)
-            order = int(place) if ours and place is not None else len(self.rows)
-            self.rows.append((order, Feature(fid=fid, tags=tags, geometry=here)))
-        if silent and len(silent) == len(shapes):
-            self.silent[layer] = _seen(silent)
-        for word, fids_meant in meant.items():
-            ((key, value),) = _MEANING[word].items()
-            count = f"{len(fids_meant)} feature{'s' if len(fids_meant) > 1 else ''}"
-            self.say(
+            tags = dict(_tags(values))
+            lonlat = to_lonlat(fid, shape)
+            if stated and stated != _NOTHING and "golf" not in tags:
+                tags |= _TAGS_FOR_WORD[stated]
+            elif not stated and not _DECIDING_KEYS & set(tags):
+                word = _labelling_word(tags, layer, shape.geom_type)
+                if word:
+                    tags |= _TAGS_FOR_WORD[word]
+                    labelled[word] = labelled.get(word, 0) + 1
+                elif not (_OTHER_OSM_KEYS & set(tags) or OSM_ID.fullmatch(fid)):
+                    unlabelled.append(lonlat)
+            self.features.append(Feature(fid=fid, tags=tags, geometry=lonlat))
+        if unlabelled and len(unlabelled) == len(shapes):
+            self.unlabelled[layer] = _describe_shapes(unlabelled)
+        for word, count in labelled.items():
+            ((key, value),) = _TAGS_FOR_WORD[word].items()
+            features = f"{count} feature{'s' if count > 1 else ''}"
+            self.add_finding(
                 FindingKind.ASSUMED,
-                f"layer {layer}: {count} called {word!r} without tags: {key}={value} is taken",
+                f"layer {layer}: {features} called {word!r} without tags: {key}={value} is taken",
             )
 
-    def system(self, layer: str, stated: str | None) -> ToLonLat:
+    def transformation(self, layer: str, stated: str | None) -> ToLonLat:
+        """The transformation from the coordinate system of a layer."""
         if stated and "undefined" not in stated.lower():
             return ToLonLat(self.file, stated)
         if self.crs:
@@ -269,45 +278,46 @@ class _Layers:
             'Declare it: crs = "EPSG:..." in course.toml, or --crs EPSG:...',
         )
 
-    def identifier(self, values: Mapping[str, Any], layer: str, number: object) -> str:
-        fid = _identifier(values, layer) or f"{layer}/{number}"
-        twice, count = fid, 2
-        while fid in self.seen:
-            fid, count = f"{twice} ({count})", count + 1
-        self.seen.add(fid)
-        return fid
+    def unique_identifier(self, values: Mapping[str, Any], layer: str, number: object) -> str:
+        """The identifier of a row; a number is added when an earlier row has the same one."""
+        identifier = _identifier(values, layer) or f"{layer}/{number}"
+        unique, count = identifier, 2
+        while unique in self.identifiers:
+            unique, count = f"{identifier} ({count})", count + 1
+        self.identifiers.add(unique)
+        return unique
 
 
 def _known_word(text: str) -> str:
-    """A word of `_MEANING` or `NOTHING`, however it is written; "" for another."""
+    """Find the word of `_TAGS_FOR_WORD`, or `_NOTHING`, that a text means; "" when it means none of them."""
     words = re.sub(r"[^a-z]+", " ", text.lower()).strip()
-    known = {*_MEANING, NOTHING}
+    known = {*_TAGS_FOR_WORD, _NOTHING}
     return next((w for w in (words, words.removesuffix("s"), words.removesuffix("es")) if w in known), "")
 
 
-def _seen(shapes: Sequence[shapely.Geometry]) -> str:
-    """What can be seen of shapes in longitude and latitude: how many, of what kind, how large."""
+def _describe_shapes(shapes: Sequence[shapely.Geometry]) -> str:
+    """Say how many shapes there are, of what kind and how large; they are in longitude and latitude."""
     kinds = {kind.removeprefix("Multi") for kind in (shape.geom_type for shape in shapes)}
     word = {"Polygon": "area", "LineString": "line", "Point": "point"}.get(next(iter(kinds)), "shape")
     count = f"{len(shapes)} {word if len(kinds) == 1 else 'shape'}{'s' if len(shapes) > 1 else ''}"
-    narrow = math.cos(math.radians(float(shapely.get_coordinates(shapes[0])[0, 1])))
-    flat = shapely.transform(
-        shapely.force_2d(np.array(shapes, dtype=object)), lambda p: p * M_PER_DEG * [narrow, 1.0]
+    east_west = math.cos(math.radians(float(shapely.get_coordinates(shapes[0])[0, 1])))
+    in_metres = shapely.transform(
+        shapely.force_2d(np.array(shapes, dtype=object)), lambda p: p * M_PER_DEG * [east_west, 1.0]
     )
     if kinds == {"Polygon"}:
-        return f"{count} of about {float(np.median(shapely.area(flat))):.0f} m²"
+        return f"{count} of about {float(np.median(shapely.area(in_metres))):.0f} m²"
     if kinds == {"LineString"}:
-        return f"{count} of about {float(np.median(shapely.length(flat))):.0f} m"
+        return f"{count} of about {float(np.median(shapely.length(in_metres))):.0f} m"
     return count
 
 
 def _identifier(values: Mapping[str, Any], layer: str) -> str:
-    for key in (ID_COLUMN, "@id"):
-        if _text(values.get(key)):
-            return _text(values[key])
+    """The identifier that the columns of a row give, as "way/1" where it is OpenStreetMap's; "" for none."""
+    if given := _text(values.get("@id")):
+        return given
     full = _text(values.get("full_id"))
     if re.fullmatch(r"[nwr]-?\d+", full):
-        return f"{_LETTER[full[0]]}/{full[1:]}"
+        return f"{_OSM_TYPES[full[0]]}/{full[1:]}"
     if way := _text(values.get("osm_way_id")):
         return f"way/{way}"
     if number := _text(values.get("osm_id")):
@@ -319,44 +329,41 @@ def _identifier(values: Mapping[str, Any], layer: str) -> str:
     return _text(values.get("id"))
 
 
-def _tags(values: Mapping[str, Any], *, exact: bool) -> Iterator[tuple[str, str]]:
-    """Columns as tags; `exact` for files written here, whose columns are the keys themselves."""
+def _tags(values: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """The columns of a row as tags; empty cells and columns that are no tags are left out."""
     present = {key for key, value in values.items() if value is not None}
     for column, value in values.items():
         folded = column.lower()
-        if column in _BAGS and (inside := _bag(_text(value))) is not None:
-            yield from inside.items()
+        if column in _PACKED_TAGS and (unpacked := _unpack_tags(_text(value))) is not None:
+            yield from unpacked.items()
             continue
-        if column in _IDS or folded == "id" or (folded in _DULL and not exact):
+        if column in _IDENTIFIERS or folded == "id" or folded in _RENDERING:
             continue
-        text = None if value is None else _text(value)
-        if text is None or (text == "" and not exact):
-            continue
-        key = folded if not exact and folded in _KEYS and folded not in present else column
-        yield key, text
+        if text := _text(value):
+            yield (folded if folded in _FOLDED_KEYS and folded not in present else column), text
 
 
-def _bag(text: str) -> dict[str, str] | None:
-    """Tags packed into one column, as hstore or as a JSON object; None when it is neither."""
+def _unpack_tags(text: str) -> dict[str, str] | None:
+    """Tags packed in one text, as hstore or as a JSON object; None when it is neither."""
     text = text.strip()
     if text.startswith("{"):
         try:
-            inside = json.loads(text)
+            document = json.loads(text)
         except json.JSONDecodeError:
             return None
-        return {str(k): str(v) for k, v in inside.items() if isinstance(v, str | int | float)}
+        return {str(k): str(v) for k, v in document.items() if isinstance(v, str | int | float)}
     if text == "":
         return {}
     pairs = _HSTORE.findall(text)
-    return {_plain(key): _plain(value) for key, value in pairs} if pairs else None
+    return {_unescape(key): _unescape(value) for key, value in pairs} if pairs else None
 
 
-def _plain(text: str) -> str:
+def _unescape(text: str) -> str:
     return re.sub(r"\\(.)", r"\1", text, flags=re.DOTALL)
 
 
 def _text(value: Any) -> str:
-    """A cell as tag text: whole numbers without a point, nothing for nothing."""
+    """A cell as the text of a tag: whole numbers without a point, "" for an empty cell."""
     if value is None or (isinstance(value, float | np.floating) and not np.isfinite(value)):
         return ""
     if isinstance(value, bool | np.bool_):
@@ -366,12 +373,11 @@ def _text(value: Any) -> str:
     return str(value)
 
 
-def _meaning(tags: Mapping[str, str], layer: str, kind: str) -> tuple[str, Mapping[str, str]]:
-    """What an untagged feature is called, by a column or by its layer, and what that means."""
-    called: Sequence[str] = [tags[column] for column in _KIND_COLUMNS if column in tags]
-    for name in (*called, layer):
+def _labelling_word(tags: Mapping[str, str], layer: str, geometry_type: str) -> str:
+    """The key of `_TAGS_FOR_WORD` that a column such as `type`, or else the layer, names; "" for none."""
+    named = [tags[column] for column in _KIND_COLUMNS if column in tags]
+    for name in (*named, layer):
         word = _known_word(name)
-        if word in _MEANING:
-            meant = "wood" if word == "tree" and kind.endswith("Polygon") else word
-            return meant, _MEANING[meant]
-    return "", {}
+        if word in _TAGS_FOR_WORD:
+            return "wood" if word == "tree" and geometry_type.endswith("Polygon") else word
+    return ""

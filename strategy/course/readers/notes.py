@@ -1,7 +1,8 @@
-"""Reader for `course.toml`: what the caddie adds to the outlines. Comments and order are the user's.
+"""Reader for `course.toml`, which holds what the caddie adds to the outlines.
 
-A commented sample that shows every key is `courses/samples/course.toml` (see `strategy.demofiles`). Every
-fault of the file is named at once, those against the outlines (`strategy.course.assembly.unknown`) too.
+A commented sample with every key is `courses/samples/course.toml`; see `strategy.demofiles`. All faults of
+the file are reported at once, together with those that `strategy.course.assembly.unknown` finds against the
+outlines.
 """
 
 from __future__ import annotations
@@ -19,14 +20,14 @@ from strategy.errors import CourseError
 from strategy.tomlfile import Found, fault, nearest, read_toml, shown
 from strategy.units import FOOT_M, LENGTHS_M, YARD_M
 
-# Engineering choice: a young plantation or birches, a mixed wood, old beeches or pines.
+# Heights of a young plantation or birches, of a mixed wood, and of old beeches or pines (engineering choice).
 TREE_CLASSES_M: Final = {"low": 8.0, "medium": 14.0, "tall": 22.0}
-_OTHER_WORDS: Final = {"small": "low", "short": "low", "middle": "medium", "high": "tall", "big": "tall"}
-CROWN_ACROSS_M: Final = 8.0  # of the crown that `through` speaks of
-# What can be meant: tallest tree, highest first branch, shortest and longest way under the branches. [m]
-_HIGHEST_M: Final = 60.0
-_BRANCHES_M: Final = 30.0
-_STEMS_M: Final = (5.0, 1000.0)
+_SYNONYMS: Final = {"small": "low", "short": "low", "middle": "medium", "high": "tall", "big": "tall"}
+CROWN_ACROSS_M: Final = 8.0  # width of the crown that the chance `through` is for
+# Values outside these are mistakes.
+_TALLEST_M: Final = 60.0
+_HIGHEST_BASE_M: Final = 30.0
+_STEMS_M: Final = (5.0, 1000.0)  # mean free path under the branches
 _LENGTH: Final = re.compile(rf"\s*(-?\d+(?:\.\d+)?)\s*({'|'.join(LENGTHS_M)})\s*", re.IGNORECASE)
 
 
@@ -49,14 +50,14 @@ def _checked_tree(value: object) -> object:
             return word
         if _LENGTH.fullmatch(value):
             return value
-        close = nearest(word, [*TREE_CLASSES_M, *_OTHER_WORDS])
+        close = nearest(word, [*TREE_CLASSES_M, *_SYNONYMS])
         if close:
-            raise fault(f"is {shown(value)}", f'Is "{_OTHER_WORDS.get(close, close)}" meant? Write that')
+            raise fault(f"is {shown(value)}", f'Is "{_SYNONYMS.get(close, close)}" meant? Write that')
     raise fault(f"is {shown(value)}", 'Write "low", "medium" or "tall", a number, or "60 ft"')
 
 
 def _checked_place(value: object) -> object:
-    """A position; nan is no number of degrees either."""
+    """Check a longitude and a latitude; nan fails the comparison and is refused."""
     if isinstance(value, list) and len(value) == 2 and all(_is_number(v) for v in value):
         lon, lat = value
         if abs(lon) <= 180.0 and abs(lat) <= 90.0:
@@ -83,7 +84,7 @@ class _Table(BaseModel):
 
 
 class Boundary(_Table):
-    """Which side of a drawn line is out of bounds, and when."""
+    """A drawn line that is a boundary: the side that is out of bounds, and the holes where it counts."""
 
     feature: str
     out: Literal["left", "right", "inside", "outside"] | None = None
@@ -99,7 +100,7 @@ class PlaceEntry(_Table):
 
 
 class LandmarkNote(_Table):
-    """A place that numbers are given from: by its number to the front, or by its position."""
+    """A landmark, placed by its distance to the front of the green or by its position."""
 
     hole: Label
     name: Annotated[str, Field(min_length=1)]
@@ -109,7 +110,7 @@ class LandmarkNote(_Table):
 
 
 class ObstructionNote(_Table):
-    """Something that stands there this week: a drawn feature, or an outline of its own. [°]"""
+    """A temporary obstruction: a drawn feature, or an outline of its own. [°]"""
 
     name: str = "grandstand"
     feature: str = ""
@@ -134,7 +135,7 @@ class CanopyNote(_Table):
 
 
 class TreesNote(_Table):
-    """How a ball fares in trees."""
+    """How trees stop a ball: the chance to come through a crown, and the mean free path under branches."""
 
     through: float | None = None
     stems: Length | None = None
@@ -157,7 +158,7 @@ class GreenNote(_Table):
 
 
 class HoleNotes(_Table):
-    """What the caddie says of one hole."""
+    """What course.toml states about one hole."""
 
     par: Annotated[int, Field(ge=3, le=7)] | None = None
     name: str = ""
@@ -166,7 +167,7 @@ class HoleNotes(_Table):
 
 
 class CourseNotes(_Table):
-    """`course.toml`, validated. Tree heights and branches in metres are `heights_m` and `branches_m`."""
+    """The contents of course.toml. Lengths are as written; the properties give them in metres."""
 
     name: str = ""
     credit: str = ""
@@ -192,34 +193,34 @@ class CourseNotes(_Table):
 
     @property
     def heights_m(self) -> dict[str, float]:
-        """Tree heights by feature, and under "default". [m]"""
+        """Tree heights by identifier of the feature, and under "default". [m]"""
         return {
-            fid: TREE_CLASSES_M[said] if said in TREE_CLASSES_M else length_m(said, self.unit_m)
-            for fid, said in self.tree_heights.items()
+            fid: TREE_CLASSES_M[value] if value in TREE_CLASSES_M else length_m(value, self.unit_m)
+            for fid, value in self.tree_heights.items()
         }
 
     @property
     def branches_m(self) -> dict[str, float]:
-        """Where branches begin by feature, and under "default". [m]"""
-        return {fid: length_m(said, self.unit_m) for fid, said in self.tree_branches.items()}
+        """Heights of the lowest branches by identifier of the feature, and under "default". [m]"""
+        return {fid: length_m(value, self.unit_m) for fid, value in self.tree_branches.items()}
 
     @property
     def crown_m(self) -> float | None:
-        """Mean free way of a ball through a crown, from the chance to come through one 8 m across. [m]"""
+        """Mean free path of a ball through crowns, from the chance to come through one 8 m across. [m]"""
         if self.trees is None or self.trees.through is None:
             return None
         return CROWN_ACROSS_M / -math.log(self.trees.through)
 
     @property
     def stems_m(self) -> float | None:
-        """Mean free way of a ball under the branches. [m]"""
+        """Mean free path of a ball under the branches. [m]"""
         if self.trees is None or self.trees.stems is None:
             return None
         return length_m(self.trees.stems, self.unit_m)
 
     @property
     def unit_m(self) -> float:
-        """The file's unit of length. [m]"""
+        """The unit of lengths in the file. [m]"""
         return YARD_M if self.units == "yards" else 1.0
 
 
@@ -229,9 +230,9 @@ def read_notes(path: Path) -> CourseNotes:
     Raises
     ------
     CourseError
-        If the file is not there or no TOML.
+        If the file does not exist or is no TOML.
     InputErrors
-        Every other fault, all at once: key path (entries counted from 1), value met, mend.
+        All other faults at once, each with its key (entries are counted from 1), the value, and what to do.
     """
     notes, _ = read_toml(
         path,
@@ -245,17 +246,17 @@ def read_notes(path: Path) -> CourseNotes:
 
 
 def entry_name(entry: Mapping[str, Any]) -> str:
-    """What an entry of a list is called in a message: its name, else its feature."""
-    called = entry.get("name") or entry.get("feature") or ""
-    return called if isinstance(called, str) else ""
+    """The name of an entry of a list for messages: its name, or else its feature."""
+    name = entry.get("name") or entry.get("feature") or ""
+    return name if isinstance(name, str) else ""
 
 
 def _tree_faults(document: Mapping[str, Any]) -> Iterator[Found]:
-    """Heights, branches and ways in trees that cannot be meant, each with a guess at what is."""
+    """Find heights, branches and free paths that are not plausible, each with the likely mistake."""
     metres = document.get("units") == "metres"
     unit, unit_m = ("metres", 1.0) if metres else ("yards", YARD_M)
 
-    def beyond(
+    def check_range(
         place: tuple[str, ...], value: object, least: float, most: float, what: str
     ) -> Iterator[Found]:
         length = _metres(value, unit_m)
@@ -270,13 +271,13 @@ def _tree_faults(document: Mapping[str, Any]) -> Iterator[Found]:
 
     heights, branches = _entries(document, "tree_heights"), _entries(document, "tree_branches")
     for fid, value in heights.items():
-        if not (_is_number(value) and value <= 0.0):  # named by its own check
-            yield from beyond(("tree_heights", fid), value, 1.0, _HIGHEST_M, "the height")
+        if not (_is_number(value) and value <= 0.0):  # `_checked_tree` reports such a value
+            yield from check_range(("tree_heights", fid), value, 1.0, _TALLEST_M, "the height")
     for fid, value in branches.items():
         place = ("tree_branches", fid)
-        yield from beyond(place, value, 0.0, _BRANCHES_M, "where the branches begin")
+        yield from check_range(place, value, 0.0, _HIGHEST_BASE_M, "where the branches begin")
         base, top = _metres(value, unit_m), _metres(heights.get(fid), unit_m)
-        if base is not None and top is not None and top <= base <= _BRANCHES_M:
+        if base is not None and top is not None and top <= base <= _HIGHEST_BASE_M:
             text = f"is {shown(value)}, and the trees are {shown(heights[fid])} high under [tree_heights]"
             yield Found(place, text, "Branches begin below the top: say how far they are off the ground")
     trees = _entries(document, "trees")
@@ -286,17 +287,17 @@ def _tree_faults(document: Mapping[str, Any]) -> Iterator[Found]:
         if 1.0 < through <= 95.0:
             mend = f"It looks like per cent: write {through / 100.0:g}"
         yield Found(("trees", "through"), f"is {through:g}", mend)
-    yield from beyond(("trees", "stems"), trees.get("stems"), *_STEMS_M, "the way under the branches")
+    yield from check_range(("trees", "stems"), trees.get("stems"), *_STEMS_M, "the way under the branches")
 
 
 def _entries(document: Mapping[str, Any], key: str) -> Mapping[str, Any]:
-    """A table of the raw document; empty when it is none."""
+    """A table of the document; empty when there is none of that name."""
     table = document.get(key)
     return table if isinstance(table, Mapping) else {}
 
 
 def _metres(value: object, unit_m: float) -> float | None:
-    """A length or class of height of the raw document; None when it is none. [m]"""
+    """A length or a class of height in the document; None for other values. [m]"""
     if isinstance(value, str) and value.strip().casefold() in TREE_CLASSES_M:
         return TREE_CLASSES_M[value.strip().casefold()]
     if _is_number(value) or (isinstance(value, str) and _LENGTH.fullmatch(value)):
@@ -305,7 +306,7 @@ def _metres(value: object, unit_m: float) -> float | None:
 
 
 def length_m(value: float | str, unit_m: float) -> float:
-    """A length of the file in metres: a bare number in the file's unit, or "2 ft", "0.6 m", "3 yd".
+    """A length of the file in metres. It is a number in the unit of the file, or "2 ft", "0.6 m", "3 yd".
 
     >>> length_m("2 ft", 0.9144), length_m(3, 0.9144)
     (0.6096, 2.7432)
@@ -313,11 +314,11 @@ def length_m(value: float | str, unit_m: float) -> float:
     Raises
     ------
     ValueError
-        If it is neither; a file that was read holds none such.
+        If it is neither. Files that were read have no such value.
     """
     if isinstance(value, int | float):
         return float(value) * unit_m
-    found = _LENGTH.fullmatch(value)
-    if found is None:
+    match = _LENGTH.fullmatch(value)
+    if match is None:
         raise ValueError(f"{value!r} is no length")
-    return float(found[1]) * LENGTHS_M[found[2].casefold()]
+    return float(match[1]) * LENGTHS_M[match[2].casefold()]

@@ -1,13 +1,13 @@
-"""Reader for OpenStreetMap XML and PBF files: extracts of any size, in any order.
+"""Reader for OpenStreetMap XML and PBF files: extracts of any size, with elements in any order.
 
-Elements come from `osmium.FileProcessor`; ways and relations become geometry in `elements`, as for
-Overpass. (osmium's own area assembly gives nothing, silently, or raises when elements are unsorted;
-GDAL's OSM driver drops closed ways that carry only golf=*, relations before ways, and everything when
-ways precede nodes.)
+`osmium.FileProcessor` gives the elements, and `strategy.course.readers.elements` turns ways and relations
+into geometry, as for Overpass. Other means were tried: osmium's own assembly of areas gives nothing or raises
+when the elements are not sorted; GDAL's OSM driver loses closed ways that have only golf=*, relations before
+ways, and everything when ways come before nodes.
 
-A country holds millions of elements and a few courses. So the file is gone through several times, each
-time for little: golf features first, then the nodes round them, then the ways and relations that touch
-those nodes. Only what lies within some kilometres of golf is ever held in memory.
+A country has millions of elements and a few courses. So the file is read several times, each time for a small
+part: the golf features, then the nodes near them, then the ways and relations that touch those nodes. Only
+what is within some kilometres of golf is held in memory.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from strategy.course.readers.elements import Elements
 from strategy.course.readers.geojson import OSM_CREDIT
 from strategy.errors import CourseError
 
-# Size of the squares in which ground near golf is noted; a square and its eight neighbours count. [°]
+# Ground near golf is noted in squares of this size. A square counts with its eight neighbours. [°]
 _CELL_DEG = 0.01
 _CELL_E7 = round(_CELL_DEG * 1e7)
 Row = dict[str, Any]
@@ -28,7 +28,7 @@ Cell = tuple[int, int]
 
 
 def sniff_osm(raw: bytes) -> str | None:
-    """The osmium name of the form ("pbf", "osm"), None when it is neither.
+    """The name of the form in osmium ("pbf", "osm"); None when the content is neither.
 
     >>> sniff_osm(b"<?xml version='1.0'?><osm version='0.6'/>"), sniff_osm(b"{}")
     ('osm', None)
@@ -40,24 +40,24 @@ def sniff_osm(raw: bytes) -> str | None:
 
 
 def read_osm(file: str, raw: bytes, form: str) -> FeatureTable:
-    """Features near golf of an OpenStreetMap file.
+    """Read the features near golf of an OpenStreetMap file.
 
     Parameters
     ----------
     file : str
-        The file as the user named it, for messages.
+        Path of the file as the user wrote it, for messages.
     raw : bytes
         Its content, unpacked.
     form : str
-        As `sniff_osm` says.
+        The form that `sniff_osm` gives.
 
     Raises
     ------
     CourseError
-        If the file is damaged or cut off, or holds nothing of golf.
+        If the file is damaged or cut off, or has no golf feature.
     """
     reader = _Reader(file, raw, form)
-    stones, golf = Elements(file), _golf(reader)
+    golf = _golf_rows(reader)
     if not golf:
         raise CourseError(
             file,
@@ -65,21 +65,21 @@ def read_osm(file: str, raw: bytes, form: str) -> FeatureTable:
             "holds nothing tagged golf=* or leisure=golf_course",
             "Extract the area of the course, and do not filter its tags",
         )
-    nodes, ways, relations = _near(reader, golf)
-    for number, row in enumerate((*nodes, *ways, *relations), start=1):
-        stones.put(number, row)
-    features = tuple(stones.features())
-    return FeatureTable(file=file, features=features, credit=OSM_CREDIT, findings=tuple(stones.findings))
+    elements = Elements(file)
+    for number, row in enumerate(_rows_near_golf(reader, golf), start=1):
+        elements.add(number, row)
+    features = tuple(elements.features())
+    return FeatureTable(file=file, features=features, credit=OSM_CREDIT, findings=tuple(elements.findings))
 
 
 class _Reader:
-    """Goes through one file again and again, and turns osmium's faults into ours."""
+    """Reads one file as often as needed, and turns faults of osmium into a `CourseError`."""
 
     def __init__(self, file: str, raw: bytes, form: str) -> None:
         self.file, self.raw, self.form = file, raw, form
 
-    def go(self, kinds: str, *filters: Any) -> Iterator[Any]:
-        """Elements of the kinds named by letter ("nwr"), through osmium's filters."""
+    def elements(self, kinds: str, *filters: Any) -> Iterator[Any]:
+        """The elements of some kinds ("nwr" for nodes, ways and relations) that pass filters of osmium."""
         import osmium
 
         bits = {"n": osmium.osm.NODE, "w": osmium.osm.WAY, "r": osmium.osm.RELATION}
@@ -96,87 +96,89 @@ class _Reader:
                     continue
                 yield element
         except (RuntimeError, ValueError, OSError, osmium.InvalidLocationError) as error:
-            said = str(error).splitlines()[0] if str(error) else type(error).__name__
+            reason = str(error).splitlines()[0] if str(error) else type(error).__name__
             raise CourseError(
                 self.file,
                 "",
-                f"is damaged or cut off ({said})",
+                f"is damaged or cut off ({reason})",
                 "Download or extract it again",
             ) from None
 
 
-def _golf(reader: _Reader) -> list[Row]:
-    """Rows of everything that is golf, to say where courses lie."""
+def _golf_rows(reader: _Reader) -> list[Row]:
+    """All golf features, which show where the courses are."""
     import osmium
 
     return [
         _row(element)
-        for element in reader.go("nwr", osmium.filter.KeyFilter("golf", "leisure"))
+        for element in reader.elements("nwr", osmium.filter.KeyFilter("golf", "leisure"))
         if "golf" in element.tags or element.tags.get("leisure") == "golf_course"
     ]
 
 
-def _near(reader: _Reader, golf: list[Row]) -> tuple[list[Row], list[Row], list[Row]]:
-    """Nodes, ways and relations round the golf features, each with what it is made of."""
+def _rows_near_golf(reader: _Reader, golf: list[Row]) -> list[Row]:
+    """The nodes, ways and relations near golf features, and the elements that they consist of."""
     import osmium
 
-    members = {m["ref"] for row in golf for m in row.get("members", ()) if m["type"] == "way"}
-    refs = {n for row in golf for n in row.get("nodes", ())}
-    if members:
-        refs.update(n for way in _by_id(reader, "w", members) for n in way["nodes"])
-    cells = _round({_cell(n["lon"], n["lat"]) for n in golf if n["type"] == "node" and "lon" in n})
-    cells |= _round(_cell(n["lon"], n["lat"]) for n in _by_id(reader, "n", refs) if "lon" in n)
-    places: dict[int, Row] = {}
-    for node in reader.go("n"):
+    cells = _cells_near(reader, golf)
+    nodes: dict[int, Row] = {}
+    for node in reader.elements("n"):
         at = node.location
         if at.valid() and (int(at.x // _CELL_E7), int(at.y // _CELL_E7)) in cells:
-            places[node.id] = _row(node)
+            nodes[node.id] = _row(node)
     tagged = osmium.filter.EmptyTagFilter()
     ways: dict[int, Row] = {
-        way.id: _row(way) for way in reader.go("w", tagged) if any(n.ref in places for n in way.nodes)
+        way.id: _row(way) for way in reader.elements("w", tagged) if any(n.ref in nodes for n in way.nodes)
     }
-    # Members without tags of their own touch the ground too.
-    touching = set(ways)
-    relations: dict[int, Row] = {}
-    for relation in reader.go("r"):
+    all_relations: dict[int, Row] = {}
+    for relation in reader.elements("r"):
         kind = relation.tags.get("type")
         if kind in ("multipolygon", "boundary") and relation.tags.get("boundary") is None:
-            relations[relation.id] = _row(relation)
-    stones = {m["ref"] for row in relations.values() for m in row["members"] if m["type"] == "way"} - touching
-    loose: dict[int, Row] = {}
-    if stones:
-        loose = {row["id"]: row for row in _by_id(reader, "w", stones)}
-        touching |= {i for i, row in loose.items() if any(n in places for n in row["nodes"])}
-    golf_relations = {row["id"] for row in golf if row["type"] == "relation"}
-    kept = [
+            all_relations[relation.id] = _row(relation)
+    # Members of relations may have no tags of their own.
+    members = {m["ref"] for row in all_relations.values() for m in row["members"] if m["type"] == "way"}
+    untagged = {row["id"]: row for row in _by_id(reader, "w", members - set(ways))}
+    near = {*ways, *(i for i, row in untagged.items() if any(n in nodes for n in row["nodes"]))}
+    golf_relations = {row["id"]: row for row in golf if row["type"] == "relation"}
+    relations = [
         row
-        for row in relations.values()
-        if row["id"] in golf_relations or any(m["ref"] in touching for m in row["members"])
+        for row in all_relations.values()
+        if row["id"] in golf_relations or any(m["ref"] in near for m in row["members"])
     ]
-    kept += [row for row in golf if row["type"] == "relation" and row["id"] not in relations]
-    used = {m["ref"] for row in kept for m in row["members"]}
-    ways |= {i: row for i, row in loose.items() if i in used}
-    # A golf way none of whose nodes is in the file is still said to be missing them.
+    relations += [row for number, row in golf_relations.items() if number not in all_relations]
+    used = {m["ref"] for row in relations for m in row["members"]}
+    ways |= {i: row for i, row in untagged.items() if i in used}
+    # A golf way without any node in the file is kept, so that its missing points are reported.
     ways |= {row["id"]: row for row in golf if row["type"] == "way"}
-    outside = {n for row in ways.values() for n in row["nodes"]} - set(places)
-    places |= {row["id"]: row for row in _by_id(reader, "n", outside)}
-    return list(places.values()), list(ways.values()), kept
+    distant = {n for row in ways.values() for n in row["nodes"]} - set(nodes)
+    nodes |= {row["id"]: row for row in _by_id(reader, "n", distant)}
+    return [*nodes.values(), *ways.values(), *relations]
+
+
+def _cells_near(reader: _Reader, golf: list[Row]) -> set[Cell]:
+    """The squares with golf features, and their neighbours."""
+    member_ways = {m["ref"] for row in golf for m in row.get("members", ()) if m["type"] == "way"}
+    node_refs = {n for row in golf for n in row.get("nodes", ())}
+    node_refs.update(n for way in _by_id(reader, "w", member_ways) for n in way["nodes"])
+    nodes = [row for row in golf if row["type"] == "node"]
+    nodes += _by_id(reader, "n", node_refs)
+    return _with_neighbours(_cell(n["lon"], n["lat"]) for n in nodes if "lon" in n)
 
 
 def _by_id(reader: _Reader, kind: str, ids: set[int]) -> Iterator[Row]:
-    """Elements by id. osmium's own filter takes no negative ids, which editors give to what is new."""
+    """Elements by id. The filter of osmium refuses negative ids, which editors give to new elements."""
     import osmium
 
     if not ids:
         return
     filters = [] if min(ids) < 0 else [osmium.filter.IdFilter(ids)]
-    for element in reader.go(kind, *filters):
+    for element in reader.elements(kind, *filters):
         if element.id in ids:
             yield _row(element)
 
 
 def _row(element: Any) -> Row:
-    """An element as Overpass writes it."""
+    """An element in the form that Overpass writes."""
     tags = {tag.k: tag.v for tag in element.tags}
     row: Row = {"id": element.id, **({"tags": tags} if tags else {})}
     if element.is_node():
@@ -195,11 +197,12 @@ def _row(element: Any) -> Row:
 
 
 def _cell(lon: float, lat: float) -> Cell:
+    """The square of a place."""
     return int(round(lon * 1e7) // _CELL_E7), int(round(lat * 1e7) // _CELL_E7)
 
 
-def _round(cells: Iterable[Cell]) -> set[Cell]:
-    """The cells and their neighbours; the last column of the map touches the first."""
+def _with_neighbours(cells: Iterable[Cell]) -> set[Cell]:
+    """Squares and their neighbours. The last column of the map is beside the first."""
     turn = round(360.0 / _CELL_DEG)
     half = turn // 2
     return {

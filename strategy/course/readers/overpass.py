@@ -1,6 +1,6 @@
-"""Reader for Overpass JSON, in both forms: `out geom` (coordinates inside) and `out body` (nodes apart).
+"""Reader for Overpass JSON in both forms: `out geom` (with coordinates) and `out body` (with separate nodes).
 
-How ways become lines and areas stands in `elements`.
+`strategy.course.readers.elements` turns ways and relations into lines and areas.
 """
 
 from __future__ import annotations
@@ -15,38 +15,39 @@ from strategy.errors import CourseError
 
 
 def read_overpass(file: str, document: Mapping[str, Any]) -> FeatureTable:
-    """Features of an Overpass answer, in file order.
+    """Read the features of an Overpass answer, in file order.
 
     Parameters
     ----------
     file : str
-        The file as the user named it, for messages.
+        Path of the file as the user wrote it, for messages.
     document : mapping
         The parsed JSON.
 
     Returns
     -------
     FeatureTable
-        Identifiers are "way/1", "node/1", "relation/1". Elements without tags are only building stones.
+        Identifiers are "way/1", "node/1", "relation/1". Elements without tags give geometry to others only.
 
     Raises
     ------
     CourseError
-        If there are no elements, or a coordinate cannot be one.
+        If there are no elements, or a coordinate is not valid.
     """
     rows = document.get("elements")
     if not isinstance(rows, Sequence) or isinstance(rows, str):
         raise CourseError(file, "elements", f"is {rows!r}, not a list", "Save the Overpass answer as JSON")
     remark = document.get("remark")
     if not rows:
-        said = f"; Overpass remarked {remark!r}" if remark else ""
-        raise CourseError(file, "elements", f"the answer is empty{said}", "Ask Overpass again for the course")
-    stones = Elements(file)
+        remarked = f"; Overpass remarked {remark!r}" if remark else ""
+        wrong = f"the answer is empty{remarked}"
+        raise CourseError(file, "elements", wrong, "Ask Overpass again for the course")
+    elements = Elements(file)
     if remark:
         text = f"Overpass remarked {remark!r}: the extract may be incomplete"
-        stones.findings.append(Finding(kind=FindingKind.MISSING, text=text))
+        elements.findings.append(Finding(kind=FindingKind.MISSING, text=text))
     for number, row in enumerate(rows, start=1):
-        stones.put(number, row)
-    features = tuple(stones.features())
+        elements.add(number, row)
+    features = tuple(elements.features())
     credit = OSM_CREDIT if document.get("osm3s") else ""
-    return FeatureTable(file=file, features=features, credit=credit, findings=tuple(stones.findings))
+    return FeatureTable(file=file, features=features, credit=credit, findings=tuple(elements.findings))

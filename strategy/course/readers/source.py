@@ -1,6 +1,6 @@
-"""Finds and reads the files of a course argument: a folder, or one file of any form.
+"""Finds and reads the files of a course, which is given as a folder or as one file.
 
-Forms are told apart by content, never by name: GeoJSON, Overpass JSON, OpenStreetMap XML and PBF,
+The form of a file is recognised by content, never by name: GeoJSON, Overpass JSON, OpenStreetMap XML and PBF,
 GeoPackage, and each of them packed as .gz, .bz2 or .zip.
 """
 
@@ -24,35 +24,44 @@ from strategy.course.readers.overpass import read_overpass
 from strategy.errors import CourseError, InputError, InputErrors
 from strategy.tomlfile import kind_of, load
 
-OUTLINES: Final = "course.geojson"  # what a course folder holds, as this program writes it
+OUTLINES: Final = "course.geojson"  # the outlines in a course folder that this program writes
 NOTES: Final = "course.toml"
-_OUTLINES = (OUTLINES, "course.json", "course.gpkg", "course.osm", "course.osm.pbf")
-_OTHERS = ("*.geojson", "*.json", "*.gpkg", "*.osm", "*.pbf", "*.gz", "*.bz2", "*.zip")
-# Beside the outlines, and no outlines themselves.
+_OUTLINE_NAMES = (OUTLINES, "course.json", "course.gpkg", "course.osm", "course.osm.pbf")
+_OUTLINE_PATTERNS = ("*.geojson", "*.json", "*.gpkg", "*.osm", "*.pbf", "*.gz", "*.bz2", "*.zip")
+# Files of the program that may be in a course folder.
 _NOT_OUTLINES = ("imported.json", "plan.json")
 _GEOPACKAGE = b"SQLite format 3\x00"
-# How a text in UTF-16 can begin: with its mark, or with the first character of XML or JSON.
-_WIDE = {b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"} | {
+# A text in UTF-16 begins with a byte order mark, or with the first character of XML or JSON.
+_UTF_16_STARTS = {b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"} | {
     mark.encode(code): code for mark in "<{" for code in ("utf-16-le", "utf-16-be")
 }
-_SAID_WIDE = re.compile(
+# The head of an XML file that declares UTF-16.
+_DECLARED_UTF_16 = re.compile(
     rb"""^((?:\xef\xbb\xbf)?\s*<\?xml[^>]*?)\s+encoding\s*=\s*["']utf-?16\w*["']""", re.IGNORECASE
 )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CourseSource:
-    """What was read: features, the caddie's notes, and the files with their sha256.
+    """The files of a course as read.
 
     Attributes
     ----------
+    table : FeatureTable
+        The features.
+    notes, notes_file : CourseNotes, str
+        course.toml as read, and its path.
+    fallback_name : str
+        Name of the course when neither course.toml nor the outlines have one.
+    files : dict of str to str
+        SHA-256 of each file, by its path as given.
     wanted : str
-        Which of several courses in the file is meant; "" when nobody says.
+        Which of several courses in the file is meant; "" when the user does not say.
     document : mapping
-        course.toml as it stands, unread.
+        course.toml as a TOML document.
     faults : tuple of InputError
-        What is wrong with it by itself. `notes` then holds little; whoever knows the holes adds what is wrong
-        against the outlines and raises all at once.
+        Faults of course.toml alone. `notes` then holds only what is needed to read the outlines. Assembly
+        adds the faults against the outlines and raises all at once.
     """
 
     table: FeatureTable
@@ -71,26 +80,26 @@ def read_source(
     crs: str | None = None,
     layers: Mapping[str, str] | None = None,
 ) -> CourseSource:
-    """Read the features and notes of a course argument.
+    """Read the features and the notes of a course.
 
     Parameters
     ----------
     path : str or Path
-        A folder with course.geojson (or course.gpkg, course.osm, ...) and, if there is one, course.toml;
-        or one file, its form told apart by content. Beside a single file named course.* the course.toml
-        counts too.
+        A folder with course.geojson (or course.gpkg, course.osm, ...) and perhaps course.toml, or one file of
+        any form. A course.toml beside a single file counts if the file is called course.*.
     name : str, optional
-        Which course, when the file holds several; beats `course` of course.toml. (The
-        `name` of course.toml decides too when it is one of theirs.)
+        The course, for a file with several; it replaces `course` in course.toml. (The `name` in course.toml
+        decides too, if one of the courses has it.)
     crs : str, optional
-        System of the coordinates when the file is in none of its own; beats `crs` of course.toml.
+        Coordinate system of a file that states none; it replaces `crs` in course.toml.
     layers : mapping of str to str, optional
-        What the layers of a GeoPackage hold; beats `layers` of course.toml.
+        What the layers of a GeoPackage hold; it replaces `layers` in course.toml.
 
     Raises
     ------
     CourseError, InputErrors
-        For a missing or unreadable file, and for every fault of the outlines. Faults of course.toml are kept.
+        For a file that is missing or cannot be read, and for a fault of the outlines. Faults of course.toml
+        are in `CourseSource.faults`.
     """
     given = Path(path)
     outline = _outline(given)
@@ -102,19 +111,19 @@ def read_source(
         document, files[str(notes_path)] = load(notes_path, CourseError)
         try:
             notes = read_notes(notes_path)
-        except InputErrors as wrong:
-            faults = wrong.faults
-            # Enough to read the outlines and to choose the course.
-            said = {key: document.get(key) for key in ("name", "course", "crs")}
-            notes = CourseNotes.model_validate({k: v for k, v in said.items() if isinstance(v, str)})
+        except InputErrors as error:
+            faults = error.faults
+            # These keys are enough to read the outlines and to choose the course.
+            stated = {key: document.get(key) for key in ("name", "course", "crs")}
+            notes = CourseNotes.model_validate({k: v for k, v in stated.items() if isinstance(v, str)})
     try:
         raw = unpack(str(outline), packed)
-        # Once imported as GeoJSON a course has no layers, and course.toml may still speak of them.
+        # A course that was imported as GeoJSON has no layers any more, but course.toml may still name them.
         noted = notes.layers if raw.startswith(_GEOPACKAGE) else None
         table = read_table(str(outline), raw, crs or notes.crs, layers or noted)
-    except CourseError as wrong:
+    except CourseError as error:
         if faults:
-            raise InputErrors([*faults, wrong]) from None
+            raise InputErrors([*faults, error]) from None
         raise
     fallback = (given.resolve().name if given.is_dir() else given.name.split(".")[0]).replace("_", " ")
     return CourseSource(
@@ -130,28 +139,28 @@ def read_source(
 
 
 def _outline(given: Path) -> Path:
+    """The outline file of a course argument."""
     if not given.exists():
         raise CourseError(
             given, "", "there is no such file or folder", "Give a course folder or an outline file"
         )
     if not given.is_dir():
         return given
-    for name in _OUTLINES:
+    for name in _OUTLINE_NAMES:
         if (given / name).is_file():
             return given / name
-    others = sorted({p for pattern in _OTHERS for p in given.glob(pattern) if p.name not in _NOT_OUTLINES})
-    if len(others) == 1:
-        return others[0]
-    met = (
-        f"has {len(others)} files that could be the course: " + ", ".join(p.name for p in others)
-        if others
-        else "has no course.geojson"
-    )
-    raise CourseError(given, "", met, "Name the outlines course.geojson, or give the file itself")
+    possible = {path for pattern in _OUTLINE_PATTERNS for path in given.glob(pattern)}
+    possible = {path for path in possible if path.name not in _NOT_OUTLINES}
+    if len(possible) == 1:
+        return possible.pop()
+    names = ", ".join(path.name for path in sorted(possible))
+    wrong = f"has {len(possible)} files that could be the course: {names}"
+    wrong = wrong if possible else "has no course.geojson"
+    raise CourseError(given, "", wrong, "Name the outlines course.geojson, or give the file itself")
 
 
 def read_bytes(path: Path) -> bytes:
-    """Content of a file.
+    """The content of a file.
 
     Raises
     ------
@@ -167,23 +176,23 @@ def read_bytes(path: Path) -> bytes:
 
 
 def read_table(file: str, raw: bytes, crs: str = "", layers: Mapping[str, str] | None = None) -> FeatureTable:
-    """Features of one file, whatever its form.
+    """Read the features of one file of any form.
 
     Parameters
     ----------
     file : str
-        The file as the user named it.
+        Path of the file as the user wrote it.
     raw : bytes
         Its content, packed or not.
     crs : str
-        System of its coordinates, as the user declares it; "" for none.
+        Coordinate system, as the user states it; "" for none.
     layers : mapping of str to str, optional
-        What the layers of a GeoPackage hold, as the user says; other forms have none.
+        What the layers of a GeoPackage hold, as the user states it. Other forms have no layers.
 
     Raises
     ------
     CourseError
-        For a form that is not known, and for every fault of its content.
+        For an unknown form, and for a fault of the content.
     """
     raw = in_utf8(file, unpack(file, raw))
     if not raw.strip():
@@ -205,7 +214,7 @@ def read_table(file: str, raw: bytes, crs: str = "", layers: Mapping[str, str] |
 
 
 def in_utf8(file: str, raw: bytes) -> bytes:
-    """Text in UTF-16, told by its mark or by its first characters, as UTF-8; anything else as it is.
+    """Convert text in UTF-16 to UTF-8; any other content is returned unchanged.
 
     >>> in_utf8("x", "<osm/>".encode("utf-16"))
     b'<osm/>'
@@ -213,24 +222,24 @@ def in_utf8(file: str, raw: bytes) -> bytes:
     Raises
     ------
     CourseError
-        If it is cut off inside a character.
+        If the text is cut off inside a character.
     """
-    code = next((code for start, code in _WIDE.items() if raw.startswith(start)), "")
-    if not code:
-        # Saved as UTF-8 by an editor, and still said to be what it was.
-        return _SAID_WIDE.sub(rb"\1", raw, count=1) if _SAID_WIDE.match(raw[:200]) else raw
+    encoding = next((name for start, name in _UTF_16_STARTS.items() if raw.startswith(start)), "")
+    if not encoding:
+        # An editor may have saved the file as UTF-8 without a change of the declaration.
+        return _DECLARED_UTF_16.sub(rb"\1", raw, count=1) if _DECLARED_UTF_16.match(raw[:200]) else raw
     try:
-        text = raw.decode(code)
+        text = raw.decode(encoding)
     except UnicodeDecodeError as error:
         raise CourseError(
             file, "", f"is damaged or cut off (UTF-16, byte {error.start})", "Download or export it again"
         ) from None
-    # What the head of an XML file says of its encoding is no longer so.
-    return _SAID_WIDE.sub(rb"\1", text.encode(), count=1)
+    # The encoding that the head of an XML file declares is no longer true.
+    return _DECLARED_UTF_16.sub(rb"\1", text.encode(), count=1)
 
 
-def _toml(raw: bytes) -> str:
-    """What kind of TOML file this is, in words; "" when it is none."""
+def _toml_words(raw: bytes) -> str:
+    """The kind of a TOML file in words; "" for other files."""
     try:
         document = tomllib.loads(raw.decode("utf-8-sig"))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError):
@@ -240,6 +249,7 @@ def _toml(raw: bytes) -> str:
 
 
 def _json(file: str, raw: bytes) -> dict[str, Any]:
+    """Parse a JSON object; the message of a fault names what the file looks like."""
     try:
         document: Any = json.loads(raw.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
@@ -250,20 +260,19 @@ def _json(file: str, raw: bytes) -> dict[str, Any]:
             "Export as GeoJSON in UTF-8, as OpenStreetMap XML or PBF, or as GeoPackage",
         ) from None
     except json.JSONDecodeError as error:
-        if kind := _toml(raw):
+        if kind := _toml_words(raw):
             raise CourseError(
                 file,
                 "",
                 f"is {kind}, where a course was expected",
                 "Give a course folder or an outline file; a plan takes COURSE PLAYER WEEK in this order",
             ) from None
-        start = raw.lstrip()[:1]
-        guess = (
+        mend = (
             "it looks like XML, but not OpenStreetMap's: export as GeoJSON or .osm"
-            if start == b"<"
+            if raw.lstrip().startswith(b"<")
             else "Export again: a download may have been cut off"
         )
-        raise CourseError(file, f"line {error.lineno}", f"is not JSON: {error.msg}", guess) from None
+        raise CourseError(file, f"line {error.lineno}", f"is not JSON: {error.msg}", mend) from None
     except RecursionError:
         raise CourseError(file, "", "is nested too deeply to be a course", "Export again") from None
     if not isinstance(document, dict):

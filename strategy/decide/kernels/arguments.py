@@ -30,7 +30,7 @@ ROW_CLIMB, ROW_CLIMB_1, ROW_CLIMB_2, ROW_SHORT, ROW_SHRINK = range(16, 21)
 SHOT, HEADING, CARRY, STROKES = range(4)
 
 
-class Origin(NamedTuple):
+class StrikePoint(NamedTuple):
     """Where balls are struck: its place [cells] and height [m]."""
 
     x: float
@@ -219,7 +219,7 @@ class Ended(NamedTuple):
 class TeeShot(NamedTuple):
     """The first stroke of a round: where from, its aim (AIM,), its runs (3, 16), and 1 + V of the tee."""
 
-    start: Origin
+    start: StrikePoint
     aim: FloatArray
     roll: Any
     again: float

@@ -38,10 +38,10 @@ from strategy.decide.kernels.arguments import (
     Bag,
     Ended,
     Net,
-    Origin,
     Sample,
     Screens,
     Size,
+    StrikePoint,
     TeeShot,
     ToGo,
 )
@@ -58,8 +58,8 @@ _AIMS = 5  # an option as kept, to each side, longer and shorter
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def trace(
-    land: Land, to_go: ToGo, start: Origin, aim: Any, roll: Any, sample: Sample, again: float, screen: Any,
-    cells: Any, penalty: Any,
+    land: Land, to_go: ToGo, start: StrikePoint, aim: Any, roll: Any, sample: Sample, again: float,
+    screen: Any, cells: Any, penalty: Any,
 ) -> None:  # fmt: skip
     """Where each of N balls of one aim is played on from. Parameters as of `kernels.strokes.expected`.
 
@@ -179,7 +179,7 @@ def trace_nodes(
         lay(aim, table[s, lies[node], b], ox, oy, options[node, slot, HEADING], options[node, slot, CARRY])
         share[node] = aim[AIM_MISHIT_SHARE]
         trace(
-            land, to_go, Origin(ox, oy, up), aim, roll[row], sample, math.inf, none, cells[node],
+            land, to_go, StrikePoint(ox, oy, up), aim, roll[row], sample, math.inf, none, cells[node],
             penalty[node],
         )  # fmt: skip
 
@@ -279,7 +279,8 @@ def play_rounds(
             ball[3, 0] = rng.standard_exponential()
             well = 0 if rng.random() < aim[AIM_MISHIT_SHARE] else 1
             trace(
-                land, to_go, Origin(ox, oy, up), aim, rolls, Sample(ball, well), again, none[0], cell, more
+                land, to_go, StrikePoint(ox, oy, up), aim, rolls, Sample(ball, well), again, none[0], cell,
+                more,
             )  # fmt: skip
             struck += 1.0 + more[0]
             at = cell[0]
@@ -334,7 +335,7 @@ def play_rounds(
                     row[n] = (s * lies + lie) * bins + b
                     n += 1
             expected(
-                land, to_go, Origin(ox, oy, up), aims[:n], shot0, row, roll, sample, again,
+                land, to_go, StrikePoint(ox, oy, up), aims[:n], shot0, row, roll, sample, again,
                 Screens(none, shot0), out,
             )  # fmt: skip
             best, which = math.inf, 0
@@ -350,7 +351,7 @@ def play_rounds(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def trace_aims(
-    land: Land, to_go: ToGo, start: Origin, aims: Any, row: Any, roll: Any, sample: Sample, again: float,
+    land: Land, to_go: ToGo, start: StrikePoint, aims: Any, row: Any, roll: Any, sample: Sample, again: float,
     screens: Screens, cells: Any, penalty: Any,
 ) -> None:  # fmt: skip
     """`trace` of A aims from one spot: cells and penalty strokes (A, K)."""

@@ -35,10 +35,10 @@ from strategy.decide.kernels.arguments import (
     AIM_SIN,
     AIM_X,
     AIM_Y,
-    Origin,
     Sample,
     Screens,
     Size,
+    StrikePoint,
     ToGo,
 )
 from strategy.decide.kernels.flat_map import FAST, Land
@@ -178,7 +178,7 @@ def run_aside(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def expected(
-    land: Land, to_go: ToGo, start: Origin, aims: Any, shot: Any, row: Any, roll: Any, sample: Sample,
+    land: Land, to_go: ToGo, start: StrikePoint, aims: Any, shot: Any, row: Any, roll: Any, sample: Sample,
     again: float, screens: Screens, out: Any,
 ) -> None:  # fmt: skip
     """Sums behind the expected strokes of A aims over N balls. Positions and lengths in cells.
@@ -189,7 +189,7 @@ def expected(
         The hole.
     to_go : ToGo
         What the balls have to go.
-    start : Origin
+    start : StrikePoint
         Where they are struck.
     aims : float64 (A, AIM)
         For each aim the affine map of the normals and more, see `decide.aims.pack`.

@@ -49,10 +49,10 @@ from strategy.decide.kernels.arguments import (
     Bag,
     Looking,
     Net,
-    Origin,
     Remembered,
     Sample,
     Screens,
+    StrikePoint,
     ToGo,
 )
 from strategy.decide.kernels.flat_map import FAST, WIDE_DIAL, Land
@@ -230,7 +230,7 @@ def sweep(
                     continue
                 # All aims in one go: alone, those of one shot make loops too short for the processor.
                 expected(
-                    land, to_go, Origin(ox, oy, up), aims[:n], shot0, row, roll, sample, again,
+                    land, to_go, StrikePoint(ox, oy, up), aims[:n], shot0, row, roll, sample, again,
                     Screens(held, which), out,
                 )  # fmt: skip
                 # The best of each shot enters the list; of one shot and carry only one aim is kept.

@@ -26,9 +26,9 @@ from strategy.decide.kernels.arguments import (
     AIM_X,
     AIM_Y,
     Flight,
-    Origin,
     Screens,
     Size,
+    StrikePoint,
     Wood,
 )
 from strategy.decide.kernels.flat_map import FAST, UNSEEN
@@ -120,7 +120,7 @@ def clear_until(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def flown(
-    free: Any, top: Any, base: Any, wood: Wood, height: Any, size: Size, start: Origin,
+    free: Any, top: Any, base: Any, wood: Wood, height: Any, size: Size, start: StrikePoint,
     lx: float, ly: float, flight: Flight, stands: float, begin: int,
 ) -> float:  # fmt: skip
     """Fraction of its flight at which a tree stops a ball, 1 if none does.
@@ -182,7 +182,7 @@ def flown(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def look(
-    free: Any, top: Any, base: Any, wood: Wood, height: Any, size: Size, start: Origin,
+    free: Any, top: Any, base: Any, wood: Wood, height: Any, size: Size, start: StrikePoint,
     carry: float, direction: float, flight: Flight, until: float,
 ) -> Any:  # fmt: skip
     """What stands in the way of a shot that lands `carry` away in a direction, up to a part of its flight.
@@ -230,8 +230,8 @@ def look(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def fly_past(
-    trees: Any, height: Any, size: Size, start: Origin, aims: Any, chosen: Any, own: Any, screens: Screens,
-    b: Any, ways: Any,
+    trees: Any, height: Any, size: Size, start: StrikePoint, aims: Any, chosen: Any, own: Any,
+    screens: Screens, b: Any, ways: Any,
 ) -> None:  # fmt: skip
     """Stop the balls that trees stop: rows X, Y of `b` move there, row PART receives how far.
 

@@ -101,7 +101,7 @@ def play_out(
         field.land, field.to_gather(), Ended(whole.base.ravel(), ends, dropped, today.lie_chance),
         nodes_of(whole.rest, field), nodes_of(whole.near, field),
         bag._replace(roll=bag.roll.astype(np.float64)), points_of(_POINTS, seed + 3),
-        WORTH, STEP_M / today.cell_m, TeeShot(field.origin(spot), aim, aim_roll, 1.0 + value),
+        WORTH, STEP_M / today.cell_m, TeeShot(field.strike_point(spot), aim, aim_roll, 1.0 + value),
         np.random.default_rng(seed), found,
     )  # fmt: skip
     score = np.rint(found[:, 0] + found[:, 2]).astype(np.int64)
@@ -404,7 +404,7 @@ def traced(
     aim, roll = _first(today, spot, choice)
     cells, penalty = np.empty(count, np.int32), np.empty(count, np.int8)
     trace(
-        field.land, field.to_gather(), field.origin(spot), aim, roll,
+        field.land, field.to_gather(), field.strike_point(spot), aim, roll,
         Sample(points.deviates.astype(np.float64), core), 1.0 + value, NO_SCREEN.ravel(), cells, penalty,
     )  # fmt: skip
     late, ill = np.arange(count) >= core, aim[AIM_MISHIT_SHARE]

@@ -36,8 +36,9 @@ from strategy.outcome.request import Request, request
 from strategy.outcome.setup import today_of
 from strategy.outcome.today import HoleToday
 from strategy.plan.advice.jump import jump, quoted_lies
+from strategy.plan.advice.landmarks import Sighted, Surroundings, aim_at_landmark, surroundings_of
 from strategy.plan.advice.order import MORE_TRIED, Order, by_taste, in_order, why_first
-from strategy.plan.advice.quotes import Mark, Sight, short_side, sight, snapped, told
+from strategy.plan.advice.quotes import quote, short_side
 from strategy.plan.advice.trouble import troubles
 from strategy.plan.advice.unknown_trees import trees_unknown
 from strategy.plan.advice.values import recalled, solve
@@ -72,7 +73,7 @@ class Bench:
     player: Player
     week: Week
     today: HoleToday
-    seen: Sight
+    around: Surroundings
     windy: Gusts | None = None
     sheet: str = ""
 
@@ -125,7 +126,7 @@ def bench_of(asked: Request) -> Bench:
         player=asked.player,
         week=asked.week,
         today=here,
-        seen=sight(asked.hole, here.line),
+        around=surroundings_of(asked.hole, here.line),
         windy=gusts(asked.player, here.day),
         sheet=asked.location,
     )
@@ -197,12 +198,12 @@ def decide(
     try:
         if mix:
             return _decide_unseen(bench, field, plain, mix, seed=seed, keep=keep)
-        order, marks = answers(bench, field, spot, seed=seed, keep=keep)
+        order, sighted = ranked_options(bench, field, spot, seed=seed, keep=keep)
     except RequestError as fault:
         return dataclasses.replace(plain, note=str(fault))
     options = order.options
     first = options[0]
-    quotes = [told(bench.seen, field, spot, o, marks.get(o.index), seed=seed) for o in options[:ANSWERS]]
+    quotes = [quote(bench.around, field, spot, o, sighted.get(o.index), seed=seed) for o in options[:ANSWERS]]
     settled = _commit(bench, field, plain, first, quotes[0], seed)
     whole = field.to_go if isinstance(field.to_go, WholeHole) else None
     if whole is not None and role is Role.TEE:
@@ -224,7 +225,7 @@ def decide(
         by_table=by_table(field, spot, options, seed) if asked_for else None,
         trees=trees_unknown(bench.hole, field, spot, options, seed) if asked_for else None,
         score_counts=by_name(first.score_chances, here.par),
-        trouble=troubles(bench.seen, spot, first, quotes[0].run_m, at_green=here.at_green(first.aim)),
+        trouble=troubles(bench.around, spot, first, quotes[0].run_m, at_green=here.at_green(first.aim)),
         needs=() if whole is None or not need else (needed(Within(whole), spot, options, need, seed),),
     )
 
@@ -236,7 +237,7 @@ def _decide_unseen(
     spot = plain.spot
     unknown = unseen(field, spot, mix, seed=seed, keep=keep)
     options = by_taste(unknown.options, bench.player)
-    quotes = [told(bench.seen, field, spot, option, None, seed=seed) for option in options[:ANSWERS]]
+    quotes = [quote(bench.around, field, spot, option, None, seed=seed) for option in options[:ANSWERS]]
     return dataclasses.replace(
         plain,
         options=_planned(bench.player, options, quotes),
@@ -247,9 +248,9 @@ def _decide_unseen(
     )
 
 
-def answers(
+def ranked_options(
     bench: Bench, field: CostField, spot: Spot, *, seed: int = 1, keep: int = KEEP
-) -> tuple[Order, dict[int, Mark | None]]:
+) -> tuple[Order, dict[int, Sighted | None]]:
     """Options from a spot as they are said, and the landmark of each by its row of the shot table.
 
     Aims are moved to landmarks first, then judged together at what is printed.
@@ -260,13 +261,15 @@ def answers(
         If the player has no shot from this lie.
     """
     tried = keep + (MORE_TRIED if spot.lie == Lie.RECOVERY else 0)
-    found = candidates(field, spot, seed=seed, keep=tried)
-    choices = [found.aims.choice(i) for i in range(len(found.aims))]
-    moved = [snapped(bench.seen, field, spot, choice, found.value, seed=seed) for choice in choices]
+    searched = candidates(field, spot, seed=seed, keep=tried)
+    choices = [searched.aims.choice(i) for i in range(len(searched.aims))]
+    moved = [
+        aim_at_landmark(bench.around, field, spot, choice, searched.value, seed=seed) for choice in choices
+    ]
     aims = Aims.of([choice for choice, _ in moved])
-    judged = judged_options(field, spot, aims, seed=seed, guess=found.value)
+    judged = judged_options(field, spot, aims, seed=seed, guess=searched.value)
     order = in_order(field, spot, judged, bench.player, seed)
-    return dataclasses.replace(order, options=order.options[:keep]), {c.shot: mark for c, mark in moved}
+    return dataclasses.replace(order, options=order.options[:keep]), {c.shot: sighted for c, sighted in moved}
 
 
 def _unplayable(field: CostField, spot: Spot, best: Option) -> Drop | None:
@@ -361,7 +364,7 @@ def _origins(shot: Shot) -> dict[str, str]:
     """Origin of what is known of a shot; see `PlannedOption`."""
     origins = {what: "assumed" if what in shot.assumed else "stated" for what in ("carry", "run", "bend")}
     balls = shot.spread.balls or 0
-    scatter = f"measured, {balls} balls" if balls else "assumed" if "scatter" in shot.assumed else "stated"
+    scatter = "measured" if balls else "assumed" if "scatter" in shot.assumed else "stated"
     return {"carry": origins["carry"], "scatter": scatter, "run": origins["run"], "bend": origins["bend"]}
 
 

@@ -24,8 +24,8 @@ import shapely
 
 from strategy.arrays import FloatArray
 from strategy.course.model import Hole
-from strategy.course.named_features import Thing
-from strategy.course.numbers import Number, edge_origin, thing_numbers
+from strategy.course.named_features import NamedFeature
+from strategy.course.numbers import Number, edge_origin, feature_numbers
 from strategy.units import YARD_M
 
 OVER_M: Final = 6.0 * YARD_M  # what stands nearer to the line is flown over
@@ -50,19 +50,19 @@ class ShotNumbers:
     own_line: bool = False
 
 
-def shot_numbers(hole: Hole, thing: Thing, line: FloatArray, aim: tuple[float, float]) -> ShotNumbers:
+def shot_numbers(hole: Hole, thing: NamedFeature, line: FloatArray, aim: tuple[float, float]) -> ShotNumbers:
     """Numbers of one thing for a shot.
 
     Parameters
     ----------
-    thing : Thing
-        Sand or water of ``edges.named(hole)``.
+    thing : NamedFeature
+        Sand or water of ``name_features(hole)``.
     line : ndarray (n, 2)
         ``playline.line_from(hole.line, ball)``: the first place of it is the ball. [m]
     aim : tuple of two floats
         Where a well-struck ball finishes. [m]
     """
-    said = thing_numbers(hole, thing, line)
+    said = feature_numbers(hole, thing, line)
     noted = ShotNumbers(reach=said.reach, carry=said.carry)
     if thing.kind != "water":
         return noted
@@ -94,7 +94,7 @@ def _near(one: Number, other: Number) -> bool:
     return abs(one.value_m - other.value_m) < _APART_M
 
 
-def _number(hole: Hole, thing: Thing, xy: FloatArray, value_m: float) -> Number:
+def _number(hole: Hole, thing: NamedFeature, xy: FloatArray, value_m: float) -> Number:
     place = (float(xy[0]), float(xy[1]))
     return Number(value_m=value_m, origin=edge_origin(hole, thing, place))
 

@@ -18,7 +18,8 @@ from strategy.course.origin import Origin
 from strategy.course.playline import line_from
 from strategy.decide import Option
 from strategy.plan.advice.hazards import ALONG_M, OVER_M, WATER_M, shot_kind, shot_numbers
-from strategy.plan.advice.quotes import BESIDE_M, Sight
+from strategy.plan.advice.landmarks import Surroundings
+from strategy.plan.advice.quotes import BESIDE_M
 from strategy.plan.quoted import Trouble
 from strategy.units import YARD_M
 
@@ -30,12 +31,14 @@ _FROM_M: Final = 15.0  # in front of the ball
 _PIECE_M: Final = 40.0 * YARD_M  # of the landing, before and behind, where out of bounds counts
 
 
-def troubles(seen: Sight, spot: Spot, option: Option, run_m: float, *, at_green: bool) -> tuple[Trouble, ...]:
+def troubles(
+    around: Surroundings, spot: Spot, option: Option, run_m: float, *, at_green: bool
+) -> tuple[Trouble, ...]:
     """Trouble of one shot: first what it clears, the least room first, then what it does not.
 
     Parameters
     ----------
-    seen : Sight
+    around : Surroundings
         Of the hole and its line of play.
     spot : Spot
         Where the ball is.
@@ -48,19 +51,21 @@ def troubles(seen: Sight, spot: Spot, option: Option, run_m: float, *, at_green:
         `misses` has the rest.
     """
     approach = at_green and option.carry_m < _LONG_M
-    found = [*_things(seen, spot, option, run_m, approach)]
+    found = [*_things(around, spot, option, run_m, approach)]
     if not at_green:
-        found += _out(seen, spot, option, run_m)
+        found += _out(around, spot, option, run_m)
     rank = {"cleared": 0, "open": 1, "beyond": 2}
     return tuple(sorted(found, key=lambda t: (rank[t.state], t.room_m or 0.0, t.reach_m or 0.0, t.what)))
 
 
-def _things(seen: Sight, spot: Spot, option: Option, run_m: float, approach: bool) -> Iterator[Trouble]:
+def _things(
+    around: Surroundings, spot: Spot, option: Option, run_m: float, approach: bool
+) -> Iterator[Trouble]:
     start, ahead = np.array([spot.x, spot.y]), _ahead(spot, option)
     distance = option.carry_m + run_m
-    line = line_from(seen.hole.line, (spot.x, spot.y))
+    line = line_from(around.hole.line, (spot.x, spot.y))
     widths = {"sand": OVER_M if approach else BESIDE_M, "water": OVER_M if approach else WATER_M}
-    for thing in seen.things:
+    for thing in around.features:
         if thing.kind not in widths:
             continue
         strip = shapely.LineString([start + _FROM_M * ahead, start + (distance + BEYOND_M) * ahead])
@@ -68,7 +73,7 @@ def _things(seen: Sight, spot: Spot, option: Option, run_m: float, approach: boo
         piece = shapely.intersection(thing.shape, wide)
         if piece.is_empty:
             continue
-        numbers = shot_numbers(seen.hole, thing, line, option.aim)
+        numbers = shot_numbers(around.hole, thing, line, option.aim)
         kind = shot_kind(numbers, option.carry_m)
         near = None if numbers.reach is None else numbers.reach.value_m
         far = None if numbers.carry is None else numbers.carry.value_m
@@ -99,9 +104,9 @@ def _things(seen: Sight, spot: Spot, option: Option, run_m: float, approach: boo
         )
 
 
-def _out(seen: Sight, spot: Spot, option: Option, run_m: float) -> Iterator[Trouble]:
+def _out(around: Surroundings, spot: Spot, option: Option, run_m: float) -> Iterator[Trouble]:
     """Out of bounds beside the landing, once a side."""
-    out = seen.hole.out_of_bounds
+    out = around.hole.out_of_bounds
     if out is None:
         return
     start, ahead = np.array([spot.x, spot.y]), _ahead(spot, option)

@@ -32,7 +32,7 @@ def trees_unknown(
     canopy = field.today.canopy
     if canopy is None or not found:
         return None
-    if not any(a.surface == Surface.TREES and a.height_said == "assumed" for a in hole.areas):
+    if not any(a.surface == Surface.TREES and a.height_source == "assumed" for a in hole.areas):
         return None
     aims = Aims.of([o.choice for o in found])
     value = found[0].strokes - found[0].cost

@@ -11,9 +11,9 @@ import shapely
 
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
-from strategy.course.edges import named
 from strategy.course.maps.surface import PAINT_ORDER
 from strategy.course.model import Hole
+from strategy.course.named_features import name_features
 from strategy.course.playline import line_from
 from strategy.plan.advice.hazards import ALONG_M, OVER_M, shot_numbers
 from strategy.plan.codec import Points
@@ -169,7 +169,7 @@ def numbers_of(
     line = line_from(hole.line, axes.origin)
     x, y = axes.to_course(aim[None])[0]
     found = []
-    for thing in named(hole):
+    for thing in name_features(hole):
         if thing.kind == "trees":
             continue
         whole = shapely.transform(thing.shape, axes.to_sheet)

@@ -8,9 +8,9 @@ from typing import Final
 from strategy.plan.document import HolePlan, LocationPlan, Plan, Role, RoundPlan
 from strategy.plan.scores import at_stake
 from strategy.report.words.facts import hole_facts
+from strategy.report.words.head_words import round_words, rounds_words, wind_words
 from strategy.report.words.lengths import Units
 from strategy.report.words.lines import wrapped
-from strategy.report.words.sentences import round_words, rounds_words, wind_words
 
 _TEE: Final = 27  # columns
 _THEN: Final = 26

@@ -60,8 +60,8 @@ def import_text(done: Import) -> str:
         ("new", done.new),
         ("changed in the file, brought in", done.changed),
         ("gone from the file, removed", done.removed),
-        ("yours, kept", done.yours),
-        ("removed by you, left out", done.dropped),
+        ("yours, kept", done.edited),
+        ("removed by you, left out", done.left_out),
     )
     said = [f"  {len(fids):>4} {word}{_some(fids)}" for word, fids in kinds if fids]
     lines += said or ["       nothing has changed"]
@@ -105,10 +105,10 @@ class _CheckWriter:
         east = f"{abs(lon):.4f} {'east' if lon >= 0.0 else 'west'}"
         reach = f"reaches {wide} west to east and {tall} south to north"
         yield from _wrapped(f"It lies round {north}, {east}, and {reach}", "", 8)
-        if check.first:
+        if check.todos:
             yield ""
             yield "First, in this order:"
-            for number, todo in enumerate(check.first, start=1):
+            for number, todo in enumerate(check.todos, start=1):
                 where = f" (hole{'s' if len(todo.holes) > 1 else ''} {', '.join(todo.holes)})"
                 yield from _wrapped(todo.text + (where if todo.holes else ""), f"{number:>3}. ", 5)
         if course.findings:
@@ -125,7 +125,7 @@ class _CheckWriter:
         far = f"{self.length(hole.length_m)} from {hole.tee}"
         yield from _wrapped(f"Hole {hole.label}{name}: par {hole.par}{assumed}, {far}", "", 2)
         deep, wide = (self.number(v) for v in hole.green_m)
-        found = [f"green {deep} deep, {wide} wide", *(_count(word, n) for word, n in hole.found)]
+        found = [f"green {deep} deep, {wide} wide", *(_count(word, n) for word, n in hole.contents)]
         yield from _row("found", "; ".join(found))
         if hole.trees:
             yield from _row("trees", "heights " + ", ".join(f"{n} {word}" for word, n in hole.trees))

@@ -13,30 +13,13 @@ from typing import Final
 from strategy.decide.option import Option, Word
 from strategy.plan.document import Decision
 from strategy.plan.quoted import AtFlag
+from strategy.report.words.shot_words import capital, spoken
 
 _WHY: Final = {
     "stock": "the stock shot comes first",
     "liked": "you like it",
     "disliked": "that one you do not like",
 }
-
-
-def spoken(label: str) -> str:
-    """A shot as it is said: a club that is called by a bare number gets an article.
-
-    >>> spoken("7-iron"), spoken("56, half")
-    ('7-iron', 'the 56, half')
-    """
-    return f"the {label}" if label.partition(",")[0].strip().isdecimal() else label
-
-
-def capital(text: str) -> str:
-    """The same with its first letter large; names that begin with a number stay.
-
-    >>> capital("driver, the fade"), capital("7-iron")
-    ('Driver, the fade', '7-iron')
-    """
-    return text[:1].upper() + text[1:]
 
 
 def cost_words(cost: float, word: Word) -> str:
@@ -101,13 +84,13 @@ def first_in_brief(decision: Decision) -> str:
     return f"; {words[:1].lower()}{words[1:]}" if words else ""
 
 
-def alternative(decision: Decision) -> str | None:
-    """The next best, in one sentence; None when there is none, or it was said why it does not come first."""
+def alternative(decision: Decision) -> str:
+    """The next best, in one sentence; "" when there is none, or it was said why it does not come first."""
     if len(decision.options) < 2:
-        return None
+        return ""
     other = decision.options[1].option
     if other.cost < decision.first.cost:
-        return None
+        return ""
     return f"{capital(spoken(other.label))} {cost_words(other.cost, other.word)}."
 
 

@@ -11,10 +11,10 @@ from strategy.plan.document import Plan
 from strategy.report.words.card import card_text
 from strategy.report.words.facts import ShotFacts, asked_facts, hole_facts
 from strategy.report.words.few import few_hole, few_shot
+from strategy.report.words.head_words import question_words
 from strategy.report.words.lengths import Units
 from strategy.report.words.lines import wrapped
 from strategy.report.words.plan_text import asked_text, credit, everywhere_words, foot, opening, plan_text
-from strategy.report.words.sentences import question_words
 from strategy.report.words.usual import from_words, shot_words, usual_hole
 
 

@@ -2,7 +2,7 @@
 
 ::
 
-    Plan -> HoleFacts -> RoundFacts -> ShotFacts -> Fact(kind="carry", value=181, unit="yards", of="",
+    Plan -> HoleFacts -> RoundFacts -> ShotFacts -> PlanFact(kind="carry", value=181, unit="yards", of="",
             (head)       (wind)        (one shot)        place="holes.3.rounds.0...option.carry_m")
 
 Short texts are written from these alone and never look at the document, so that none can say another value
@@ -19,10 +19,9 @@ from strategy.codes import Lie
 from strategy.decide.option import Word
 from strategy.plan.document import Decision, HolePlan, LocationPlan, Plan, Role, RoundPlan
 from strategy.report.words.clock import bearing, clock, way
-from strategy.report.words.costs import spoken
 from strategy.report.words.lengths import Units
 from strategy.report.words.next_words import where_to_miss
-from strategy.report.words.sentences import playing
+from strategy.report.words.shot_words import landmark_words, playing, spoken
 from strategy.units import MPH_MPS
 
 TELLING_RISE: Final = 2  # whole yards that a landing lies above or below the ball
@@ -34,7 +33,7 @@ _STRETCHES: Final = 4  # of leaves with the clubs that follow: those next to one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fact:
+class PlanFact:
     """One thing that is said.
 
     Attributes
@@ -68,27 +67,27 @@ class ShotFacts:
         It is the answer in these.
     role : Role
     stroke : int
-    facts : tuple of Fact
+    facts : tuple of PlanFact
         Those of the first of the rounds.
-    others : tuple of tuples of Fact
+    others : tuple of tuples of PlanFact
         Those of the other rounds, where the shot is the same for all that is said of its aim.
     """
 
     rounds: tuple[int, ...]
     role: Role
     stroke: int
-    facts: tuple[Fact, ...]
-    others: tuple[tuple[Fact, ...], ...] = ()
+    facts: tuple[PlanFact, ...]
+    others: tuple[tuple[PlanFact, ...], ...] = ()
 
-    def get(self, kind: str, of: str | None = None) -> Fact | None:
+    def get(self, kind: str, of: str | None = None) -> PlanFact | None:
         """The first fact of a kind; None where there is none."""
         return next((f for f in self.facts if f.kind == kind and of in (None, f.of)), None)
 
-    def every(self, kind: str) -> tuple[Fact, ...]:
+    def every(self, kind: str) -> tuple[PlanFact, ...]:
         """All facts of a kind, in order."""
         return tuple(f for f in self.facts if f.kind == kind)
 
-    def over(self, kind: str, of: str | None = None) -> tuple[Fact, ...]:
+    def over(self, kind: str, of: str | None = None) -> tuple[PlanFact, ...]:
         """The fact of a kind in every round it holds for; empty where one of them lacks it."""
         found = [
             next((f for f in facts if f.kind == kind and of in (None, f.of)), None)
@@ -102,11 +101,11 @@ class RoundFacts:
     """One round, or several alike, with one hole location: wind, and the shots in order."""
 
     rounds: tuple[int, ...]
-    facts: tuple[Fact, ...]
+    facts: tuple[PlanFact, ...]
     shots: tuple[ShotFacts, ...]
     location: str = ""
 
-    def get(self, kind: str) -> Fact | None:
+    def get(self, kind: str) -> PlanFact | None:
         """The fact of a kind."""
         return next((f for f in self.facts if f.kind == kind), None)
 
@@ -117,15 +116,15 @@ class HoleFacts:
 
     label: str
     name: str
-    facts: tuple[Fact, ...]
+    facts: tuple[PlanFact, ...]
     rounds: tuple[RoundFacts, ...]
     failed: tuple[str, ...] = ()
 
-    def every(self, kind: str) -> tuple[Fact, ...]:
+    def every(self, kind: str) -> tuple[PlanFact, ...]:
         """All facts of a kind in the head."""
         return tuple(f for f in self.facts if f.kind == kind)
 
-    def all_facts(self) -> Iterator[Fact]:
+    def all_facts(self) -> Iterator[PlanFact]:
         """Every fact of the hole."""
         yield from self.facts
         for part in self.rounds:
@@ -177,26 +176,26 @@ def asked_facts(
     return _FactReader(stock, units).shot(decision, "", rounds)
 
 
-def wind_facts(part: RoundPlan, decision: Decision, place: str = "") -> list[Fact]:
+def wind_facts(part: RoundPlan, decision: Decision, place: str = "") -> list[PlanFact]:
     """The forecast wind of a round, by the clock from where a shot is played."""
     if len(part.winds) != 1 or not decision.options:
         return []
     wind = part.winds[0]
     speed, gust = round(wind.speed_mps / MPH_MPS), round(wind.gust_mps / MPH_MPS)
     if not speed:
-        return [Fact(kind="wind", value=0, unit="mph", place=f"{place}.speed_mps")]
+        return [PlanFact(kind="wind", value=0, unit="mph", place=f"{place}.speed_mps")]
     hour = clock(wind.blows_from, bearing(decision))
     facts = [
-        Fact(kind="wind", value=speed, unit="mph", place=f"{place}.speed_mps"),
-        Fact(kind="hour", value=hour, unit="o'clock", place=f"{place}.blows_from"),
-        Fact(kind="way", value=way(hour), place=f"{place}.blows_from"),
+        PlanFact(kind="wind", value=speed, unit="mph", place=f"{place}.speed_mps"),
+        PlanFact(kind="hour", value=hour, unit="o'clock", place=f"{place}.blows_from"),
+        PlanFact(kind="way", value=way(hour), place=f"{place}.blows_from"),
     ]
     if gust > speed + 2:
-        facts.append(Fact(kind="gust", value=gust, unit="mph", place=f"{place}.gust_mps"))
+        facts.append(PlanFact(kind="gust", value=gust, unit="mph", place=f"{place}.gust_mps"))
     return facts
 
 
-def turned_facts(part: RoundPlan, tee: Decision, decision: Decision, place: str = "") -> list[Fact]:
+def turned_facts(part: RoundPlan, tee: Decision, decision: Decision, place: str = "") -> list[PlanFact]:
     """Hour and effect of the wind on a later shot, where the hole has turned since the tee; else nothing."""
     off, here = (
         {f.kind: f for f in wind_facts(part, shot, place) if f.kind in ("hour", "way")}
@@ -217,11 +216,11 @@ class _FactReader:
         """A shot in short: a stock shot by its club alone."""
         return spoken(label.partition(",")[0] if label in self.stock else label)
 
-    def length(self, kind: str, metres: float, place: str, of: str = "") -> Fact:
-        return Fact(kind=kind, value=self.units.whole(metres), unit=str(self.units), of=of, place=place)
+    def length(self, kind: str, metres: float, place: str, of: str = "") -> PlanFact:
+        return PlanFact(kind=kind, value=self.units.whole(metres), unit=str(self.units), of=of, place=place)
 
-    def head(self, hole: HolePlan, place: str, chosen: list[tuple[str, RoundPlan]]) -> Iterator[Fact]:
-        yield Fact(kind="par", value=hole.par, place=f"{place}.par")
+    def head(self, hole: HolePlan, place: str, chosen: list[tuple[str, RoundPlan]]) -> Iterator[PlanFact]:
+        yield PlanFact(kind="par", value=hole.par, place=f"{place}.par")
         said = set()
         for at, part in chosen:
             fact = self.length("length", part.length_m, f"{at}.length_m", part.tee)
@@ -244,7 +243,7 @@ class _FactReader:
         )
 
     def shot(
-        self, decision: Decision, place: str, rounds: tuple[int, ...], turned: list[Fact] | None = None
+        self, decision: Decision, place: str, rounds: tuple[int, ...], turned: list[PlanFact] | None = None
     ) -> ShotFacts:
         facts = [
             *self.green(decision, place),
@@ -252,20 +251,20 @@ class _FactReader:
             *(self.answer(decision, place) if decision.options else ()),
         ]
         if not decision.options:
-            facts.append(Fact(kind="no shot", value=decision.note, place=f"{place}.note"))
+            facts.append(PlanFact(kind="no shot", value=decision.note, place=f"{place}.note"))
         return ShotFacts(rounds=rounds, role=decision.role, stroke=decision.stroke, facts=tuple(facts))
 
-    def green(self, decision: Decision, place: str) -> Iterator[Fact]:
+    def green(self, decision: Decision, place: str) -> Iterator[PlanFact]:
         for kind in ("front", "middle", "back"):
             yield self.length(kind, getattr(decision.green, f"{kind}_m"), f"{place}.green.{kind}_m")
         yield self.length("hole", decision.to_hole_m, f"{place}.to_hole_m")
         if decision.spot.lie not in (Lie.TEE, Lie.FAIRWAY):
-            yield Fact(kind="lie", value=decision.spot.lie.said, place=f"{place}.spot.lie")
+            yield PlanFact(kind="lie", value=decision.spot.lie.said, place=f"{place}.spot.lie")
 
-    def answer(self, decision: Decision, place: str) -> Iterator[Fact]:
+    def answer(self, decision: Decision, place: str) -> Iterator[PlanFact]:
         first = f"{place}.options.0"
         best, quoted = decision.first, decision.options[0].quoted
-        yield Fact(kind="shot", value=self.called(best.label), place=f"{first}.option.label")
+        yield PlanFact(kind="shot", value=self.called(best.label), place=f"{first}.option.label")
         yield self.length("carry", best.carry_m, f"{first}.option.carry_m")
         if abs(self.units.whole(best.rise_m)) >= TELLING_RISE:
             yield self.length("rise", best.rise_m, f"{first}.option.rise_m")
@@ -278,8 +277,9 @@ class _FactReader:
             finish = f"{first}.quoted.finish"
             yield self.length("side", quoted.finish.side_m, f"{finish}.side_m", quoted.finish.of)
             yield self.length("past", quoted.finish.past_m, f"{finish}.past_m", quoted.finish.of)
-            if quoted.start is not None and quoted.start.at:
-                yield Fact(kind="start", value=quoted.start.at, place=f"{first}.quoted.start.at")
+            if quoted.start is not None and quoted.start.landmark is not None:
+                name = f"{first}.quoted.start.landmark.name"
+                yield PlanFact(kind="start", value=landmark_words(quoted.start.landmark), place=name)
         yield from self.trouble(decision, place)
         yield from self.gusts(decision, place)
         yield from self.miss(decision, place)
@@ -288,7 +288,7 @@ class _FactReader:
         yield from self.other(decision, place)
         yield from self.leaves(decision, place)
 
-    def trouble(self, decision: Decision, place: str) -> Iterator[Fact]:
+    def trouble(self, decision: Decision, place: str) -> Iterator[PlanFact]:
         cleared = 0
         for k, found in enumerate(decision.trouble):
             at = f"{place}.trouble.{k}"
@@ -303,13 +303,13 @@ class _FactReader:
                     if found.along:
                         own = not found.side or found.side in found.what.split()
                         side = "all along" if own else f"all along the {found.side}"
-                    yield Fact(kind="beside", value=side, of=found.what, place=f"{at}.side")
+                    yield PlanFact(kind="beside", value=side, of=found.what, place=f"{at}.side")
                 case "open" if found.reach_m is not None:
                     yield self.length("open", found.reach_m, f"{at}.reach_m", found.what)
                 case "beyond" if found.reach_m is not None:
                     yield self.length("beyond", found.reach_m, f"{at}.reach_m", found.what)
 
-    def gusts(self, decision: Decision, place: str) -> Iterator[Fact]:
+    def gusts(self, decision: Decision, place: str) -> Iterator[PlanFact]:
         settled = decision.commit
         if settled is None:
             return
@@ -318,9 +318,9 @@ class _FactReader:
         calmer, _, stronger = settled.others
         if calmer or stronger:
             if calmer:
-                yield Fact(kind="lull shot", value=self.called(calmer), place=f"{at}.others.0")
+                yield PlanFact(kind="lull shot", value=self.called(calmer), place=f"{at}.others.0")
             if stronger:
-                yield Fact(kind="gust shot", value=self.called(stronger), place=f"{at}.others.2")
+                yield PlanFact(kind="gust shot", value=self.called(stronger), place=f"{at}.others.2")
             return
         if abs(self.units.whole(lull) - self.units.whole(gust)) < TELLING_GUSTS:
             return
@@ -328,18 +328,18 @@ class _FactReader:
         yield self.length("in gusts", gust, f"{at}.numbers_m.2")
         yield self.length("commit", settled.committed_m, f"{at}.committed_m")
 
-    def miss(self, decision: Decision, place: str) -> Iterator[Fact]:
+    def miss(self, decision: Decision, place: str) -> Iterator[PlanFact]:
         found = where_to_miss(decision)
         if found is None:
             return
         best, worst, dead = found
         index = {miss.where: k for k, miss in enumerate(decision.misses)}
-        yield Fact(kind="miss", value=best.where, place=f"{place}.misses.{index[best.where]}.where")
+        yield PlanFact(kind="miss", value=best.where, place=f"{place}.misses.{index[best.where]}.where")
         kind = "dead" if dead else "not"
         at = f"{place}.misses.{index[worst.where]}.where"
-        yield Fact(kind=kind, value=worst.where, of=worst.ground, place=at)
+        yield PlanFact(kind=kind, value=worst.where, of=worst.ground, place=at)
 
-    def other(self, decision: Decision, place: str) -> Iterator[Fact]:
+    def other(self, decision: Decision, place: str) -> Iterator[PlanFact]:
         """One alternative: an even one, or what another shot costs off the tee where that is real."""
         if len(decision.options) < 2:
             return
@@ -349,11 +349,13 @@ class _FactReader:
         at = f"{place}.options.1.option"
         label = self.called(option.label)
         if option.word is Word.EVEN:
-            yield Fact(kind="even", value=label, place=f"{at}.label")
+            yield PlanFact(kind="even", value=label, place=f"{at}.label")
         elif option.word is Word.REAL and decision.role is Role.TEE and option.club != decision.first.club:
-            yield Fact(kind="costs", value=f"{option.cost:.2f}", unit="strokes", of=label, place=f"{at}.cost")
+            yield PlanFact(
+                kind="costs", value=f"{option.cost:.2f}", unit="strokes", of=label, place=f"{at}.cost"
+            )
 
-    def leaves(self, decision: Decision, place: str) -> Iterator[Fact]:
+    def leaves(self, decision: Decision, place: str) -> Iterator[PlanFact]:
         best = decision.first
         if best.leave is None:
             return
@@ -363,7 +365,7 @@ class _FactReader:
         if self.units.whole(best.leave.to_front_m[0]) >= _WEDGES:
             yield from self.clubs(decision, place)
 
-    def clubs(self, decision: Decision, place: str) -> Iterator[Fact]:
+    def clubs(self, decision: Decision, place: str) -> Iterator[PlanFact]:
         """The clubs that follow from the fairway, each to its distance to the front."""
         there = [(k, n) for k, n in enumerate(decision.next_shots) if n.lie is Lie.FAIRWAY]
         windows = [there[i : i + _STRETCHES] for i in range(max(len(there) - _STRETCHES, 0) + 1)]

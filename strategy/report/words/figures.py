@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from strategy.plan.document import Decision, LocationPlan, RoundPlan
-from strategy.report.words.costs import capital
 from strategy.report.words.facts import ShotFacts, turned_facts, wind_facts
+from strategy.report.words.shot_words import capital
 from strategy.report.words.usual import aim_words, leaves_sentence, number_words
 
 _GREEN: Final = ("front", "middle", "back")

@@ -6,8 +6,8 @@ from typing import Final
 
 from strategy.plan.document import Decision
 from strategy.plan.quoted import OneLie
-from strategy.report.words.costs import spoken
 from strategy.report.words.lengths import Units
+from strategy.report.words.shot_words import spoken
 
 _ALL: Final = 3
 

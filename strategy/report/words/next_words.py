@@ -10,8 +10,8 @@ from strategy.decide.misses import Miss
 from strategy.decide.option import Option
 from strategy.plan.document import Decision
 from strategy.plan.quoted import NextShot
-from strategy.report.words.costs import capital, spoken
 from strategy.report.words.lengths import Units
+from strategy.report.words.shot_words import capital, spoken
 
 TELLING: Final = 0.1  # strokes between two misses from which one is named
 DEAD: Final = 0.6  # and from which the dearer one is dead

@@ -10,10 +10,10 @@ from strategy.codes import Lie, Surface
 from strategy.plan.cautions import RULE
 from strategy.plan.number import Fit, PlayingNumber
 from strategy.plan.number_on_course import AskedNumber
-from strategy.report.words.costs import capital, spoken
+from strategy.report.words.head_words import question_words, wind_words
 from strategy.report.words.lengths import Units
 from strategy.report.words.lines import wrapped
-from strategy.report.words.sentences import question_words, wind_words
+from strategy.report.words.shot_words import capital, spoken
 from strategy.units import MPH_MPS
 
 DRIFT: Final = "Left and right are the wind's, beside the shot's own shape: start it that much the other way."

@@ -48,10 +48,10 @@ class _NumbersWriter:
         for source in numbers.sources:
             yield ""
             yield from self.source(source)
-        if numbers.asked:
+        if numbers.questions:
             yield ""
             yield "Questions from the walk"
-            for text in numbers.asked:
+            for text in numbers.questions:
                 yield from textwrap.wrap(text, columns(), initial_indent="  ", subsequent_indent="    ")
 
     def source(self, source: SourceNumbers) -> Iterator[str]:
@@ -60,7 +60,7 @@ class _NumbersWriter:
             yield from _wrapped(title)
             title = ""
         yield f"{title:<{_NAME + 2}}{'to reach':<{_COLUMN}}to carry"
-        for row in source.things:
+        for row in source.features:
             yield self.row(row.name, row.reach, row.carry)
         for name, number in source.run_out:
             yield self.row(

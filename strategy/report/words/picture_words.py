@@ -1,6 +1,6 @@
 """What is written on a picture: the head, the answer, labels of the map and its rulers, the foot.
 
-Facts come from the plan document and the sheet; how the answer itself is said stands in `sentences`.
+Facts come from the plan document and the sheet; how a decision is said stands in `decision_words`.
 """
 
 from __future__ import annotations
@@ -13,9 +13,9 @@ from strategy.decide.option import Option
 from strategy.plan.document import Decision, HolePlan, LocationPlan, Plan, Role, RoundPlan
 from strategy.plan.drawing.outlines import HazardNumber
 from strategy.plan.drawing.sheet import Sheet, WindAlong
+from strategy.report.words.decision_words import Fact, answer, say
+from strategy.report.words.head_words import markers_words
 from strategy.report.words.lengths import Units
-from strategy.report.words.next_words import leaves_words
-from strategy.report.words.sentences import answer, counts_words, markers_words, short_side_words
 from strategy.units import MPH_MPS
 
 OSM_CREDIT: Final = "Map data © OpenStreetMap contributors, ODbL, openstreetmap.org/copyright."
@@ -88,15 +88,14 @@ def picture_words(
     else:
         where, tee = f"from {units.whole(decision.green.front_m)} front, {decision.spot.lie.said}", ""
     below = (f"Round {markers.rounds[0]}", tee, f"hole {location.cut.text}" if location.cut.text else "")
-    first = decision.first
     return PictureWords(
         label=hole.label,
         name=hole.name,
         title=f"par {hole.par} · {where}",
         below=" · ".join(filter(None, below)),
         wind=wind_words(sheet.wind, counts=sheet.wind_counts),
-        sentences=tuple(filter(None, (answer(decision, units), short_side_words(decision)))),
-        counts=" ".join(filter(None, (counts_words(first.counts), leaves_words(first, units)))),
+        sentences=(answer(decision, units), *say(decision, units, (Fact.SHORT_SIDE,))),
+        counts=" ".join(say(decision, units, (Fact.COUNTS, Fact.LEAVES))),
         answers=tuple(ruler_answer(planned.option, units) for planned in decision.answers),
         from_tee=from_tee,
         about=" · ".join(filter(None, (plan.course, plan.player))),

@@ -18,36 +18,25 @@ from strategy.plan.document import (
     RoundPlan,
 )
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
-from strategy.report.words.costs import flag_sentence
+from strategy.report.words.decision_words import ANSWER, BALLS, DOUBTS, Fact, answer, answers, brief, say
 from strategy.report.words.facts import asked_facts
 from strategy.report.words.figures import clock_words, figures_words, turned_wind
-from strategy.report.words.lengths import Units
-from strategy.report.words.lie_words import lie_words, unseen_words
-from strategy.report.words.lines import wrapped
-from strategy.report.words.next_words import leaves_words, miss_words, next_sentence
-from strategy.report.words.sentences import (
-    answer,
-    answers,
-    brief,
-    commit_words,
-    counts_words,
+from strategy.report.words.head_words import (
     expected_words,
     from_words,
-    jump_words,
     markers_words,
-    need_words,
     question_words,
     round_words,
     rounds_words,
-    short_side_words,
-    sides_words,
-    table_sentence,
-    trees_words,
-    unknown_trees_words,
-    unplayable_words,
     wind_words,
 )
+from strategy.report.words.lengths import Units
+from strategy.report.words.lie_words import lie_words
+from strategy.report.words.lines import wrapped
 
+# What is said of a decision, and in which order: on the page of a hole, and of one shot that is asked for.
+_PAGE: Final = (*ANSWER, Fact.COMMIT, Fact.COUNTS, *BALLS, *DOUBTS)
+_ASKED: Final = (Fact.UNSEEN, Fact.COMMIT, Fact.AT_FLAG, Fact.NEEDS, *BALLS, *DOUBTS)
 _COUNTS_WIDE: Final = 30  # columns that counts of 20 need beside their row
 
 
@@ -191,7 +180,7 @@ def _group(group: TeeGroup, teller: _Figures, *, alone: bool) -> Iterator[str]:
             yield from wrapped(f"{_where(plan, location, units)}:", "  ")
             figures = teller.words(location.tee, plan, said=answer(location.tee, units))
             yield from _decision(location.tee, units, "    ", figures=figures)
-            yield from _needs(location.tee, units, "    ")
+            yield from _after(location.tee, units, "    ", Fact.NEEDS)
             yield from _shots(plan, location, location.approaches, teller, "    ")
         return
     when = "" if alone else f" ({_when(group)})"
@@ -202,13 +191,11 @@ def _group(group: TeeGroup, teller: _Figures, *, alone: bool) -> Iterator[str]:
     for plan, location in group.where:
         shots = [d for d in location.approaches if second is None or d.role is Role.ON]
         lines = wrapped(teller.words(location.tee, plan, aim=len(group.where) > 1), "    ")
-        lines += wrapped(next_sentence(location.tee, units), "    ")
-        lines += _needs(location.tee, units, "    ")
+        lines += _after(location.tee, units, "    ", Fact.NEXT, Fact.NEEDS)
         if second is not None:
             own = next(d for d in location.approaches if d.role is Role.MIDDLE)
-            lines += wrapped(
-                f"{turned_wind(plan, location, own)} {teller.words(own, plan, aim=True)}", "    "
-            )
+            told = f"{turned_wind(plan, location, own)} {teller.words(own, plan, aim=True)}"
+            lines += wrapped(told.strip(), "    ")
         lines += _shots(plan, location, shots, teller, "    ")
         yield from wrapped(f"{_where(plan, location, units)}{':' if lines else '.'}", "  ")
         yield from lines
@@ -217,21 +204,13 @@ def _group(group: TeeGroup, teller: _Figures, *, alone: bool) -> Iterator[str]:
 def _decision(
     decision: Decision, units: Units, indent: str, opening: str = "", figures: str = ""
 ) -> Iterator[str]:
-    text = [opening + answer(decision, units), commit_words(decision, units)]
-    if decision.options:
-        best = decision.first
-        text += [counts_words(best.counts), trees_words(decision), unplayable_words(decision, units)]
-        text += [leaves_words(best, units)]
-        text += [jump_words(decision, units), miss_words(decision, units), short_side_words(decision)]
-        text += [sides_words(decision), table_sentence(decision, units)]
-        text += [unknown_trees_words(decision, units)]
-    text.append(figures)
-    yield from wrapped(" ".join(t for t in text if t), indent)
+    yield from wrapped(f"{opening}{' '.join(say(decision, units, _PAGE))} {figures}".strip(), indent)
 
 
-def _needs(decision: Decision, units: Units, indent: str) -> Iterator[str]:
-    for needed in decision.needs:
-        yield from wrapped(need_words(needed, decision, units), indent)
+def _after(decision: Decision, units: Units, indent: str, *facts: Fact) -> Iterator[str]:
+    """Facts that stand in lines of their own below a decision."""
+    for sentence in say(decision, units, facts):
+        yield from wrapped(sentence, indent)
 
 
 def _shots(
@@ -287,7 +266,6 @@ def _when(group: TeeGroup) -> str:
 def asked_text(asked: AskedShot, units: Units = Units.YARDS, *, credit: str = "") -> str:
     """One shot: up to three answers in sentences, then every shot kept, then what is taken for granted."""
     decision = asked.decision
-    best = decision.first
     lines = wrapped(question_words(asked))
     front, to_hole = units.whole(decision.green.front_m), units.whole(decision.to_hole_m)
     lines += [
@@ -296,17 +274,7 @@ def asked_text(asked: AskedShot, units: Units = Units.YARDS, *, credit: str = ""
     ]
     for sentence in answers(decision, units):
         lines += wrapped(sentence, hang="  ")
-    lines += wrapped(unseen_words(decision, units))
-    lines += wrapped(commit_words(decision, units))
-    if decision.at_flag is not None:
-        lines += wrapped(flag_sentence(decision.at_flag, best))
-    lines += _needs(decision, units, "")
-    after = [trees_words(decision), unplayable_words(decision, units), leaves_words(best, units)]
-    after += [jump_words(decision, units)]
-    after += [miss_words(decision, units), short_side_words(decision), sides_words(decision)]
-    after += [table_sentence(decision, units), unknown_trees_words(decision, units)]
-    for words in after:
-        lines += wrapped(words)
+    lines += _after(decision, units, "", *_ASKED)
     lines += ["", *_table(decision, units), ""]
     for text in (asked.counted, *(_sentence(t) for t in asked.assumptions), CARD, RULE, credit):
         lines += wrapped(text)

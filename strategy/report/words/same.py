@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from strategy.report.words.facts import Fact, HoleFacts, RoundFacts, ShotFacts
+from strategy.report.words.facts import HoleFacts, PlanFact, RoundFacts, ShotFacts
 
 _NEAR: Final = 2  # whole yards or metres: aims nearer to one another are one
 _AS_THEY_ARE: Final = ("start", "open", "beside", "no shot", "drop")
@@ -89,5 +89,5 @@ def _words(shot: ShotFacts, kind: str) -> list[tuple[object, str]]:
     return [(fact.value, fact.of) for fact in shot.every(kind)]
 
 
-def _number(fact: Fact) -> float:
+def _number(fact: PlanFact) -> float:
     return float(fact.value)

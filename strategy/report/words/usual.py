@@ -16,11 +16,11 @@ from typing import Final
 
 from strategy.course.edges import the_tee
 from strategy.plan.document import Role
-from strategy.report.words.costs import capital
-from strategy.report.words.facts import Fact, HoleFacts, RoundFacts, ShotFacts
+from strategy.report.words.facts import HoleFacts, PlanFact, RoundFacts, ShotFacts
+from strategy.report.words.head_words import rounds_words
 from strategy.report.words.lines import wrapped
 from strategy.report.words.same import Shared, at_the_hole, shared
-from strategy.report.words.sentences import rounds_words
+from strategy.report.words.shot_words import capital
 
 AT_THE_HOLE: Final = 1  # whole yards or metres either way
 _GREEN: Final = ("front", "middle", "back")
@@ -71,7 +71,7 @@ def _round(part: RoundFacts, group: Shared, *, green: bool) -> Iterator[str]:
 # --- the head ----------------------------------------------------------------------------------------
 
 
-def same_green(hole: HoleFacts) -> tuple[Fact, ...]:
+def same_green(hole: HoleFacts) -> tuple[PlanFact, ...]:
     """Front, middle and back from the tee, of a hole whose tee shot plays at the green from one place."""
     tees = [part.shots[0] for part in hole.rounds]
     if not tees or not all(at_the_hole(tee) for tee in tees):
@@ -81,7 +81,7 @@ def same_green(hole: HoleFacts) -> tuple[Fact, ...]:
     return found[0] if len(values) == 1 else ()
 
 
-def head_words(hole: HoleFacts, green: Sequence[Fact] = ()) -> str:
+def head_words(hole: HoleFacts, green: Sequence[PlanFact] = ()) -> str:
     """What all rounds share: "4  Mirror. Par 3, 187, green 27 deep: 174 front, 187 middle, 201 back."."""
     par, deep = hole.every("par")[0], hole.every("deep")[0]
     title = f"{hole.label}  {hole.name}." if hole.name else f"{hole.label} "
@@ -89,7 +89,7 @@ def head_words(hole: HoleFacts, green: Sequence[Fact] = ()) -> str:
     return f"{words} {capital(', '.join(f'{f.value} {f.kind}' for f in green))}." if green else words
 
 
-def lengths_words(lengths: Sequence[Fact]) -> str:
+def lengths_words(lengths: Sequence[PlanFact]) -> str:
     """The length from the markers in use: "187", "296 to 318", "415 from the back tee, ..."."""
     parts = []
     for tee in dict.fromkeys(fact.of for fact in lengths):
@@ -257,7 +257,7 @@ def other_sentence(shot: ShotFacts) -> str:
     return ""
 
 
-def leaves_sentence(facts: Sequence[Fact]) -> str:
+def leaves_sentence(facts: Sequence[PlanFact]) -> str:
     """What is left to the front and the clubs that follow: "Leaves 150 to 188 front: 9-iron to 153, ..."."""
     by = {fact.kind: fact for fact in facts}
     low, high = by.get("leaves from"), by.get("leaves to")
@@ -273,7 +273,7 @@ def leaves_sentence(facts: Sequence[Fact]) -> str:
     return f"Leaves {span} front. {capital(words)}."
 
 
-def then_words(facts: Sequence[Fact]) -> list[str]:
+def then_words(facts: Sequence[PlanFact]) -> list[str]:
     """Clubs that follow a tee shot, each with the distance to the front that it is played to."""
     found: list[tuple[str, str]] = []
     for fact in facts:

@@ -45,11 +45,11 @@ def test_an_answer_counts_for_what_it_names(links, texts, key, left):
 
 
 def test_when_all_is_answered_nothing_is_left_to_answer(links):
-    first = [todo.text for todo in links().first]
+    first = [todo.text for todo in links().todos]
     how = "in the outlines, or under [answers] in course.toml"
     assert first[0] == f"answer what is asked of the course as a whole, {how}"
     assert first[1] == f"answer what is asked by hole, {how}"
-    after = [todo.text for todo in links('"way/77" = "yes"\n"hole 1" = "yes"\n').first]
+    after = [todo.text for todo in links('"way/77" = "yes"\n"hole 1" = "yes"\n').todos]
     assert after == first[2:]
 
 

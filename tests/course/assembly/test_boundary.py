@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from strategy.codes import Surface
 from strategy.course import read_course
-from strategy.course.assembly.boundary import out_side
+from strategy.course.assembly.boundary import ground_out_of_bounds
 from strategy.course.maps.surface import surface_map
 
 LINE = shapely.LineString([(0, 0), (0, 400)])
@@ -16,7 +16,7 @@ WINDOW = shapely.box(-100, -100, 100, 500)
 
 
 def out(boundary, x, y, side=None, line=LINE):
-    ground = out_side(boundary, line, WINDOW, side)
+    ground = ground_out_of_bounds(boundary, line, WINDOW, side)
     return bool(shapely.contains_xy(ground, x, y))
 
 
@@ -80,7 +80,7 @@ def test_a_closed_line_is_an_outline():
 def test_a_line_that_the_hole_crosses_needs_a_side():
     dogleg = shapely.LineString([(0, 0), (0, 200), (80, 300)])
     fence = shapely.LineString([(30, -200), (30, 700)])
-    assert out_side(fence, dogleg, WINDOW) is None
+    assert ground_out_of_bounds(fence, dogleg, WINDOW) is None
     assert out(fence, 60, 100, "right", dogleg)
     assert not out(fence, 20, 100, "right", dogleg)
     assert out(fence, 20, 100, "left", dogleg)
@@ -155,7 +155,7 @@ def test_any_wandering_fence_is_out_exactly_behind_it(offsets, first, last, side
     # Beside a straight hole "behind" needs no geometry: further out than the fence at the same depth.
     depth = np.linspace(first, last, len(offsets))
     points = list(zip(side * np.array(offsets), depth, strict=True))
-    ground = out_side(shapely.LineString(points[::-1] if turned else points), LINE, WINDOW)
+    ground = ground_out_of_bounds(shapely.LineString(points[::-1] if turned else points), LINE, WINDOW)
     x, y = np.meshgrid(np.linspace(-99.3, 99.3, 60), np.linspace(-90.7, 490.7, 70))
     margin = side * x - np.interp(y, depth, offsets)
     expected = (margin > 0) & (y > first) & (y < last)

@@ -11,6 +11,7 @@ from strategy.course.assembly.intake import import_course
 from strategy.course.readers.source import read_table
 from strategy.errors import CourseError
 from tests.course import osm_forms
+from tests.course.geopackages import put
 
 
 @pytest.fixture
@@ -84,7 +85,7 @@ def test_importing_again_changes_nothing(world):
     before = {p.name: p.read_bytes() for p in world.folder.iterdir()}
     done = world.bring()
     assert {p.name: p.read_bytes() for p in world.folder.iterdir()} == before
-    assert (done.new, done.changed, done.removed, done.yours, done.findings) == ((), (), (), (), ())
+    assert (done.new, done.changed, done.removed, done.edited, done.findings) == ((), (), (), (), ())
 
 
 def test_an_editor_that_writes_everything_anew_is_no_change(world):
@@ -103,7 +104,7 @@ def test_an_editor_that_writes_everything_anew_is_no_change(world):
             del row["id"]
 
     world.edit(rewrite)
-    assert world.bring().yours == ()
+    assert world.bring().edited == ()
 
 
 def test_news_of_the_file_come_in(world):
@@ -134,11 +135,11 @@ def test_what_you_changed_added_and_removed_stays(world):
     world.edit(work)
     mine = world.features()
     done = world.bring()
-    assert set(done.yours) == {world.pit, "way/3", "mine"}
-    assert done.dropped == ("way/2",)
+    assert set(done.edited) == {world.pit, "way/3", "mine"}
+    assert done.left_out == ("way/2",)
     assert world.features() == mine
     assert asked(done) == []
-    assert world.bring().dropped == ("way/2",)  # and again
+    assert world.bring().left_out == ("way/2",)  # and again
 
 
 def test_tags_and_outline_are_merged_apart(world):
@@ -248,9 +249,8 @@ def test_one_course_of_several_and_its_neighbour(new_sketch, tmp_path):
 def test_every_form_comes_in(world, tmp_path, form):
     path = tmp_path / f"export.{form}"
     if form == "gpkg":
-        from strategy.course.readers.write import write_geopackage
-
-        write_geopackage(read_table("x", world.file.read_bytes()), path)
+        table = read_table("x", world.file.read_bytes())
+        put(path, "all", [(f.geometry, {"@id": f.fid, **f.tags}) for f in table.features])
     elif form == "pbf":
         osm_forms.pbf(osm_forms.elements(world.sketch), path)
     else:
@@ -258,7 +258,7 @@ def test_every_form_comes_in(world, tmp_path, form):
     first = import_course(path, world.folder)
     assert first.written == 7
     again = world.bring()  # the same course as GeoJSON: nothing but the last digits
-    assert again.new == again.removed == again.yours == ()
+    assert again.new == again.removed == again.edited == ()
     assert len(read_course(world.folder).holes) == 2
 
 

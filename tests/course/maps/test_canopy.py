@@ -11,6 +11,7 @@ from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scripts.invented import a_player, a_shot
 from strategy.cli.main import main
 from strategy.codes import Surface
 from strategy.course import read_course
@@ -23,7 +24,7 @@ from strategy.demofiles import sample
 from strategy.errors import CourseError, InputErrors
 from strategy.outcome.setup import today
 from strategy.units import FOOT_M, YARD_M
-from tests.worlds import a_player, a_shot, a_week
+from tests.worlds import a_week
 
 # Woods right of the line, one a box of 20 m from 100 m on: (name, tags).
 WOODS = {
@@ -90,7 +91,7 @@ def tops(sketch, course):
 
 
 def said(course):
-    return {a.fid: a.height_said for a in course.holes[0].areas if a.surface == Surface.TREES}
+    return {a.fid: a.height_source for a in course.holes[0].areas if a.surface == Surface.TREES}
 
 
 def test_where_nothing_is_said_trees_are_medium_and_scrub_low(links, sketch):
@@ -268,7 +269,7 @@ def test_check_says_which_heights_are_known(links, tmp_path):
     links('units = "metres"\n[tree_heights]\n"both" = "tall"\n')
     hole = check_course(tmp_path).holes[0]
     assert hole.trees == (("given", 1), ("by class", 1), ("assumed", 2))
-    assert dict(hole.found)["woods or trees"] == 4
+    assert dict(hole.contents)["woods or trees"] == 4
     run = CliRunner().invoke(main, ["check", str(tmp_path)])
     words = " ".join(run.stdout.split())
     assert "trees heights 1 given, 1 by class, 2 assumed" in words

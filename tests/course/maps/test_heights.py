@@ -85,7 +85,10 @@ def test_a_height_model_gives_the_ground_with_its_origin_and_error(folder_of):
     tee, green = np.array([hole.tees[0].xy]), np.array([hole.line[-1]])
     # 300 m north on a plane that falls 1 % to the north.
     assert (ground.at(green) - ground.at(tee))[0] == pytest.approx(-3.0, abs=0.05)
-    np.testing.assert_allclose(ground.slope_at(green), [[0.02, -0.01]], atol=1e-3)
+    # 2 m east and 2 m north of the hole: 2 % up, 1 % down.
+    step = np.eye(2)
+    rise = ground.at(green + step) - ground.at(green - step)
+    np.testing.assert_allclose(rise / 2.0, [0.02, -0.01], atol=1e-3)
 
 
 def test_heights_in_the_outlines_are_used_where_there_is_no_model(folder_of):

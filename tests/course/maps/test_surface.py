@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from strategy.codes import Surface
 from strategy.course import read_course
 from strategy.course.frame import Frame
-from strategy.course.maps.surface import BLOCK, fill, surface_map
+from strategy.course.maps.surface import BLOCK, rasterize, surface_map
 from strategy.course.model import Area, Hole, Tee
 
 CELL = 0.5
@@ -85,7 +85,7 @@ def test_codes_agree_with_the_exact_answer_beyond_one_cell_from_any_edge(drawn, 
 def test_a_cell_takes_the_surface_at_its_centre(shape):
     # Stronger than the promise: all centres agree, save those on the outline to within rounding.
     size = (240, 220)
-    rows, cols, mask = fill(shape, (-55.0, -35.0), CELL, size)
+    rows, cols, mask = rasterize(shape, (-55.0, -35.0), CELL, size)
     got = np.zeros(size, dtype=bool)
     got[rows, cols] = mask
     x, y = np.meshgrid(-55.0 + (np.arange(220) + 0.5) * CELL, -35.0 + (np.arange(240) + 0.5) * CELL)

@@ -15,6 +15,7 @@ from strategy.codes import Surface
 from strategy.course import edges, read_course
 from strategy.course.measured.warp import REACH_M, Warp
 from strategy.course.model import FindingKind
+from strategy.course.named_features import name_features
 from strategy.course.origin import Origin
 from strategy.course.playline import line_from
 from strategy.errors import InputErrors
@@ -47,7 +48,7 @@ def number(course, kind, word):
     """To reach or carry the bunker on one side, from the tee. [yd]"""
     hole = course.holes[0]
     line = line_from(hole.line, hole.tees[0].xy)
-    thing = next(t for t in edges.named(hole) if word in t.name)
+    thing = next(t for t in name_features(hole) if word in t.name)
     return getattr(edges, kind)(thing, line).value_m / YARD_M
 
 
@@ -69,7 +70,7 @@ def test_a_paced_number_wins_over_the_traced_one(course_of, kind, more):
     walked = course_of(f"1,tee,{kind} left bunker,{told:.1f},paced by J\n", "b")
     assert number(walked, kind, "left") == pytest.approx(told, abs=0.5)
     assert not questions(walked)
-    (said,) = walked.holes[0].measured
+    (said,) = walked.holes[0].measurements
     assert said.origin == Origin.PACED
 
 
@@ -81,7 +82,7 @@ def test_what_is_not_named_does_not_move_beyond_the_reach(course_of, more, kind)
     walked = course_of(f"1,tee,{kind} left bunker,{edge + more:.2f},paced\n", "b")
     hole = plain.holes[0]
     line = line_from(hole.line, hole.tees[0].xy)
-    left = next(t for t in edges.named(hole) if "left" in t.name)
+    left = next(t for t in name_features(hole) if "left" in t.name)
     place = np.asarray(getattr(edges, kind)(left, line).xy)
     reach = max(REACH_M, 2.4 * 15.0 * YARD_M)  # the stated reach for the longest pull that is believed
     for drawn, moved in moved_outlines(plain, walked):

@@ -44,7 +44,7 @@ def test_beyond_its_reach_nothing_moves_and_the_very_same_outline_comes_back(pul
 def test_the_way_back_leads_to_where_a_place_was_drawn(pull, x, y):
     warp = one(pull)
     there = np.array([[x, y]]) + warp.shift([[x, y]])
-    np.testing.assert_allclose(warp.back(there), [[x, y]], atol=1e-5)
+    np.testing.assert_allclose(warp.inverse(there), [[x, y]], atol=1e-5)
 
 
 @given(pulls)

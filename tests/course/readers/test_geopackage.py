@@ -10,24 +10,7 @@ from strategy.cli.main import main
 from strategy.course import read_course
 from strategy.course.readers.geopackage import read_geopackage
 from strategy.errors import CourseError
-
-
-def put(path, layer, rows, crs="OGC:CRS84", columns=None):
-    """Add a layer: rows of (geometry, {column: value})."""
-    names = columns if columns is not None else sorted({k for _, tags in rows for k in tags})
-    data = [np.array([tags.get(name) for _, tags in rows], dtype=object) for name in names]
-    shapes = np.array([shape for shape, _ in rows], dtype=object)
-    pyogrio.raw.write(
-        path,
-        geometry=shapely.to_wkb(shapes),
-        field_data=data,
-        fields=names,
-        layer=layer,
-        driver="GPKG",
-        geometry_type="Unknown",
-        crs=crs,
-    )
-    return path
+from tests.course.geopackages import put
 
 
 def shapes_of(sketch, project=None):
@@ -52,6 +35,19 @@ def test_one_layer_with_a_column_a_tag(sketch, tmp_path):
     course = read_course(path)
     assert [h.label for h in course.holes] == ["1", "2"]
     assert [h.par for h in course.holes] == [4, 4]
+
+
+@pytest.mark.parametrize(("written", "read"), [(None, ""), (" ", ""), (" Drawn by hand ", "Drawn by hand")])
+def test_the_credit_line_is_the_attribution_of_a_layer(tmp_path, written, read):
+    rows = [(shapely.Point(2, 54.5), {"golf": "tee"})]
+    path = put(tmp_path / "a.gpkg", "tees", rows, credit=written)
+    assert read_geopackage("x", path.read_bytes()).credit == read
+
+
+def test_an_identifier_that_is_used_twice_is_kept_apart(tmp_path):
+    rows = [(shapely.Point(2, 54.5), {"@id": "node/1", "golf": "tee"})] * 2
+    table = read_geopackage("x", put(tmp_path / "a.gpkg", "tees", rows).read_bytes())
+    assert [f.fid for f in table.features] == ["node/1", "node/1 (2)"]
 
 
 def test_tags_packed_in_one_column_as_hstore_or_json(sketch, tmp_path):
@@ -97,11 +93,8 @@ def test_one_layer_with_a_column_that_says_what_is_drawn(sketch, tmp_path):
     assert [f.tags["golf"] for f in table.features] == ["hole", "tee", "green"]
 
 
-def test_numbers_and_truths_become_text(tmp_path):
-    rows = [
-        (shapely.Point(2, 54.5), {"golf": "tee", "par": 4.0, "width": 2.5, "lit": True, "ref": 7}),
-        (shapely.Point(2, 54.5), {"golf": "tee"}),
-    ]
+def test_numbers_become_text(tmp_path):
+    points = np.array([shapely.Point(2, 54.5)] * 2, dtype=object)
     data = {
         "golf": np.array(["tee", "tee"], dtype=object),
         "par": np.array([4.0, np.nan]),
@@ -111,7 +104,7 @@ def test_numbers_and_truths_become_text(tmp_path):
     path = tmp_path / "a.gpkg"
     pyogrio.raw.write(
         path,
-        geometry=shapely.to_wkb(np.array([shape for shape, _ in rows], dtype=object)),
+        geometry=shapely.to_wkb(points),
         field_data=list(data.values()),
         fields=list(data),
         layer="t",

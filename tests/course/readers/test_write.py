@@ -1,4 +1,4 @@
-"""Written tables read back without loss, as GeoJSON and as GeoPackage."""
+"""A table written as GeoJSON reads back without loss."""
 
 import json
 
@@ -9,8 +9,7 @@ from hypothesis import strategies as st
 
 from strategy.course.model import Feature, FeatureTable
 from strategy.course.readers.geojson import read_geojson
-from strategy.course.readers.geopackage import read_geopackage
-from strategy.course.readers.write import replacing, write_geojson, write_geopackage
+from strategy.course.readers.write import write_geojson
 
 number = st.floats(-80.0, 80.0, allow_subnormal=False).map(lambda x: x + 0.0)
 position = st.tuples(number, number)
@@ -93,39 +92,18 @@ def test_geojson_and_back(tmp_path, meant):
     assert_same(read_geojson("x", json.loads(path.read_text(encoding="utf-8"))), meant)
 
 
-@settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
-@given(meant=table)
-def test_geopackage_and_back(tmp_path, meant):
-    path = tmp_path / "a.gpkg"
-    write_geopackage(meant, path)
-    assert_same(read_geopackage("x", path.read_bytes()), meant)
-
-
 @pytest.mark.parametrize(
     ("written", "read"), [(" ", ""), (" Drawn by hand ", "Drawn by hand"), ("\u00a0", "")]
 )
 def test_a_credit_line_reads_back_without_blanks_round_it(tmp_path, written, read):
     tree = Feature(fid="a", tags={}, geometry=shapely.Point(2.0, 54.5))
     meant = FeatureTable(file="x", features=(tree,), credit=written)
-    write_geopackage(meant, tmp_path / "a.gpkg")
     write_geojson(meant, tmp_path / "a.geojson")
     document = json.loads((tmp_path / "a.geojson").read_text(encoding="utf-8"))
-    assert read_geopackage("x", (tmp_path / "a.gpkg").read_bytes()).credit == read
     assert read_geojson("x", document).credit == read
     assert ("attribution" in document) == bool(read)
     spaced = document | {"attribution": written}  # as another program may write it
     assert read_geojson("x", spaced).credit == read
-
-
-def test_a_whole_course_through_both_forms(sketch, tmp_path):
-    for k in range(3):
-        sketch.hole(str(k + 1), x=90.0 * k, name=f"Hole {k + 1}")
-    sketch.node(30, 100, natural="tree")
-    meant = read_geojson("x", sketch.document() | {"attribution": "Drawn for a test"})
-    write_geopackage(meant, tmp_path / "a.gpkg")
-    between = read_geopackage("x", (tmp_path / "a.gpkg").read_bytes())
-    write_geojson(between, tmp_path / "a.geojson")
-    assert_same(read_geojson("x", json.loads((tmp_path / "a.geojson").read_text(encoding="utf-8"))), meant)
 
 
 def test_rings_are_wound_as_rfc_7946_asks(tmp_path):
@@ -137,18 +115,3 @@ def test_rings_are_wound_as_rfc_7946_asks(tmp_path):
     write_geojson(meant, tmp_path / "a.geojson")
     rings = json.loads((tmp_path / "a.geojson").read_text())["features"][0]["geometry"]["coordinates"]
     assert [shapely.is_ccw(shapely.LinearRing(ring)) for ring in rings] == [True, False]
-
-
-def test_a_failed_write_leaves_what_was_there(tmp_path):
-    path = tmp_path / "course.geojson"
-    path.write_text("old")
-
-    def fail():
-        with replacing(path) as work:
-            work.write_text("half")
-            raise ZeroDivisionError
-
-    with pytest.raises(ZeroDivisionError):
-        fail()
-    assert path.read_text() == "old"
-    assert [p.name for p in tmp_path.iterdir()] == ["course.geojson"]

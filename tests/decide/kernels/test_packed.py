@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from scripts.invented import of_demo
 from strategy.codes import Lie, Spot
 from strategy.decide.aims import Aims, in_cells, pack
 from strategy.decide.cost_field import to_cells
@@ -12,7 +13,6 @@ from strategy.decide.kernels.arguments import AIM, AIM_CARRY
 from strategy.decide.kernels.packed import table_of
 from strategy.decide.kernels.sweeps import lay
 from strategy.outcome.play import Choice
-from tests.worlds import of_demo
 
 
 @pytest.mark.parametrize("label", ["2", "15"])

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scripts.invented import a_shot, squared
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide.aims import Aims, sums
 from strategy.decide.cost_field import cost_field
@@ -20,7 +21,6 @@ from strategy.outcome.relief import legal_drops
 from strategy.outcome.rolloff import settling
 from strategy.outcome.today import Canopy
 from strategy.strokes.baseline import Baseline
-from tests.worlds import a_shot, squared
 
 
 class AtCells:

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.ndimage import distance_transform_edt
 
-from strategy.decide.kernels.arguments import Flight, Origin, Size, Wood
+from strategy.decide.kernels.arguments import Flight, Size, StrikePoint, Wood
 from strategy.decide.kernels.trees import NEVER, clear_until, flown
 
 SIDE, STEP = 90, 4.0  # cells of the canopy, and cells of the map in one of them
@@ -41,7 +41,7 @@ def stops(canopy_, origin, landing, bend, begin, stands):
     free, top, base = canopy_
     return [
         flown(
-            free, top, base, WOOD, FLAT, SIZE, Origin(*origin, 0.0), x, y, Flight(bend, 0.1, 0.05, 0.1),
+            free, top, base, WOOD, FLAT, SIZE, StrikePoint(*origin, 0.0), x, y, Flight(bend, 0.1, 0.05, 0.1),
             stands, begin,
         )
         for x, y in landing

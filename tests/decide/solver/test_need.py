@@ -7,6 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import of_demo
 from strategy.codes import Lie, Spot
 from strategy.decide import options
 from strategy.decide.aims import Aims, finish_of, in_cells, pack
@@ -31,7 +32,6 @@ from strategy.outcome.play import Choice
 from strategy.units import YARD_M
 from tests.decide.solver.test_rounds import MOST, Tee, p_value
 from tests.decide.solver.test_whole_hole import NOISE, irons, par_4, par_5, woods
-from tests.worlds import of_demo
 
 N = 20_000
 
@@ -129,7 +129,7 @@ def test_the_mean_of_the_chances_is_the_value_from_the_tee(settled):
     land = field.land._replace(relief=np.full_like(field.relief, np.nan, dtype=np.float64))
     values = field.values.astype(np.float64)
     expected(
-        land, ToGo(values, values[None], NO_CROSSINGS), field.origin(tee.spot), packed,
+        land, ToGo(values, values[None], NO_CROSSINGS), field.strike_point(tee.spot), packed,
         np.zeros(1, np.int64), row, roll.astype(np.float64), Sample(points.astype(np.float64), core),
         1.0 + tee.value, Screens(NO_SCREEN, np.zeros(1, np.int64)), out,
     )  # fmt: skip
@@ -138,6 +138,7 @@ def test_the_mean_of_the_chances_is_the_value_from_the_tee(settled):
     assert chances @ np.arange(41) == pytest.approx((1.0 + onward + back) / (1.0 - back), abs=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2])
 def test_20_000_rounds_do_not_reject_them(wet, seed):
     chances = distribution(wet.whole, wet.spot, wet.choice, wet.value, most=MOST)

@@ -6,14 +6,15 @@ import numpy as np
 import pytest
 from scipy.stats import chisquare
 
+from scripts.invented import of_demo
 from strategy.decide import cost_field, options
 from strategy.decide.kernels.arguments import (
     AIM,
     AIM_MISHIT_SHARE,
     NO_CROSSINGS,
-    Origin,
     Sample,
     Screens,
+    StrikePoint,
     ToGo,
 )
 from strategy.decide.kernels.flat_map import NO_SCREEN
@@ -25,7 +26,6 @@ from strategy.decide.solver.rounds import Rounds, play_out, score_chances
 from strategy.decide.solver.whole_hole import solve
 from strategy.outcome.play import Choice
 from tests.decide.solver.test_whole_hole import NOISE
-from tests.worlds import of_demo
 
 MOST = 15
 
@@ -81,7 +81,7 @@ def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
         again = 1.0 + whole.rest.value[node]
         relief = np.full_like(field.relief, np.nan, dtype=np.float64)
         land = field.land._replace(relief=relief)
-        to_go, start = ToGo(values, values[None], NO_CROSSINGS), Origin(ox, oy, up)
+        to_go, start = ToGo(values, values[None], NO_CROSSINGS), StrikePoint(ox, oy, up)
         trace(
             land, to_go, start, aim, roll[row], Sample(points, core), again, NO_SCREEN.ravel(), cells, penalty
         )

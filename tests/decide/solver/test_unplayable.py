@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from scripts.invented import of_demo
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field
 from strategy.decide.cost_field import to_cells, to_metres
 from strategy.decide.solver.unplayable import GROUNDS, dearest, dropped, take
 from strategy.decide.solver.whole_hole import recalled, solve
 from strategy.outcome.relief import legal_drops
-from tests.worlds import of_demo
 
 
 @pytest.fixture(scope="module")

@@ -12,6 +12,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from scripts.invented import a_player, a_shot, squared
 from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_at, cost_field, options
@@ -28,17 +29,7 @@ from strategy.player.defaults import LIE_EFFECTS
 from strategy.reference.spread import landing_scatter
 from strategy.units import YARD_M
 from strategy.week.model import WindHour
-from tests.worlds import (
-    a_player,
-    a_shot,
-    a_week,
-    bounded_e,
-    case_today,
-    driver_and_wood,
-    more_club_over_the_pond,
-    squared,
-    yards_off,
-)
+from tests.worlds import a_week, bounded_e, case_today, driver_and_wood, more_club_over_the_pond, yards_off
 
 NOISE = 0.003  # strokes; what the issue allows for sampling and search
 

@@ -7,6 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import a_player, a_shot
 from strategy.plan.advice.decision import (
     AT_HOLE_M,
     NEAR_M,
@@ -17,7 +18,7 @@ from strategy.plan.advice.decision import (
 from strategy.plan.document import Cut, Role
 from strategy.units import YARD_M
 from tests.plan.drawn import straight
-from tests.worlds import a_player, a_shot, a_week
+from tests.worlds import a_week
 
 BAG = (
     a_shot("driver", 250, 15, 12, run=12),

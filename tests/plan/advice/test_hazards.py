@@ -7,9 +7,9 @@ import pytest
 import shapely
 
 from strategy.codes import Surface
-from strategy.course.edges import named
 from strategy.course.model import Area
-from strategy.course.numbers import thing_numbers
+from strategy.course.named_features import name_features
+from strategy.course.numbers import feature_numbers
 from strategy.course.playline import line_from
 from strategy.plan.advice.hazards import shot_kind, shot_numbers
 from strategy.units import YARD_M
@@ -17,7 +17,7 @@ from tests.plan.drawn import sand, straight, water
 
 
 def only(hole):
-    (thing,) = [t for t in named(hole) if t.kind != "trees"]
+    (thing,) = [t for t in name_features(hole) if t.kind != "trees"]
     return thing, line_from(hole.line, hole.tees[0].xy)
 
 
@@ -39,7 +39,7 @@ def slanting():
 def test_sand_has_the_same_numbers_whatever_the_line():
     hole = straight(sand(12, 255, 22, 270))
     thing, line = only(hole)
-    said = thing_numbers(hole, thing, line)
+    said = feature_numbers(hole, thing, line)
     for side in (-20, 0, 15):
         found = shot_numbers(hole, thing, line, aimed(side, 290))
         assert (found.reach, found.carry, found.own_line) == (said.reach, said.carry, False)

@@ -14,9 +14,9 @@ from strategy.plan.ask import ask
 from strategy.plan.codec import from_data, rounded, to_data
 from strategy.plan.document import Decision, Role
 from strategy.player import read_player
+from strategy.report.words.fact_words import jump_words
 from strategy.report.words.lengths import Units
 from strategy.report.words.plan_text import asked_text
-from strategy.report.words.sentences import jump_words
 from strategy.units import YARD_M
 from strategy.week import read_week
 
@@ -95,6 +95,7 @@ def test_a_player_without_a_shot_from_a_jumper_is_told_nothing_of_it(course, bag
     assert asked(course, without, days, "good rough").decision.jump is None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("lie", "where", "lies"),
     [

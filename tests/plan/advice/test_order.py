@@ -7,6 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from scripts.invented import a_player, a_shot, squared
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field
 from strategy.decide.aims import Aims
@@ -16,7 +17,7 @@ from strategy.outcome.play import Choice
 from strategy.outcome.today import Canopy
 from strategy.plan.advice.order import CLEARER, FEWER, by_taste, clearer_first, counts_as_stock, in_order
 from strategy.strokes.baseline import Baseline
-from tests.worlds import a_player, a_shot, an_option, squared
+from tests.worlds import an_option
 
 
 def option(index, cost, *, name="stock", struck=0.0):

@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 import shapely
 
+from scripts.invented import a_player, a_shot, of_demo
 from strategy.codes import Lie, Spot, Surface
-from strategy.course.model import Area, Measured
+from strategy.course.model import Area, Measurement
 from strategy.course.origin import Origin
 from strategy.decide import cost_at, cost_field, options
 from strategy.decide.aims import Aims, finish_of
@@ -22,7 +23,8 @@ from strategy.errors import RequestError
 from strategy.outcome.play import Choice, finishes
 from strategy.outcome.points import make_points, scrambles
 from strategy.outcome.setup import today
-from strategy.plan.advice.quotes import sight, told
+from strategy.plan.advice.landmarks import surroundings_of
+from strategy.plan.advice.quotes import quote
 from strategy.plan.codec import from_data, to_data
 from strategy.plan.drawing.costs import LEVELS, even_of
 from strategy.plan.drawing.outlines import PlayFrame
@@ -32,7 +34,7 @@ from strategy.plan.quoted import Finish
 from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
-from tests.worlds import a_player, a_shot, a_week, an_option, case, of_demo
+from tests.worlds import a_week, an_option, case
 
 WOODS = (
     a_shot("driver", 285, 17, 13, run=14, bend=18, name="the fade"),
@@ -71,11 +73,11 @@ def tee_shot():
         Area(surface=Surface.OUT, shape=out, fid="o"),
     )
     mark = axes.to_course(np.array([[-12.0, 280.0]]) * YARD_M)[0]
-    walked = Measured(
+    walked = Measurement(
         source="tee", what="reach left bunker", value_m=float(np.hypot(12, 280)) * YARD_M,
-        origin=Origin.PACED, how="paced", line=1, marks=((float(mark[0]), float(mark[1])),),
+        origin=Origin.PACED, line=1, marks=((float(mark[0]), float(mark[1])),),
     )  # fmt: skip
-    return dataclasses.replace(hole, areas=areas, out_of_bounds=out, measured=(walked,)), pin
+    return dataclasses.replace(hole, areas=areas, out_of_bounds=out, measurements=(walked,)), pin
 
 
 @pytest.fixture(scope="module")
@@ -93,7 +95,7 @@ def approach():
     shot = a_shot("4-iron", 205, 9, 8, dial=0.15)
     today_, field, to_go = laid_out(hole, pin, shot)
     found = options(today_, today_.tee_spot, to_go, laid_out=field)
-    finish = told(sight(hole, today_.line), field, today_.tee_spot, found[0], seed=1).finish
+    finish = quote(surroundings_of(hole, today_.line), field, today_.tee_spot, found[0], seed=1).finish
     return sheet_of(hole, field, today_.tee_spot, found, finish), found, today_, field
 
 
@@ -227,8 +229,8 @@ def test_the_picture_is_at_the_green_where_the_sentence_is(approach, short_yd, a
     spot = today_.tee_spot
     aim = (today_.hole[0], today_.hole[1] - short_yd * YARD_M)
     option = dataclasses.replace(found[0], aim=aim)
-    seen = sight(hole, today_.line)
-    assert (told(seen, field, spot, option, seed=1).finish.of == "hole") == at_green
+    around = surroundings_of(hole, today_.line)
+    assert (quote(around, field, spot, option, seed=1).finish.of == "hole") == at_green
     assert sheet_of(hole, field, spot, [option]).at_green == at_green
 
 
@@ -357,7 +359,7 @@ def test_a_hole_without_fairway_is_drawn():
 def test_the_picture_and_the_sentence_quote_the_same_numbers(landing):
     sheet, found, today_, field = landing
     hole, _ = tee_shot()
-    said = told(sight(hole, today_.line), field, today_.tee_spot, found[0], seed=1)
+    said = quote(surroundings_of(hole, today_.line), field, today_.tee_spot, found[0], seed=1)
     on_sheet = [n for n in sheet.numbers if not n.water]
     (sand,) = [r for r in said.reaches if r.what.endswith("bunker")]
     assert (on_sheet[0].carry_m, on_sheet[0].reach_m) == (sand.carry_m, sand.reach_m)

@@ -16,6 +16,7 @@ from strategy.plan.document import Plan, Role, read_plan
 from strategy.plan.jobs.engine import _cuts, _jobs
 from strategy.player import LieEffect
 from strategy.units import YARD_M
+from strategy.week.firmness import parse_sighting
 from strategy.week.model import Setup, WindHour
 from strategy.writing import write_text
 
@@ -81,7 +82,7 @@ OTHER_WEEK = {
     "height_m": 900.0,
     "rough_chances": (0.2, 0.6, 0.2),
     "stimp_ft": 12.5,
-    "firmness_seen": ("driver ran 40",),
+    "sightings": (parse_sighting("driver ran 40"),),
     "front_reference": "front-most",
     "margin_paces": 5.0,
     "preferred_lies": True,
@@ -99,7 +100,7 @@ OTHER_ROUND = {
     "pressure_hpa": 900.0,
     "humidity": 0.9,
     "wet": True,
-    "firmness_seen": ("hole 4: 6-iron released 9 paces",),
+    "sightings": (parse_sighting("hole 4: 6-iron released 9 paces"),),
     "holes": {"4": Setup(location="11 on, centre")},
 }
 OTHER_PLAYER = {
@@ -228,6 +229,7 @@ def test_a_moved_hole_location_is_the_only_thing_done_again(course, player, week
     assert back.made == 1  # what no plan asks for any more was forgotten
 
 
+@pytest.mark.slow
 def test_another_player_is_planned_anew_and_a_renamed_one_is_not(course, player, week, tmp_path):
     plan_course(course, player, week, out=tmp_path, jobs=1, holes=["4"])
     renamed = dataclasses.replace(player, name="another name")
@@ -290,6 +292,7 @@ def test_anew_replaces_the_plan_of_another_and_nothing_else(course, player, week
     assert plan_course(course, ben, week, **part).kept == 1
 
 
+@pytest.mark.slow
 def test_a_damaged_hole_file_is_planned_again(course, player, week, tmp_path):
     first = plan_course(course, player, week, out=tmp_path, jobs=1, holes=["4"])
     file = tmp_path / "holes" / "04.json"
@@ -308,6 +311,7 @@ def test_a_location_off_the_green_is_a_finding_and_the_rest_goes_on(course, play
     assert [r.rounds for r in plan.hole("4").rounds] == [(1,)]
 
 
+@pytest.mark.slow
 def test_likely_locations_are_planned_where_the_sheet_is_not_out(course, player, week):
     empty = with_location(week, 1, "4", "")
     plan = plan_course(course, player, empty, jobs=1, holes=["4"], rounds=[1])
@@ -328,7 +332,7 @@ def test_a_round_that_starts_at_a_hole_which_is_not_there_is_planned(course, pla
 
 
 def test_a_sighting_of_a_hole_which_is_not_there_is_a_finding(course, player, week):
-    odd = dataclasses.replace(week, firmness_seen=("hole 12: driver ran 18",))
+    odd = dataclasses.replace(week, sightings=(parse_sighting("hole 12: driver ran 18"),))
     plan = plan_course(course, player, odd, jobs=1, holes=["4"], rounds=[1])
     assert [n.text for n in plan.findings if n.kind == "question" and "hole 12: driver ran 18" in n.text]
 

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from matplotlib.text import Text
 
+from scripts.invented import a_player, a_shot
 from strategy.codes import Surface
 from strategy.course.model import Area
 from strategy.course.playline import along_side
@@ -36,7 +37,7 @@ from strategy.report.words.picture_words import (
 )
 from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS, YARD_M
-from tests.worlds import a_player, a_shot, a_week, case
+from tests.worlds import a_week, case
 
 SENTENCES = (
     "Driver, the fade, finish 6 left of the middle, start at the far bunker, 281 to carry it.",

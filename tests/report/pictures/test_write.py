@@ -38,6 +38,7 @@ def one_hole(tmp_path_factory):
     return folder, week
 
 
+@pytest.mark.slow
 def test_a_picture_that_fails_costs_neither_text_nor_json(one_hole, tmp_path, monkeypatch):
     def breaks(*_, **__):
         raise ValueError("zero-size array to reduction operation")
@@ -81,6 +82,7 @@ def test_drawing_sets_nothing_up(one_hole, tmp_path, monkeypatch):
     assert re.fullmatch(r"hole 7: .*cannot be read \(.*\)\. Plan the hole again\.", failed[0])
 
 
+@pytest.mark.slow
 def test_a_folder_that_takes_no_pictures_costs_nothing_else(one_hole, tmp_path):
     course, week = one_hole
     out = tmp_path / "plan"

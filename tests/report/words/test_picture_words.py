@@ -7,9 +7,10 @@ import dataclasses
 from strategy.codes import Lie
 from strategy.plan.document import UNITS, VERSION, Plan, Role
 from strategy.plan.drawing.sheet import Sheet, WindAlong
+from strategy.report.words.decision_words import answer
+from strategy.report.words.fact_words import counts_words
 from strategy.report.words.lengths import Units
 from strategy.report.words.picture_words import RulerAnswer, even_words, picture_words, use_words
-from strategy.report.words.sentences import answer, counts_words
 from strategy.units import MPH_MPS, YARD_M
 from tests.plan.hand import decision, hole, location, option, quoted, round_plan
 

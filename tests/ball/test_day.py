@@ -1,46 +1,26 @@
-"""What a day does to a shot, cause by cause, and the facts of the trade that follow."""
+"""What a day does to a shot, and the facts of the trade that follow."""
 
 import numpy as np
 import pytest
 
-from strategy.ball.air import STANDARD_AIR, air
+from strategy.ball.air import air
 from strategy.ball.flight import fly
 from strategy.ball.launch import Known, infer
-from strategy.ball.shift import carry_and_side, shift
 from strategy.units import FOOT_M, MPH_MPS, YARD_M
 from tests.ball.strikes import strike
 
-DAY = {"head_mps": 4.0, "cross_mps": -3.0, "rise_m": 6.0}
 
-
-def test_causes_sum_to_the_whole():
-    launch, thin = strike("7-iron"), air(30.0, 1200.0)
-    done = shift(launch, **DAY, air=thin)
-    assert done.depth_m == pytest.approx(done.today.carry_m - fly(launch).carry_m, abs=1e-9)
-    assert done.air_m > 0.0 > done.height_m
-    assert done.wind_m < 0.0
-    assert done.side_m < 0.0
-
-
-def test_a_calm_level_day_in_the_same_air_does_nothing():
-    done = shift(strike("7-iron"))
-    assert done.air_m == done.height_m == done.wind_m == done.side_m == 0.0
-
-
-def test_carry_and_side_are_those_of_the_flight():
-    launch = strike("5-iron")
-    carry, side = carry_and_side(launch, 4.0, -3.0, 6.0, 1.1)
-    there = shift(launch, **DAY, air=type(STANDARD_AIR)(1.1, STANDARD_AIR.viscosity)).today
-    assert (carry, side) == (there.carry_m, there.side_m)
-    assert carry_and_side(launch, np.zeros((4, 1)), np.zeros(3))[0].shape == (4, 3)
+def moved(launch, **day):
+    """How much longer a shot carries under the day than in calm standard air on level ground. [m]"""
+    return fly(launch, **day).carry_m - fly(launch).carry_m
 
 
 def test_every_wind_up_to_30_mph_and_a_height_out_of_reach_are_flown_not_nan():
     launch = infer([Known(club="7-iron", carry_m=115.0), Known(club="driver", carry_m=250.0)]).launch
     way = np.radians(np.arange(0.0, 360.0, 15.0))[:, None, None]
-    carry, side = carry_and_side(
-        launch, 30 * MPH_MPS * np.cos(way), 30 * MPH_MPS * np.sin(way), np.array([[-20.0], [0.0], [60.0]])
-    )
+    wind, rise = 30 * MPH_MPS, np.array([[-20.0], [0.0], [60.0]])
+    there = fly(launch, head_mps=wind * np.cos(way), cross_mps=wind * np.sin(way), rise_m=rise)
+    carry, side = there.carry_m, there.side_m
     assert carry.shape == (24, 3, 2)
     assert np.all(np.isfinite(carry))
     assert np.all(np.isfinite(side))
@@ -49,15 +29,15 @@ def test_every_wind_up_to_30_mph_and_a_height_out_of_reach_are_flown_not_nan():
 
 def test_a_20_mph_wind_is_not_two_10_mph_winds():
     launch = strike("7-iron")
-    ten, twenty = (float(shift(launch, head_mps=h * MPH_MPS).wind_m) for h in (10, 20))
+    ten, twenty = (float(moved(launch, head_mps=h * MPH_MPS)) for h in (10, 20))
     assert twenty < 2.0 * ten < 0.0
-    down, more = (float(shift(launch, head_mps=-h * MPH_MPS).wind_m) for h in (10, 20))
+    down, more = (float(moved(launch, head_mps=-h * MPH_MPS)) for h in (10, 20))
     assert 0.0 < more < 2.0 * down
 
 
 def test_a_weak_low_iron_loses_carry_downwind():
     weak = infer([Known(club="7-iron", carry_m=115 * YARD_M, height="low")]).launch
-    assert float(shift(weak, head_mps=-20 * MPH_MPS).wind_m[0]) < 1.0 * YARD_M
+    assert float(moved(weak, head_mps=-20 * MPH_MPS)[0]) < 1.0 * YARD_M
 
 
 def test_one_more_club_swung_softer_holds_its_number_better_in_gusts():
@@ -72,8 +52,8 @@ def test_one_more_club_swung_softer_holds_its_number_better_in_gusts():
 
 @pytest.mark.parametrize("feet", [1000, 5280])
 def test_high_courses_play_shorter(feet):
-    done = shift(strike("7-iron"), air=air(20.0, feet * FOOT_M))
-    assert 0.0 < float(done.air_m) < 0.12 * float(fly(strike("7-iron")).carry_m)
+    longer = float(moved(strike("7-iron"), air=air(20.0, feet * FOOT_M)))
+    assert 0.0 < longer < 0.12 * float(fly(strike("7-iron")).carry_m)
 
 
 def _same_number(club, hard, into, height):
