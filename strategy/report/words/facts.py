@@ -221,12 +221,14 @@ class _FactReader:
 
     def head(self, hole: HolePlan, place: str, chosen: list[tuple[str, RoundPlan]]) -> Iterator[PlanFact]:
         yield PlanFact(kind="par", value=hole.par, place=f"{place}.par")
-        said = set()
-        for at, part in chosen:
-            fact = self.length("length", part.length_m, f"{at}.length_m", part.tee)
-            if (fact.value, fact.of) not in said:
-                said.add((fact.value, fact.of))
-                yield fact
+        for tee in dict.fromkeys(part.tee for _, part in chosen):
+            own = [
+                self.length("length", part.length_m, f"{at}.length_m", tee)
+                for at, part in chosen
+                if part.tee == tee
+            ]
+            least, most = (end(own, key=lambda f: float(f.value)) for end in (min, max))
+            yield from (least,) if least.value == most.value else (least, most)
         yield self.length("deep", hole.green.depth_m, f"{place}.green.depth_m")
         yield self.length("wide", hole.green.width_m, f"{place}.green.width_m")
 

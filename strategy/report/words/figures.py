@@ -7,7 +7,15 @@ from typing import Final
 from strategy.plan.document import Decision, LocationPlan, RoundPlan
 from strategy.report.words.facts import ShotFacts, turned_facts, wind_facts
 from strategy.report.words.shot_words import capital
-from strategy.report.words.usual import aim_words, leaves_sentence, number_words
+from strategy.report.words.usual import (
+    aim_words,
+    drop_sentence,
+    gust_sentence,
+    leaves_sentence,
+    miss_sentence,
+    number_words,
+    other_sentence,
+)
 
 _GREEN: Final = ("front", "middle", "back")
 
@@ -19,7 +27,7 @@ def figures_words(shot: ShotFacts, *, aim: bool = False, said: str = "") -> str:
 
         7-iron, 181 to carry; 174 front, 187 middle, 201 back, hole 186. Water: 166 to carry, room 15.
 
-    With `aim` also where it is aimed and what it leaves: of a shot that was said for several rounds at once.
+    With `aim` also where it is aimed and the rest: of a shot that was said for several rounds at once.
     The carry is left out where the sentence before, `said`, has it.
     """
     parts = [f"{f.value} {f.kind}" for kind in _GREEN if (f := shot.get(kind)) is not None]
@@ -35,6 +43,7 @@ def figures_words(shot: ShotFacts, *, aim: bool = False, said: str = "") -> str:
         words.append(f"{capital(aim_words(shot))}.")
     words += trouble_words(shot)
     if aim:
+        words += [gust_sentence(shot), miss_sentence(shot), drop_sentence(shot), other_sentence(shot)]
         words.append(leaves_sentence(shot.facts))
     return " ".join(w for w in words if w)
 
