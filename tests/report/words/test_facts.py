@@ -66,9 +66,7 @@ def test_no_number_is_said_of_a_full_drive_but_its_carry():
     far = plan(hole(round_plan(1, location(decision(option("driver", 275, plays=287, quoted=quoted()))))))
     near = decision(option("5-wood", 217, plays=239, quoted=quoted("hole", room=None)), to_hole=216)
     short = plan(hole(round_plan(1, location(near))))
-    kinds = [
-        {fact.kind for fact in hole_facts(made, 0, Units.YARDS).all_facts()} for made in (far, short)
-    ]
+    kinds = [{fact.kind for fact in hole_facts(made, 0, Units.YARDS).all_facts()} for made in (far, short)]
     assert "playing" not in kinds[0]
     assert "playing" in kinds[1]
 
