@@ -369,7 +369,16 @@ class _FactReader:
 
     def clubs(self, decision: Decision, place: str) -> Iterator[PlanFact]:
         """The clubs that follow from the fairway, each to its distance to the front."""
-        there = [(k, n) for k, n in enumerate(decision.next_shots) if n.lie is Lie.FAIRWAY]
+        whole, leave = self.units.whole, decision.first.leave
+        ends = (0, 0) if leave is None else tuple(whole(v) for v in leave.to_front_m)
+        # A club for one yard at either end of what is left changes nothing.
+        there = [
+            (k, n)
+            for k, n in enumerate(decision.next_shots)
+            if n.lie is Lie.FAIRWAY and whole(n.high_m) > ends[0] + 1 and whole(n.low_m) < ends[1] - 1
+        ]
+        if not there:
+            return
         windows = [there[i : i + _STRETCHES] for i in range(max(len(there) - _STRETCHES, 0) + 1)]
         most = max(windows, key=lambda rows: sum(n.share for _, n in rows))
         for k, stretch in most:
