@@ -15,6 +15,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
+import pickle
 import shutil
 import stat
 import tempfile
@@ -75,15 +76,27 @@ def njit(**options: Any) -> Callable[[Callable[..., Any]], Any]:
 
 
 def _forgive(kernel: Any) -> None:
-    """A disk that fills up while compiled code is kept costs the next compilation, not this answer."""
+    """What goes wrong with kept code costs a compilation, not this answer.
+
+    A disk may fill up while code is kept; and in a user's own folder code may lie of a version whose
+    arguments had other types, which this one cannot even read.
+    """
     store = kernel._cache
-    save = store.save_overload
+    save, load = store.save_overload, store.load_overload
 
     def save_overload(signature: Any, compiled: Any) -> None:
         with contextlib.suppress(OSError):
             save(signature, compiled)
 
-    store.save_overload = save_overload
+    def load_overload(signature: Any, context: Any) -> Any:
+        try:
+            return load(signature, context)
+        except (AttributeError, ImportError, EOFError, pickle.UnpicklingError):
+            with contextlib.suppress(OSError):
+                store._cache_file.flush()
+            return None
+
+    store.save_overload, store.load_overload = save_overload, load_overload
 
 
 @cache

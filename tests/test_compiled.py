@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import pickle
 import re
 import shutil
 import subprocess
@@ -117,6 +118,20 @@ def test_a_folder_of_the_users_own_is_taken_as_it_is(copied, tmp_path):
     python("-c", DROP, NUMBA_CACHE_DIR=str(tmp_path / "mine"))
     assert list((tmp_path / "mine").glob("kernels_*/*.nbi"))
     assert not (tmp_path / "cache").exists()
+
+
+def test_code_of_another_version_that_cannot_be_read_is_compiled_anew(copied, tmp_path):
+    """An index that names a type which is there no more, as after an upgrade in a user's own folder."""
+    own, (_, python) = tmp_path / "own", copied
+    first = python("-c", DROP, NUMBA_CACHE_DIR=own)
+    indexes = list(own.rglob("relief.best_drop*.nbi"))
+    assert indexes
+    for index in indexes:
+        with index.open("rb") as file:
+            version = pickle.load(file)
+        index.write_bytes(pickle.dumps(version) + b"cstrategy.decide.kernels.relief\nNoSuchType\n.")
+    assert python("-c", DROP, NUMBA_CACHE_DIR=own) == first
+    assert all(b"NoSuchType" not in index.read_bytes() for index in indexes)
 
 
 def test_help_and_reading_leave_no_folder(copied, tmp_path):

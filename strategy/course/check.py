@@ -204,8 +204,8 @@ def _trees(hole: Hole) -> list[tuple[str, int]]:
         "class": "by class",
         "assumed": "assumed",
     }
-    woods = [a for a in hole.areas if a.surface == Surface.TREES]
-    near = Counter(a.height_source for a in woods if shapely.distance(a.shape, path) < _IN_PLAY_M)
+    trees = [a for a in hole.areas if a.surface == Surface.TREES]
+    near = Counter(a.height_source for a in trees if shapely.distance(a.shape, path) < _IN_PLAY_M)
     return [(word, near[source]) for source, word in words.items() if near[source]]
 
 

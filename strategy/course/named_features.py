@@ -201,12 +201,12 @@ def _crossings(areas: Sequence[Area], line: FloatArray) -> tuple[list[_Group], l
     pieces: list[list[tuple[Area, shapely.Geometry, shapely.Geometry]]] = [[] for _ in crossings]
     beside = []
     for area, stretches in zip(areas, stretches_of, strict=True):
-        mine = [k for k, (a, b) in enumerate(crossings) if any(a <= start <= b for start, _ in stretches)]
-        if not mine:
+        crossed = [k for k, (a, b) in enumerate(crossings) if any(a <= start <= b for start, _ in stretches)]
+        if not crossed:
             beside.append(area)
-        cuts = [0.5 * (crossings[k][1] + crossings[j][0]) for k, j in pairwise(mine)]
+        cuts = [0.5 * (crossings[k][1] + crossings[j][0]) for k, j in pairwise(crossed)]
         originals, shapes = _cut(_original(area), line, cuts), _cut(area.shape, line, cuts)
-        for k, original, shape in zip(mine, originals, shapes, strict=False):
+        for k, original, shape in zip(crossed, originals, shapes, strict=False):
             pieces[k].append((area, original, shape))
     groups = [
         _Group(

@@ -173,13 +173,13 @@ def place(bench: Bench, origin: str, lie: str, unit_m: float = YARD_M) -> Spot:
     stated = lie_of(lie)
     if origin.strip().casefold() == "tee":
         return Spot(*here.tee, Lie.TEE if stated is None else stated)
-    if (found := _FRONT.fullmatch(origin)) is not None:
-        unit = {"y": YARD_M, "m": 1.0, "": unit_m}[(found["unit"] or "").lower()[:1]]
-        x, y = from_front(hole.green, here.line, float(found["n"]) * unit, bench.week.front_reference)
+    if (match := _FRONT.fullmatch(origin)) is not None:
+        unit = {"y": YARD_M, "m": 1.0, "": unit_m}[(match["unit"] or "").lower()[:1]]
+        x, y = from_front(hole.green, here.line, float(match["n"]) * unit, bench.week.front_reference)
         _refuse(hole, here, (x, y), origin)
         return Spot(x, y, Lie.FAIRWAY if stated is None else stated)
-    if (found := _LONLAT.fullmatch(origin)) is not None:
-        return _on_ground(hole, here, origin, float(found["lon"]), float(found["lat"]), stated)
+    if (match := _LONLAT.fullmatch(origin)) is not None:
+        return _on_ground(hole, here, origin, float(match["lon"]), float(match["lat"]), stated)
     raise RequestError(f"hole {hole.label}: {origin!r} is no place to play from; {FORMS}")
 
 
@@ -207,8 +207,8 @@ def _swapped(here: HoleToday, lon: float, lat: float) -> str:
     """A hint where the two numbers the other way round would lie on the hole."""
     if abs(lon) > 90.0:
         return ""
-    there = here.frame.to_xy((lat, lon))[0]
-    if not np.isfinite(there).all() or int(here.surface_at(there)[0]) == Surface.OFF_MAP:
+    swapped = here.frame.to_xy((lat, lon))[0]
+    if not np.isfinite(swapped).all() or int(here.surface_at(swapped)[0]) == Surface.OFF_MAP:
         return ""
     return " Are the two numbers swapped? Longitude comes first"
 
@@ -236,10 +236,10 @@ def lie_of(text: str) -> Lie | None:
     """A lie as it is said; None = not said."""
     if not text:
         return None
-    found = LIE_WORDS.get(text.strip().casefold())
-    if found is None:
+    lies = LIE_WORDS.get(text.strip().casefold())
+    if lies is None:
         raise RequestError(f"lie {text!r} is unknown; use one of: {', '.join(LIE_WORDS)}")
-    return found[0]
+    return lies[0]
 
 
 def unseen_lies(here: HoleToday, text: str) -> dict[Lie, float] | None:

@@ -45,7 +45,7 @@ def counted(player: Player) -> str:
 
 def cautions(course: Course, week: Week, player: Player) -> tuple[str, ...]:
     """What binds before the plan, then what its numbers leave out, and what is not known."""
-    said = [
+    lines = [
         CARD,
         RULE,
         "Distances traced from imagery are good to 2 or 3 yards: pace what matters.",
@@ -54,30 +54,30 @@ def cautions(course: Course, week: Week, player: Player) -> tuple[str, ...]:
         *_heights(course, week, player),
     ]
     if any(w.speed_mps > 0.0 for r in week.rounds for w in r.wind):
-        said.append(
+        lines.append(
             "Wind is read and shown; it is not in the numbers."
             if week.as_stated
             else "Wind is in the numbers as forecast; at the stroke it is taken to be off by a stated share. "
             '"Playing" is the player\'s own number for the carry that is asked for.'
         )
     if any(a.surface.penalty_area and not a.colour_known for hole in course.holes for a in hole.areas):
-        said.append("Penalty areas without a colour are taken for red.")
-    said.append("Beyond the mapped ground, 60 m round each hole, a ball is lost.")
-    return tuple(said)
+        lines.append("Penalty areas without a colour are taken for red.")
+    lines.append("Beyond the mapped ground, 60 m round each hole, a ball is lost.")
+    return tuple(lines)
 
 
 def _trees(course: Course) -> list[str]:
     bare = sum(not any(a.surface == Surface.TREES for a in hole.areas) for hole in course.holes)
-    said = []
+    lines = []
     if bare < len(course.holes):
-        said.append(
+        lines.append(
             "Trees stop a ball by their outlines, heights and branches, and let some through: the share is "
             "taken, not known. What is not drawn stops nothing."
         )
     if bare:
         where = "any hole" if bare == len(course.holes) else f"{bare} of {len(course.holes)} holes"
-        said.append(f"No trees are drawn on {where}: if trees stand there, the plan is too bold.")
-    return said
+        lines.append(f"No trees are drawn on {where}: if trees stand there, the plan is too bold.")
+    return lines
 
 
 def _heights(course: Course, week: Week, player: Player) -> list[str]:
@@ -106,32 +106,32 @@ def _longer(player: Player) -> tuple[str, float]:
 
     stock = [s for s in player.shots if s.stock and not s.short and Lie.FAIRWAY in s.lies]
     iron = min(stock or player.shots, key=lambda s: (s.short, abs(s.carry_m - USUAL_M)))
-    there = air(player.measured_temperature_c, player.measured_height_m)
-    day = Weather(wind=None, air=Air(float(there.density), float(there.viscosity)))
+    measured = air(player.measured_temperature_c, player.measured_height_m)
+    day = Weather(wind=None, air=Air(float(measured.density), float(measured.viscosity)))
     alone = dataclasses.replace(player, shots=(dataclasses.replace(iron, lies=frozenset({Lie.FAIRWAY})),))
-    found = the_number(alone, day, front_m=iron.carry_m, on_m=0.0, rise_m=HIGHER_M)
-    return iron.club, found.height_m
+    number = the_number(alone, day, front_m=iron.carry_m, on_m=0.0, rise_m=HIGHER_M)
+    return iron.club, number.height_m
 
 
 def assumed(player: Player) -> tuple[str, ...]:
     """What the player's file leaves to defaults, one line for each thing."""
-    said = []
+    lines = []
     every = len(player.practised)
     stated = sum(not s.spread.balls for s in player.practised)
     if stated:
         which = "every shot" if stated == every else f"{stated} of {every} shots"
-        said.append(
+        lines.append(
             f"The scatter of {which} is stated or published, not measured: its own error is not in the costs."
         )
     if run := sum("run" in s.assumed for s in player.practised):
-        said.append(f"The run of {run} of {every} shots is a default.")
+        lines.append(f"The run of {run} of {every} shots is a default.")
     if turf := [s for s in player.practised if "carry off turf" in s.assumed]:
         clubs = ", ".join(dict.fromkeys(s.club for s in turf))
         shorter = 100.0 * (1.0 - turf[0].turf.carry)
-        said.append(f"Off turf {clubs} taken {shorter:.0f} % shorter than off a tee; state your own number.")
+        lines.append(f"Off turf {clubs} taken {shorter:.0f} % shorter than off a tee; state your own number.")
     # What a shot has to say comes as a clause ("carry assumed: ...; state your own number").
-    said += [note[:1].upper() + note[1:].rstrip(".") + "." for s in player.practised for note in s.notes]
-    return tuple(said)
+    lines += [note[:1].upper() + note[1:].rstrip(".") + "." for s in player.practised for note in s.notes]
+    return tuple(lines)
 
 
 def strays(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[str, ...]:
@@ -144,18 +144,18 @@ def strays(week: Week, numbers: Sequence[int], labels: Sequence[str]) -> tuple[s
     labels : sequence of str
         Holes of the course.
     """
-    there = {label.casefold() for label in labels}
-    said: dict[str, list[str]] = {"shelter": list(week.shelter)}
-    said |= {f"round {n}, [rounds.holes]": list(week.round(n).holes) for n in numbers}
-    found = [
+    holes = {label.casefold() for label in labels}
+    named: dict[str, list[str]] = {"shelter": list(week.shelter)}
+    named |= {f"round {n}, [rounds.holes]": list(week.round(n).holes) for n in numbers}
+    texts = [
         f"{where}: there is no hole {short_list(gone)} on this course; what is said of it counts nowhere"
-        for where, named in said.items()
-        if (gone := [label for label in named if label not in labels])
+        for where, names in named.items()
+        if (gone := [label for label in names if label not in labels])
     ]
     sightings = [*week.sightings, *(one for n in numbers for one in week.round(n).sightings)]
-    found += [
+    texts += [
         f'firmness: "{one.text}" counts nowhere: there is no such hole'
         for one in dict.fromkeys(sightings)
-        if one.hole and one.hole.casefold() not in there
+        if one.hole and one.hole.casefold() not in holes
     ]
-    return tuple(found)
+    return tuple(texts)

@@ -6,8 +6,8 @@
                         (rounds)     (hole cut)      (tee shot,   (best first)    Quoted (what the
                                                      approaches)                  sentence quotes)
 
-SI units and degrees. Rounds that share markers and hole locations stand in one `RoundPlan`: while wind is not
-in the numbers their answers are the same. Every number that a sentence quotes stands beside its origin.
+SI units and degrees. Where shots are taken as stated, rounds that share markers and hole locations have the
+same answers and stand in one `RoundPlan`. Every number that a sentence quotes stands beside its origin.
 """
 
 from __future__ import annotations
@@ -105,7 +105,7 @@ class Decision:
         Why the first option is not the cheapest: "stock", "liked", "disliked" (the cheaper one is) or
         "trees"; "" when it is.
     through : Through or None
-        A shot through trees that is worth it or not by how many balls come through.
+        A shot through trees, where the choice depends on how many balls come through.
     at_flag : AtFlag or None
         None where the advice is at the hole, or no shot finishes there.
     short_side : str
@@ -127,7 +127,7 @@ class Decision:
     by_table : ByTable or None
         The one-stroke answer, where it is another one.
     trees : Trees or None
-        What assumed tree heights cost in certainty, of a tee shot or a shot asked for.
+        How the answer depends on tree heights that are assumed, of a tee shot or a shot asked for.
     next_shots : tuple of NextShot
         What the first option leaves and what is then played, of a tee shot that stays short of the green.
     score_counts : mapping of str to int
@@ -349,7 +349,7 @@ class Plan:
     holes: tuple[HolePlan, ...]
     round_scores: tuple[RoundScores, ...] = ()
     stock: tuple[str, ...] = ()
-    # Not part of the document: how this run came by it.
+    # Not part of the document: how many jobs this run kept and made.
     kept: int = field(default=0, compare=False)
     made: int = field(default=0, compare=False)
 
@@ -364,8 +364,8 @@ class Plan:
         for hole in self.holes:
             if hole.label == label:
                 return hole
-        there = ", ".join(h.label for h in self.holes)
-        raise RequestError(f"the plan has no hole {label!r}; its holes are {there}")
+        labels = ", ".join(h.label for h in self.holes)
+        raise RequestError(f"the plan has no hole {label!r}; its holes are {labels}")
 
     def to_json(self) -> str:
         """The text of plan.json; the same plan gives the same text."""

@@ -1,7 +1,7 @@
-"""Tee shots that are the same answer for several rounds and hole locations, so that they are said once.
+"""Tee shots that are the same for several rounds and hole locations, so that they are said once.
 
-Two answers are the same when they are the same shot and each finishes within what the other has to spare:
-moving the aim there costs either less than 0.01 strokes.
+Two answers are the same when they are the same shot and each aim lies within the room of the other: moving
+the aim there costs less than 0.01 strokes.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from strategy.units import YARD_M
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TeeGroup:
-    """One tee shot and where it holds.
+    """One tee shot, and the rounds and hole locations for which it is advised.
 
     Attributes
     ----------
@@ -62,15 +62,15 @@ def tee_groups(hole: HolePlan, rounds: tuple[int, ...] = ()) -> tuple[TeeGroup, 
 
 def shared_lay_up(group: TeeGroup) -> Decision | None:
     """The second shot of a long hole, when every location of a group has the same lay-up; else None."""
-    found = []
+    lay_ups = []
     for _, location in group.where:
         middle = [d for d in location.approaches if d.role is Role.MIDDLE]
         if not middle or not middle[0].options or middle[0].first.leave is None:
             return None
-        found.append(middle[0])
-    if len(found) < 2 or not all(same_answer(found[0], other) for other in found[1:]):
+        lay_ups.append(middle[0])
+    if len(lay_ups) < 2 or not all(same_answer(lay_ups[0], other) for other in lay_ups[1:]):
         return None
-    return found[0]
+    return lay_ups[0]
 
 
 def same_answer(a: Decision, b: Decision) -> bool:
@@ -84,7 +84,7 @@ def same_answer(a: Decision, b: Decision) -> bool:
 def _within(of: PlannedOption, other: PlannedOption) -> bool:
     """Whether another's aim lies within the room of an option, or a yard of it."""
     if of.quoted is None or of.quoted.room_m is None or of.quoted.depth_room_m is None:
-        return False  # told by the hole, which moves
+        return False  # its finish is counted from the hole, which moves
     a = np.radians(of.option.heading)
     move = np.subtract(other.option.aim, of.option.aim)
     side = float(move @ np.array([np.cos(a), -np.sin(a)]))

@@ -1,14 +1,14 @@
 """The number a shot is playing: front and on, less the run, then wind, height, air and lie one by one.
 
-The number is the carry that the player knows the shot by: of a clean lie, level, calm, in the air the carries
-were measured in. It is worked back from the landing. A shot that is to finish at the hole has to land short
-of it by its run; the player's own number for that landing is asked of the shot table four times, under one
-more of the day's causes each time: the air, then the height, then the wind, then the lie (the order of
-`strategy.ball.shift`). What each adds to the number is the difference of two, so they sum to the whole
-without a remainder.
+The number is the carry that the player knows the shot by: from a clean lie, level, calm, in the air in
+which the carries were measured. It is worked back from the landing. A shot that is to finish at the hole
+has to land short of the hole by its run. The shot table is asked for the player's own number of that
+landing four times, each time under one more cause: the air, then the height, then the wind, then the lie.
+What a cause adds is the difference of two of these numbers, so the causes sum to the whole without a
+remainder.
 
-Between its shortest dial and its full swing a shot's number goes in proportion, as in a plan. Height is
-the table's as far as that is exact (9 m up or down) and flown beyond it.
+Between its shortest dial and its full swing a shot's number changes in proportion, as in a plan. The effect
+of height is taken from the table up to 9 m up or down, where the table is exact; greater heights are flown.
 """
 
 from __future__ import annotations

@@ -49,13 +49,13 @@ def number_on_course(
     # The sheet gives whole paces: on the line, front and on are the hole number, as a caddie adds them.
     number = numbers.front_m + on
     to_hole = number if abs(away - number) < YARD_M else away
-    said = [a for a in (day.said if day else ()) if "fairways" not in a]
+    assumptions = [a for a in (day.said if day else ()) if "fairways" not in a]
     if here.height is None:
-        said.append("no heights known, so ball and hole level")
+        assumptions.append("no heights known, so ball and hole level")
     elif bench.hole.heights is None:
-        said.append("heights known of the green alone: the ground short of it level with its edge")
+        assumptions.append("heights known of the green alone: the ground short of it level with its edge")
     if day is None:
-        said.append("every shot as the player states it, whatever the wind and the air")
+        assumptions.append("every shot as the player states it, whatever the wind and the air")
     low, high = here.height_at(np.stack((at, flag)))
     return AskedNumber(
         hole=here.label,
@@ -74,7 +74,7 @@ def number_on_course(
             heading=float(np.degrees(np.arctan2(along[0], along[1]))) % 360.0,
             rise_m=float(high - low),
             lands_on=lambda d: Surface(int(here.surface_at(at + d * along)[0])),
-            assumptions=tuple(said),
+            assumptions=tuple(assumptions),
             shots=here.shots,
         ),
     )

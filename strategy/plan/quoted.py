@@ -1,19 +1,25 @@
-"""What sentences quote of a decision: finishes, start lines, carries, costs at the flag and by the table.
+"""Facts of a decision that sentences quote: finishes, start lines, carries, costs, misses.
 
-Parts of the Plan document (`strategy.plan.document`), each with the origin of its numbers.
+They are parts of the plan document (`strategy.plan.document`), each with the origin of its numbers.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from strategy.codes import Lie
+from strategy.decide.misses import Miss
 from strategy.decide.option import Word
+
+TELLING: Final = 0.1  # strokes between two misses from which one is advised
+DEAD: Final = 0.6  # and from which the dearer one is dead
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reach:
-    """Sand or water near the shot.
+    """A bunker or water near the shot.
 
     Attributes
     ----------
@@ -75,7 +81,7 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TreesAt:
-    """The answer were the trees of an assumed height so high.
+    """The answer if the trees of assumed height had another one.
 
     Attributes
     ----------
@@ -98,7 +104,7 @@ class TreesAt:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trees:
-    """What trees of an assumed height cost in certainty: lower and taller ones. [m]"""
+    """How the answer depends on trees whose height is assumed: `low` and `tall` beside it. [m]"""
 
     assumed_m: float
     low: TreesAt
@@ -107,7 +113,7 @@ class Trees:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Through:
-    """A shot through trees beside a clearer one, where the choice turns on how many balls come through.
+    """A shot through trees beside a clearer one, where the choice depends on how many balls come through.
 
     Attributes
     ----------
@@ -156,7 +162,8 @@ class Finish:
     Attributes
     ----------
     of : str
-        "fairway": from its middle at that depth; "line": from the line of play; "hole": seen from the ball.
+        What it is counted from: "fairway" (its middle at that depth), "line" (of play), "hole" (as seen from
+        the ball).
     side_m : float
         Right of it. [m]
     past_m : float
@@ -245,6 +252,42 @@ class AtFlag:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MissAdvice:
+    """Where to miss, and where not.
+
+    Attributes
+    ----------
+    best, worst : Miss
+        The side that is advised, and the dearest one.
+    between : float
+        What the worst costs more. [strokes]
+    """
+
+    best: Miss
+    worst: Miss
+    between: float
+
+    @property
+    def is_dead(self) -> bool:
+        """Whether the worst side costs so much more that it is dead."""
+        return self.between >= DEAD
+
+
+def miss_advice(misses: Sequence[Miss]) -> MissAdvice | None:
+    """Where to miss, of misses with the cheapest first; None where it hardly matters.
+
+    The short side of the hole is advised only where every other side is dead.
+    """
+    if len(misses) < 2:
+        return None
+    least, worst = misses[0], misses[-1]
+    wide = [m for m in misses if not m.short_side and m.strokes - least.strokes < DEAD]
+    best = wide[0] if wide else least
+    between = worst.strokes - best.strokes
+    return MissAdvice(best=best, worst=worst, between=between) if between >= TELLING else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Jump:
     """The shot for a ball that jumps out of the rough, finishing where the advice does.
 
@@ -309,7 +352,7 @@ class UnseenLie:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ByTable:
-    """What the one-stroke plan would do, which counts all that follows by distance and lie alone.
+    """The answer of the one-stroke plan, which counts all that follows by distance and lie alone.
 
     Attributes
     ----------

@@ -27,20 +27,20 @@ def round_scores(holes: Sequence[HolePlan], numbers: Sequence[int]) -> tuple[Rou
     numbers : sequence of int
         Rounds.
     """
-    found = []
+    scores = []
     for number in numbers:
-        there = [(hole, first) for hole in holes if (first := _first(hole, number)) is not None]
-        if not there:
+        planned = [(hole, first) for hole in holes if (first := _first(hole, number)) is not None]
+        if not planned:
             continue
-        total = round_chances([_array(first.tee.first.score_chances) for _, first in there])
+        total = round_chances([_array(first.tee.first.score_chances) for _, first in planned])
         up_to = np.round(np.cumsum(total), 9)
         parts = counts_of({str(k): float(c) for k, c in enumerate(total)}, PARTS)
-        found.append(
+        scores.append(
             RoundScores(
                 round=number,
-                holes=len(there),
-                par=sum(hole.par for hole, _ in there),
-                likely=sum(first.cut.origin != "published" for _, first in there),
+                holes=len(planned),
+                par=sum(hole.par for hole, _ in planned),
+                likely=sum(first.cut.origin != "published" for _, first in planned),
                 mean=float(total @ np.arange(len(total))),
                 tails=(
                     int(np.argmax(up_to >= 0.1)),
@@ -50,7 +50,7 @@ def round_scores(holes: Sequence[HolePlan], numbers: Sequence[int]) -> tuple[Rou
                 chances={score: n / PARTS for score, n in parts.items()},
             )
         )
-    return tuple(found)
+    return tuple(scores)
 
 
 def at_stake(holes: Sequence[HolePlan], number: int, count: int = 2) -> tuple[str, ...]:

@@ -71,7 +71,7 @@ class Solved:
     unit_m : float
         The reader's unit, of every length here: a yard or a metre. [m]
     inner : float
-        Nearer the hole than this the solve of the hole at large stands on what was there before. [yd]
+        Nearer the hole than this the strokes to go are those of the region round the hole. [yd]
     own_short_game : bool
         That is this player's own shots round the green, solved first; False = the published table.
     bound : float
@@ -235,10 +235,10 @@ def _contours(
     filled = gaussian_filter(strokes[tuple(nearest)], _SMOOTH, mode="nearest")
     lines = contour_generator(x, y, np.ma.masked_array(filled, gap))
     low, high = np.ceil(np.nanmin(filled) / LEVEL), np.floor(np.nanmax(filled) / LEVEL)
-    found = []
+    contours = []
     for k in np.arange(low, high + 1.0):
         for one in lines.lines(k * LEVEL):
             points = np.asarray(one, dtype=np.float64)
             if np.hypot(*np.diff(points, axis=0).T).sum() > _SHORTEST_M:
-                found.append((float(round(k * LEVEL, 6)), points))
-    return tuple(found)
+                contours.append((float(round(k * LEVEL, 6)), points))
+    return tuple(contours)

@@ -228,9 +228,11 @@ def test_greens_and_tees_of_a_practice_ground_are_no_holes(sketch, read, texts):
 
 
 def test_a_green_on_the_practice_ground_that_a_line_ends_in_is_its_green(sketch, read):
-    sketch.hole("1")
+    sketch.line([(0, 0), (0, 350)], golf="hole", ref="1", par="4")
+    sketch.box(-4, -4, 4, 4, golf="tee")
+    green = sketch.disc(0, 350, 14, golf="green")
     sketch.box(-40, 300, 40, 420, golf="driving_range")
-    assert len(kinds(read(sketch).hole("1"), Surface.GREEN)) == 1
+    assert kinds(read(sketch).hole("1"), Surface.GREEN) == {green}
 
 
 def test_a_putting_green_marked_practice_is_no_holes(sketch, read, texts):

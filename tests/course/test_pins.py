@@ -7,26 +7,16 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from strategy.codes import Surface
-from strategy.course.frame import Frame
-from strategy.course.model import Area, Hole, Tee
+from strategy.course.model import Area
 from strategy.course.pins import edge_distance, green_numbers, margin_warning, parse_pin, pin_text, pin_xy
 from strategy.course.propose import propose_pins
 from strategy.errors import RequestError
 from strategy.units import YARD_M, metres
+from tests.course.holes import a_hole
 
 
-def make(green, areas=(), line=None):
-    line = np.array([[0.0, 0.0], [0.0, 300.0]]) if line is None else line
-    return Hole(
-        label="7",
-        frame=Frame(2.0, 54.5),
-        par=4,
-        line=line,
-        tees=(Tee(name="back", xy=(0.0, 0.0), fid="t"),),
-        green=green,
-        areas=(Area(surface=Surface.GREEN, shape=green, fid="g"), *areas),
-        mapped=shapely.box(-100, -60, 100, 400),
-    )
+def make(green, areas=(), **given):
+    return a_hole(green, (Area(surface=Surface.GREEN, shape=green, fid="g"), *areas), label="7", **given)
 
 
 def yd(*values):

@@ -6,10 +6,10 @@ import numpy as np
 import shapely
 
 from strategy.codes import Surface
-from strategy.course.frame import Frame
-from strategy.course.model import Area, Hole, Tee
+from strategy.course.model import Area
 from strategy.course.origin import Origin
 from strategy.units import YARD_M
+from tests.course.holes import a_hole
 
 
 def box(west, south, east, north):
@@ -36,14 +36,10 @@ def straight(*areas, fairway=(-15, 15), marks=(), length=400):
     grass = ()
     if fairway is not None:
         grass = (Area(surface=Surface.FAIRWAY, shape=box(fairway[0], 150, fairway[1], length - 15), fid="f"),)
-    return Hole(
-        label="1",
-        frame=Frame(2.0, 54.5),
-        par=4,
-        line=np.array([[0.0, 0.0], middle]),
-        tees=(Tee(name="back", xy=(0.0, 0.0), fid="tee"),),
-        green=green,
-        areas=(*grass, *areas, Area(surface=Surface.GREEN, shape=green, fid="g")),
+    return a_hole(
+        green,
+        (*grass, *areas, Area(surface=Surface.GREEN, shape=green, fid="g")),
+        length_m=length * YARD_M,
         mapped=box(-120, -60, 120, length + 80),
         out_of_bounds=shapely.Polygon(),
         rough_known=True,

@@ -11,8 +11,7 @@ from strategy import plan_course, read_course, read_player, read_week
 from strategy.demofiles import demo
 from strategy.plan.advice.quotes import NEAR_EDGE_M, _edges
 from strategy.plan.document import Role
-from strategy.report.words.lengths import Units
-from strategy.report.words.next_words import miss_words
+from strategy.plan.quoted import miss_advice
 
 
 def decisions(plan):
@@ -46,10 +45,10 @@ def check_no_short_side(plan, course):
     for hole, rounds, location, all_ in decisions(plan):
         green = course.hole(hole.label).green
         for decision in all_:
-            words = miss_words(decision, Units.YARDS)
-            if not words:
+            advice = miss_advice(decision.misses)
+            if advice is None:
                 continue
-            advised = words.split()[1].rstrip(";,")
+            advised = advice.best.where
             ahead = np.subtract(location.cut.xy, decision.spot[:2])
             ahead = ahead / np.hypot(*ahead)
             right = np.array([ahead[1], -ahead[0]])
@@ -60,7 +59,7 @@ def check_no_short_side(plan, course):
             near = edge[advised] < min(
                 NEAR_EDGE_M - 1.0, other[advised] - 2.0
             )  # a cell of the map either way
-            assert not near, (hole.label, rounds.rounds, words)
+            assert not near, (hole.label, rounds.rounds, advice)
             told += 1
     return told
 

@@ -33,7 +33,7 @@ def test_the_same_shot_within_the_room_of_both_is_one_answer(other, same):
     assert same_answer(other, shifted(0)) is same
 
 
-def test_shots_told_by_the_hole_are_never_one_answer():
+def test_shots_counted_from_the_hole_are_never_one_answer():
     by_hole = decision(option(quoted=quoted(of="hole", room=None)))
     assert not same_answer(by_hole, by_hole)
 
@@ -50,7 +50,8 @@ def test_equal_tee_shots_are_grouped_and_others_stand_apart():
 
 def test_other_markers_are_another_group():
     near = dataclasses.replace(round_plan(2, location(tee=shifted(0))), up_m=20.0)
-    assert len(tee_groups(hole(round_plan(1, location(tee=shifted(0))), near))) == 2
+    groups = tee_groups(hole(round_plan(1, location(tee=shifted(0))), near))
+    assert [[(p.rounds, p.up_m) for p, _ in g.where] for g in groups] == [[((1,), 0.0)], [((2,), 20.0)]]
 
 
 def test_a_lay_up_is_shared_only_when_every_location_has_it():

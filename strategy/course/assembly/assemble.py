@@ -380,8 +380,8 @@ def _check_numbering(labels: Sequence[str]) -> tuple[list[Finding], list[Finding
     if sorted(numbers) == list(range(min(numbers), min(numbers) + len(numbers))) and len(numbers) == count:
         return [], []
     gap, extra = ", ".join(map(str, missing)), ", ".join(map(str, odd))
-    met = f"{count} holes, but {gap} is missing and there is a hole {extra}"
-    text = f"{met}: is hole {extra} really {gap}? Labels are kept"
+    wrong = f"{count} holes, but {gap} is missing and there is a hole {extra}"
+    text = f"{wrong}: is hole {extra} really {gap}? Labels are kept"
     return [Finding(kind=FindingKind.QUESTION, text=text)], [
         Finding(
             kind=FindingKind.QUESTION,

@@ -135,8 +135,8 @@ def import_course(
     in_notes = features_in_notes(notes)
     chosen = choose(source.table, source.wanted, source.notes.name, keep=in_notes)
     if not any("golf" in feature.tags for feature in chosen.table.features):
-        met = f"none of its {len(chosen.table.features)} features is tagged golf=*: nothing to bring in"
-        raise CourseError(given, "", met, "Export the area of the course, with its tags")
+        wrong = f"none of its {len(chosen.table.features)} features is tagged golf=*: nothing to bring in"
+        raise CourseError(given, "", wrong, "Export the area of the course, with its tags")
     questions = [f for f in source.table.findings if f.feature is None and f.kind is FindingKind.QUESTION]
     course_name = chosen.name or source.notes.name or target.resolve().name.replace("_", " ")
     theirs = replace(chosen.table, features=tuple(_normal(feature) for feature in chosen.table.features))
@@ -226,28 +226,28 @@ class _Merge:
 
     def merge_feature(self, fid: str, ours: Feature) -> Feature | None:
         """Merge a feature of the folder; None when the file has removed it."""
-        here, base = _checksums(ours), self.base.get(fid)
+        our_sums, base = _checksums(ours), self.base.get(fid)
         theirs = self.theirs.get(fid)
         if theirs is None:
-            if base is not None and here == base:
+            if base is not None and our_sums == base:
                 self.removed.append(fid)
                 return None
             self.edited.append(fid)
             if base is not None:
                 self.ask(fid, "it is gone from the file, and you have changed it; yours stays")
             return ours
-        there = _checksums(theirs)
-        if here == there:
+        their_sums = _checksums(theirs)
+        if our_sums == their_sums:
             return ours
-        tags_edited = base is None or here.tags != base.tags
-        shape_edited = base is None or here.geometry != base.geometry
-        tags_changed = base is None or there.tags != base.tags
-        shape_changed = base is None or there.geometry != base.geometry
+        tags_edited = base is None or our_sums.tags != base.tags
+        shape_edited = base is None or our_sums.geometry != base.geometry
+        tags_changed = base is None or their_sums.tags != base.tags
+        shape_changed = base is None or their_sums.geometry != base.geometry
         conflicts = [
             word
             for word, edited, changed, is_same in (
-                ("tags", tags_edited, tags_changed, here.tags == there.tags),
-                ("outline", shape_edited, shape_changed, here.geometry == there.geometry),
+                ("tags", tags_edited, tags_changed, our_sums.tags == their_sums.tags),
+                ("outline", shape_edited, shape_changed, our_sums.geometry == their_sums.geometry),
             )
             if edited and changed and not is_same
         ]

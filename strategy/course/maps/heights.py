@@ -248,11 +248,11 @@ class HeightModel:
         try:
             whole = CRS.from_user_input(crs) if crs else CRS.from_wkt(self.raster.crs.to_wkt())
         except CRSError:
-            met = crs or "not known"
+            crs_text = crs or "not known"
             raise CourseError(
                 self.path,
                 "",
-                f"its coordinates are {met!r}",
+                f"its coordinates are {crs_text!r}",
                 f'Write {self.key}.crs = "EPSG:..." in course.toml',
             ) from None
         self.whole_crs = whole

@@ -245,9 +245,9 @@ def _row(
         )
     value = _number(cells.get(unit_word, ""))
     if value is None or not 0.0 < value * unit_m < _MOST_M:
-        met = cells.get(unit_word, "")
+        written = cells.get(unit_word, "")
         mend = f"Write a number of {unit_word} above 0 and under {_MOST_M / unit_m:.0f}"
-        add_fault(f"{unit_word} is {met!r}", mend)
+        add_fault(f"{unit_word} is {written!r}", mend)
     how = cells.get("how", "")
     origin = next((o for o, words in _HOW if any(w in how.casefold() for w in words)), None)
     if origin is None:

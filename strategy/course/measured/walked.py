@@ -129,12 +129,12 @@ def _locate(
         if row.target.name:
             if hole.label not in features_of:
                 features_of[hole.label] = [*name_features(hole)]
-            found = find_named_feature(row.target.name, features_of[hole.label], hole.line)
-            if isinstance(found, str):
+            match = find_named_feature(row.target.name, features_of[hole.label], hole.line)
+            if isinstance(match, str):
                 mend = "Use one of these names, or the id of a feature"
-                faults.append(CourseError(file, where, found, mend))
+                faults.append(CourseError(file, where, match, mend))
                 continue
-            feature = found
+            feature = match
         landmark = place if isinstance(place, Landmark) and place.front_m is not None else None
         if landmark is not None and row.target.kind == "front":
             continue  # a front number places the landmark: see `strategy.course.measured.landmarks`

@@ -105,9 +105,9 @@ class Elements:
             return
         missing, total = (sum(column) for column in zip(*self.missing_points.values(), strict=True))
         count = f"{missing} of the {total} points of {len(self.missing_points)} features"
-        met = f"{count} are not in the file ({short_list([*self.missing_points])})"
+        missing_words = f"{count} are not in the file ({short_list([*self.missing_points])})"
         harm = f"their outlines are wrong, {len(self.left_out)} are left out"
-        text = f"{met}: {harm}. Extract the course again with whole ways"
+        text = f"{missing_words}: {harm}. Extract the course again with whole ways"
         self.findings.insert(0, Finding(kind=FindingKind.QUESTION, text=text))
 
     def _find_old_style_relations(self) -> set[tuple[str, int]]:

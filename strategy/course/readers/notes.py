@@ -266,8 +266,8 @@ def _tree_faults(document: Mapping[str, Any]) -> Iterator[Found]:
         bare = float(value) if _is_number(value) else math.nan
         if least <= bare * FOOT_M <= most and length > most:
             mend = f'It looks like feet: write "{bare:g} ft" ({bare * FOOT_M:.0f} m)'
-        met = f"is {shown(value)}" + (f", {length:.0f} m" if not math.isclose(bare, length) else "")
-        yield Found(place, met, mend)
+        in_metres = f", {length:.0f} m" if not math.isclose(bare, length) else ""
+        yield Found(place, f"is {shown(value)}{in_metres}", mend)
 
     heights, branches = _entries(document, "tree_heights"), _entries(document, "tree_branches")
     for fid, value in heights.items():

@@ -203,8 +203,8 @@ def read_table(file: str, raw: bytes, crs: str = "", layers: Mapping[str, str] |
         return read_geopackage(file, raw, crs, layers)
     if layers:
         layer, what = next(iter(layers.items()))
-        met = f"holds no layers, and {layer!r} is said to hold {what!r}"
-        raise CourseError(file, "", met, "Leave --layer out: only a GeoPackage has layers")
+        wrong = f"holds no layers, and {layer!r} is said to hold {what!r}"
+        raise CourseError(file, "", wrong, "Leave --layer out: only a GeoPackage has layers")
     if form := sniff_osm(raw):
         return read_osm(file, raw, form)
     document = _json(file, raw)

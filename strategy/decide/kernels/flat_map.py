@@ -92,7 +92,7 @@ class Land(NamedTuple):
 
 
 class Nodes(NamedTuple):
-    """Node-lies of one solved region, see `decide.lattice` and `decide.passes`; lengths in cells.
+    """Node-lies of one solved region, see `solver.lattice` and `solver.value_iteration`; lengths in cells.
 
     Attributes
     ----------

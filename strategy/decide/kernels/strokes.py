@@ -2,8 +2,7 @@
 
 Each kernel repeats `strategy.outcome.play` and `strategy.outcome.relief` cell for cell; tests hold
 them equal on random spots. All are `nogil` and single-threaded: threads and processes are the
-caller's. `sweeping` (values of node-lies) and `tracing` (single balls) call these. Numba's cache on disk does
-not notice a changed callee in another file: after a change here it must be emptied, as the scripts do.
+caller's. `sweeps` (values of node-lies) and `rollout` (single balls) call these.
 
 Layout. Maps carry a border of one cell that is off the map, so that clamping replaces bounds checks. Inside,
 positions are counted in cells. `packed` holds the surface in its low four bits; in the next twelve a free

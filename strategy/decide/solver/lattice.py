@@ -99,7 +99,7 @@ class Lattice:
         for dj in (0, 1):
             for di in (0, 1):
                 node = self.node_of[lie, j + dj, i + di]
-                # A corner that weighs nothing may be the only one there: it is heard all the same.
+                # The only corner there is may be the one of weight zero: every corner weighs a little.
                 weight = np.maximum((f[:, 0] if di else 1 - f[:, 0]) * (f[:, 1] if dj else 1 - f[:, 1]), 1e-9)
                 weight = np.where(node >= 0, weight, 0.0)
                 total += weight * value[node]

@@ -53,8 +53,8 @@ class Region:
     Attributes
     ----------
     inner_m, outer_m : float
-        Nearer the hole than the first what was there before rules, further out than the second what is
-        solved; in between the two are blended.
+        Nearer the hole than `inner_m` the strokes to go stay as they were before; further out than `outer_m`
+        they are those that are solved here. In between the two are blended.
     begin_m : float
         No node-lie nearer the hole is solved.
     band_m : float
@@ -350,7 +350,8 @@ class Passes:
     def _exchange(self) -> None:
         """Every node-lie is shown the best option of each neighbour, where it is not like one of its own.
 
-        They stand in place of the last of its own, the dearest hindmost: no side goes before another.
+        They take the places of its own dearest options, and the dearest of them stands last: so no neighbour
+        is preferred for the side it lies on.
         """
         theirs = self.options[np.maximum(self.lattice.neighbours, 0), 0]
         own = self.options[:, None]

@@ -10,7 +10,7 @@ is the least fixed point of
 
 where X is the rest after legal relief, penalties included, and 1 + V_l(x) is stroke and distance, which
 Rule 18.1 always allows. The other ways out of an unplayable lie (Rule 19) are taken where they pay
-(`decide.unplayable`): in and behind woods; where no tree stops a ball they never do, which a test holds.
+(`solver.unplayable`): in and behind woods; where no tree stops a ball they never do, which a test holds.
 The lie is seen before the next shot is chosen, so it is averaged *outside* the minimum (mean of best);
 scatter comes after the choice and is averaged inside (best of mean).
 
@@ -20,9 +20,9 @@ Within `OUTER_M` of the hole a finer lattice and the player's shots round the gr
 from `INNER_M` outwards that is blended into the rest of the hole, and both are brought up to date on each
 other. A player without such shots has the published strokes of their level there, and further out (`ALONE`).
 
-With r the largest change in the last pass (`decide.passes`) and T the largest expected number of strokes, the
-remaining error is at most r T (the Bellman operator of a proper policy contracts in the norm weighted by
-expected strokes [1]_).
+With r the largest change in the last pass (`solver.value_iteration`) and T the largest expected number of
+strokes, the remaining error is at most r T (the Bellman operator of a proper policy contracts in the norm
+weighted by expected strokes [1]_).
 
 References
 ----------

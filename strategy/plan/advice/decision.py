@@ -1,8 +1,8 @@
 """One hole with one hole location: the tee shot, the approaches, and what follows on a long hole.
 
-The next shot is planned from the median leave and from both edges of the landing. Where the green is still
-out of reach from the median leave (par 5s) the shot after is planned from its own median leave, until the
-green is reached, the ball is within 40 m, or three shots are planned beyond the tee shot.
+The second shot is planned from the median leave of the tee shot and from both edges of its landing. While the
+green is out of reach (par 5s) one more shot is planned from the median leave of the shot before: until the
+green is reached, the ball lies within 40 m of the hole, or three shots are planned after the tee shot.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ from strategy.plan.advice.order import MORE_TRIED, Order, by_taste, in_order, wh
 from strategy.plan.advice.quotes import quote, short_side
 from strategy.plan.advice.trouble import troubles
 from strategy.plan.advice.unknown_trees import trees_unknown
-from strategy.plan.advice.values import recalled, solve
+from strategy.plan.advice.values import restored, solve
 from strategy.plan.advice.what_follows import by_name, by_table, needed, next_shots, scores_of
 from strategy.plan.document import ANSWERS, Cut, Decision, LocationPlan, PlannedOption, Role
 from strategy.plan.quoted import AtFlag, Drop, NextShot, Quoted
@@ -57,7 +57,7 @@ AT_HOLE_M: Final = 1.5 * YARD_M  # advice this near the hole is "at the flag" it
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Bench:
-    """A hole set up from one set of markers: what all its hole locations share.
+    """A hole set up from one set of markers: what its hole locations share.
 
     Attributes
     ----------
@@ -85,10 +85,10 @@ class Bench:
         Parameters
         ----------
         value : ndarray, optional
-            Values kept of the same solution, which is then not made again.
+            Values of the same solution, if they are known: it is then not worked out again.
         """
         moved = self.today.with_pin(xy)
-        whole = solve(moved, seed=seed) if value is None else recalled(moved, value)
+        whole = solve(moved, seed=seed) if value is None else restored(moved, value)
         return cost_field(moved, whole), whole
 
 
@@ -133,7 +133,7 @@ def bench_of(asked: Request) -> Bench:
 
 
 def plan_location(bench: Bench, field: CostField, cut: Cut, *, seed: int = 1) -> LocationPlan:
-    """Plan one hole location: tee shot, approaches, and the shots beyond on a long hole.
+    """Plan one hole location: tee shot, approaches, and on a long hole the shots after them.
 
     Parameters
     ----------
@@ -177,11 +177,29 @@ def decide(
     bench: Bench, field: CostField, spot: Spot, role: Role, stroke: int, *, seed: int = 1, keep: int = KEEP,
     need: int = 0, mix: Mapping[Lie, float] | None = None,
 ) -> Decision:  # fmt: skip
-    """Options from one spot with everything their sentences quote.
+    """Options from one spot, and all facts that their sentences quote.
 
-    A lie the player has no shot from gives a decision without options, and says so. `need`: strokes still
-    allowed, for the shot of a score that is needed; 0 = not asked. `mix`: chances of lies that the ball may
-    have unseen; options are then one swing for all, and what hangs on one lie is left out.
+    A lie from which the player has no shot gives a decision without options; its note says so.
+
+    Parameters
+    ----------
+    bench : Bench
+        The hole set up.
+    field : CostField
+        Laid out for the hole location.
+    spot : Spot
+        Where the ball is and how it lies.
+    role, stroke : Role, int
+        See `Decision`.
+    seed : int
+        Seed of all points.
+    keep : int
+        Number of options kept.
+    need : int
+        Strokes still allowed, where the shot for a score is asked for; 0 = not asked.
+    mix : mapping of Lie to float, optional
+        Chances of the lies that the ball may have, where the lie is not seen. Options are then one swing for
+        all of them, and facts that depend on one lie are left out.
     """
     here = field.today
     spot = Spot(float(spot.x), float(spot.y), Lie(spot.lie))
@@ -233,7 +251,7 @@ def decide(
 def _decide_unseen(
     bench: Bench, field: CostField, plain: Decision, mix: Mapping[Lie, float], *, seed: int, keep: int
 ) -> Decision:
-    """One swing for all lies that a ball may have; only what does not hang on one of them is said of it."""
+    """One swing for all lies that a ball may have; facts that depend on one of them are left out."""
     spot = plain.spot
     unknown = unseen(field, spot, mix, seed=seed, keep=keep)
     options = by_taste(unknown.options, bench.player)
@@ -251,9 +269,9 @@ def _decide_unseen(
 def ranked_options(
     bench: Bench, field: CostField, spot: Spot, *, seed: int = 1, keep: int = KEEP
 ) -> tuple[Order, dict[int, Sighted | None]]:
-    """Options from a spot as they are said, and the landmark of each by its row of the shot table.
+    """Options in the order in which they are said, and the landmark of each by its row of the shot table.
 
-    Aims are moved to landmarks first, then judged together at what is printed.
+    Aims are moved to landmarks first; then the options are judged together at these aims.
 
     Raises
     ------
@@ -311,7 +329,7 @@ def _commit(
     if bench.windy is None or decision.role in (Role.LEFT, Role.RIGHT):
         return None
     if decision.role is Role.TEE and quoted.full and quoted.finish.of != "hole":
-        return None  # a full tee shot goes as far as it goes: no number is said of it
+        return None  # of a full tee shot no number is said
     return commit(field, decision.spot, best, bench.windy, seed=seed)
 
 
@@ -332,12 +350,12 @@ def _at_flag(field: CostField, spot: Spot, options: tuple[Option, ...], seed: in
         return None
     best: tuple[float, float, str] | None = None
     for option in options[:4]:
-        there = cost_at(field, spot, option.index, here.hole, option, seed=seed)
-        if there is None:
+        priced = cost_at(field, spot, option.index, here.hole, option, seed=seed)
+        if priced is None:
             continue
-        cost = option.cost + there[0]
+        cost = option.cost + priced[0]
         if best is None or cost < best[0]:
-            best = (cost, float(np.hypot(option.cost_error, there[1])), option.label)
+            best = (cost, float(np.hypot(option.cost_error, priced[1])), option.label)
     if best is None:
         return None
     cost, half, label = max(best[0], 0.0), best[1], best[2]

@@ -1,10 +1,10 @@
-"""What becomes of the number when the ball jumps out of the rough: for a lie that may, beside the answer.
+"""The number when the ball jumps out of the rough, and options for a lie that is not seen before the swing.
 
-The finish stays that of the advice, as near as a shot from a jumper comes to it. A jumper carries further
-and runs on, so that its number, the player's own behind the carry, is shorter than from a clean lie.
+A ball that may jump: the finish stays that of the advice, or as near to it as a shot from a jumper comes. A
+jumper carries further and runs on, so its number is shorter than that from a clean lie.
 
-Where it is not known before the swing how the ball lies, options are one swing for all lies it may have
-(`decide.unseen`), and what would be played from each by itself stands beside them.
+A lie that is not seen: the options are one swing for all lies that the ball may have
+(`strategy.decide.unseen`), and the best shot from each lie stands beside them.
 """
 
 from __future__ import annotations
@@ -56,7 +56,7 @@ def jump(
     best = _best(field, jumps, aim, value, seed)
     if best is None:
         return None
-    # Of a clean lie the number counts, not a swing: it may lie between two clubs.
+    # From a clean lie only the number counts, which may lie between two clubs.
     plain = _nearest(here, clean, finish_of(here, jumps, best))
     if not plain:
         return None
@@ -73,51 +73,51 @@ def jump(
 
 
 def may_lie(here: HoleToday, lies: Sequence[Lie]) -> dict[Lie, float]:
-    """Chances of some lies of this week's rough for a ball that has one of them; 0 is left out."""
+    """Chances of some lies of this week's rough, given that the ball has one of them; 0 is left out."""
     chance = {lie: float(here.lie_chance[Surface.ROUGH, lie]) for lie in lies}
     total = sum(chance.values())
     return {lie: share / total for lie, share in chance.items() if share > 0.0}
 
 
-def quoted_lies(found: Unseen) -> UnseenLie:
+def quoted_lies(unseen: Unseen) -> UnseenLie:
     """What is quoted of a lie that is not seen."""
-    of_20 = counts_of({seen.lie.label: seen.chance for seen in found.seen})
+    of_20 = counts_of({one.lie.label: one.chance for one in unseen.seen})
     return UnseenLie(
         lies=tuple(
             OneLie(
-                lie=seen.lie,
-                of_20=of_20.get(seen.lie.label, 0),
-                label=seen.best.label,
-                carry_m=seen.best.carry_m,
-                strokes=seen.strokes,
+                lie=one.lie,
+                of_20=of_20.get(one.lie.label, 0),
+                label=one.best.label,
+                carry_m=one.best.carry_m,
+                strokes=one.strokes,
             )
-            for seen in found.seen
+            for one in unseen.seen
         ),
-        known=found.known,
-        costs=max(found.options[0].strokes - found.known, 0.0),
+        known=unseen.known,
+        costs=max(unseen.options[0].strokes - unseen.known, 0.0),
     )
 
 
 def _best(field: CostField, spot: Spot, aim: tuple[float, float], value: float, seed: int) -> Choice | None:
-    """Of the shots that finish nearest to the aim the one that costs least; None where there is no shot."""
+    """The cheapest of the shots that finish at the aim; None where there is no shot."""
     here = field.today
-    found = _nearest(here, spot, aim)
-    if not found:
+    nearest = _nearest(here, spot, aim)
+    if not nearest:
         return None
-    if len(found) > 1:
-        repeated = valued(field, spot, found, sets_of(Stream.PRICE.of(seed), 64), value).repeated
-        found = [found[int(np.argmin(np.round(repeated, 6)))]]
-    row = here.shots.at(found[0].shot, int(spot.lie), found[0].heading)
-    carry = float(np.clip(found[0].carry, float(row.least), float(row.carry)))
-    return dataclasses.replace(found[0], carry=carry)
+    if len(nearest) > 1:
+        repeated = valued(field, spot, nearest, sets_of(Stream.PRICE.of(seed), 64), value).repeated
+        nearest = [nearest[int(np.argmin(np.round(repeated, 6)))]]
+    row = here.shots.at(nearest[0].shot, int(spot.lie), nearest[0].heading)
+    carry = float(np.clip(nearest[0].carry, float(row.least), float(row.carry)))
+    return dataclasses.replace(nearest[0], carry=carry)
 
 
 def _nearest(here: HoleToday, spot: Spot, aim: tuple[float, float]) -> list[Choice]:
-    """The shots from a lie that finish at the aim; where none does, the one that has least to stretch."""
+    """The shots from a lie that finish at the aim; where none does, the one that comes nearest."""
     choices = [
         choice_towards(here, spot, int(shot), aim)
         for shot in np.flatnonzero(here.shots.allowed[:, int(spot.lie)])
     ]
     over = [beyond_dial(here, spot, choice) for choice in choices]
-    there = [choice for choice, far in zip(choices, over, strict=True) if far <= DIAL_M]
-    return there or [choices[i] for i in np.argsort(over)[:1]]
+    within = [choice for choice, far in zip(choices, over, strict=True) if far <= DIAL_M]
+    return within or [choices[i] for i in np.argsort(over)[:1]]

@@ -156,21 +156,21 @@ def _sighted(around: Surroundings, spot: Spot, aim: tuple[float, float], line: f
     for name, x, y in hole.sight_marks:
         mark = VisibleMark(name=f"the {name}", part="", origin=str(Origin.PUBLISHED))
         yield Sighted(mark, _bearing(spot, (x, y)), 0)
-    for thing in around.features:
-        edges = _edges_ahead(spot, thing.shape, line)
+    for feature in around.features:
+        edges = _edges_ahead(spot, feature.shape, line)
         if edges is None:
             continue
         left, right = edges
-        if thing.kind == "trees":
+        if feature.kind == "trees":
             # Of trees beside the line only the inner edge stands against the sky.
             inner, part = (right, "right edge") if left + right < 0.0 else (left, "left edge")
-            yield Sighted(_part(thing, part), line + inner, 3)
+            yield Sighted(_part(feature, part), line + inner, 3)
             continue
-        rank = 1 if thing.kind == "sand" else 3
-        yield Sighted(_part(thing, "left edge"), line + left, rank, thing)
-        yield Sighted(_part(thing, "right edge"), line + right, rank, thing)
+        rank = 1 if feature.kind == "sand" else 3
+        yield Sighted(_part(feature, "left edge"), line + left, rank, feature)
+        yield Sighted(_part(feature, "right edge"), line + right, rank, feature)
         if right - left < 3.0:
-            yield Sighted(_part(thing, ""), line + (left + right) / 2.0, rank, thing)
+            yield Sighted(_part(feature, ""), line + (left + right) / 2.0, rank, feature)
     edges = _edges_ahead(spot, hole.green, line)
     if edges is not None:
         for part, turn in _parts(edges):
@@ -184,8 +184,8 @@ def _sighted(around: Surroundings, spot: Spot, aim: tuple[float, float], line: f
             yield Sighted(fairway, _bearing(spot, point_at(around.line, side, depth)[0]), 4)
 
 
-def _part(thing: NamedFeature, part: str) -> VisibleMark:
-    return VisibleMark(name=thing.name, part=part, origin=thing.origin)
+def _part(feature: NamedFeature, part: str) -> VisibleMark:
+    return VisibleMark(name=feature.name, part=part, origin=feature.origin)
 
 
 def _parts(ends: tuple[float, float]) -> tuple[tuple[str, float], ...]:

@@ -1,17 +1,18 @@
 """Which of the judged options is said first: the cheapest, but for stock, taste and trees.
 
-Costs stay strokes above the cheapest, whichever stands first; a dearer first one says why and for how much.
+Costs are counted from the cheapest option, whichever stands first. A first option that is dearer says why it
+stands first, and what that costs.
 
 Stock and taste choose among options that are even. The stock shot comes first, for one stock shape scatters
 least (common practice), then what the player likes; what is disliked comes last. A shorter swing of the stock
 shape, and shots round the green, which have no stock shot, count as stock.
 
 How many balls come through trees is an engineering choice (`strategy.course.readers.notes`), so an answer
-should not hang on it. Its plausible range is taken as mean free ways from 0.7 to 1/0.7 of those in use:
-of ten balls 1.5 to 4 come through a crown 8 m across where 2.6 do as taken (engineering choice, for
-nothing published settles it; what a caddie states in course.toml is as much a guess). Where, not from a
-tee, the choice between a shot through trees and a clearer one turns inside that range, the clearer one
-comes first: the chip-out.
+should not depend on it. The plausible range is taken as 0.7 to 1/0.7 times the mean free ways in use: of ten
+balls 1.5 to 4 come through a crown 8 m across, where 2.6 do as assumed. This range is an engineering choice
+too, for nothing published settles it, and what a caddie states in course.toml is as much a guess. Where the
+choice between a shot through trees and a clearer one changes inside that range, the clearer one comes first:
+the chip-out. This does not hold for tee shots.
 """
 
 from __future__ import annotations
@@ -52,7 +53,8 @@ class Order:
         Why the first is not the cheapest: "stock", "liked", "disliked" (the cheaper one is) or "trees"; ""
         when it is the cheapest.
     through : Through or None
-        Where the choice between the first and a shot through trees turns on how many balls come through.
+        Set where the choice between the first option and a shot through trees depends on how many balls come
+        through.
     """
 
     options: tuple[Option, ...]
@@ -60,7 +62,7 @@ class Order:
     through: Through | None = None
 
 
-def in_order(field: CostField, spot: Spot, found: tuple[Option, ...], player: Player, seed: int) -> Order:
+def in_order(field: CostField, spot: Spot, options: tuple[Option, ...], player: Player, seed: int) -> Order:
     """Order judged options as they are said.
 
     Parameters
@@ -69,29 +71,29 @@ def in_order(field: CostField, spot: Spot, found: tuple[Option, ...], player: Pl
         The hole laid out.
     spot : Spot
         Where from.
-    found : tuple of Option
+    options : tuple of Option
         Cheapest first.
     player : Player
         Whose shots they are.
     seed : int
         Of the decision.
     """
-    by_cost = by_taste(found, player)
+    by_cost = by_taste(options, player)
     first, through = clearer_first(field, spot, by_cost, seed)
     if first is not by_cost[0]:
         return Order(options=(first, *(o for o in by_cost if o is not first)), why="trees", through=through)
     return Order(options=by_cost, why=why_first(by_cost, player), through=through)
 
 
-def by_taste(found: tuple[Option, ...], player: Player) -> tuple[Option, ...]:
+def by_taste(options: tuple[Option, ...], player: Player) -> tuple[Option, ...]:
     """Options in order of cost; among those within 0.02 stock shots first, then likes, dislikes last.
 
-    Nothing that costs more moves up: stock and taste choose among answers that are as good.
+    An option that costs more never moves up: stock and taste choose among answers that are even.
     """
-    as_good = [o for o in found if o.cost < EVEN]
+    as_good = [o for o in options if o.cost < EVEN]
     return (
         *sorted(as_good, key=lambda o: (not counts_as_stock(player, o.index), _dislike(player, o))),
-        *(o for o in found if o.cost >= EVEN),
+        *(o for o in options if o.cost >= EVEN),
     )
 
 
@@ -131,9 +133,9 @@ def why_first(ordered: tuple[Option, ...], player: Player) -> str:
 def clearer_first(
     field: CostField, spot: Spot, ordered: tuple[Option, ...], seed: int
 ) -> tuple[Option, Through | None]:
-    """The option to say first as far as trees go, and what the choice turns on where it does.
+    """The option to say first where trees stand in the way, and what the choice depends on.
 
-    What follows is played as with the balls that come through as taken.
+    The shots that follow are played as with the assumed share of balls that come through.
     """
     first = ordered[0]
     canopy = field.today.canopy
@@ -165,14 +167,14 @@ def clearer_first(
 
 
 def _through(
-    there: CostField, spot: Spot, safe: Option, bold: Option, then: dict[int, float], seed: int
+    changed: CostField, spot: Spot, safe: Option, bold: Option, then: dict[int, float], seed: int
 ) -> Through:
     return Through(
         label=bold.label,
         costs=bold.cost - safe.cost,
         clears=1.0 - bold.struck,
         other_costs=then[bold.index] - then[safe.index],
-        other_clears=1.0 - _struck(there.today, spot, bold, seed),
+        other_clears=1.0 - _struck(changed.today, spot, bold, seed),
     )
 
 

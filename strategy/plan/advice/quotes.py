@@ -74,7 +74,7 @@ def quote(
     room: tuple[float, float] | None = None
     depth_room: tuple[float, float] | None = None
     if not at_green:
-        # Sideways along the arc, as a change of heading moves it.
+        # A change of heading moves the finish along an arc.
         angles = _SIDE / max(distance, 1.0)
         arc = start + distance * (np.sin(angles)[:, None] * right + np.cos(angles)[:, None] * ahead)
         deeper = np.asarray(option.aim) + _DEPTH[:, None] * ahead
@@ -182,39 +182,39 @@ def _reaches(
     carry, finish = option.carry_m, option.carry_m + run
     line = line_from(around.hole.line, (spot.x, spot.y))
     ranked: list[tuple[bool, float, Reach]] = []
-    for thing in around.features:
-        if thing.kind == "trees":
+    for feature in around.features:
+        if feature.kind == "trees":
             continue
-        own, wide = sighted is not None and sighted.feature is thing, beside[thing.kind]
-        parts = [p for p in shapely.get_parts(thing.shape) if own or shapely.intersects(p, wide)]
+        own, wide = sighted is not None and sighted.feature is feature, beside[feature.kind]
+        parts = [p for p in shapely.get_parts(feature.shape) if own or shapely.intersects(p, wide)]
         if not parts:
             continue
-        # What is in play is judged by the piece near the shot; what is said of it are its own numbers.
-        piece = shapely.intersection(thing.shape, over)
+        # Whether it is in play is judged by its part near the shot; the numbers are those of the whole.
+        piece = shapely.intersection(feature.shape, over)
         if piece.is_empty:
             whole = shapely.union_all(parts)
-            piece = whole if own or thing.kind == "sand" else shapely.intersection(whole, wide)
+            piece = whole if own or feature.kind == "sand" else shapely.intersection(whole, wide)
         near, far = _span(piece, start)
         if near > finish + _SHORT_M or far < carry - _CLEAR_M:
             continue
-        numbers = shot_numbers(around.hole, thing, line, option.aim)
+        numbers = shot_numbers(around.hole, feature, line, option.aim)
         kind = shot_kind(numbers, carry)
         if at_green and kind != "carry":
             continue
         gap = max(near - finish, carry - far, 0.0)
-        ranked.append((not own, gap, _reach(thing, kind, numbers)))
+        ranked.append((not own, gap, _reach(feature, kind, numbers)))
     ranked.sort(key=lambda row: (row[0], row[1], row[2].what))
     return tuple(row[2] for row in ranked[:3])
 
 
-def _reach(thing: NamedFeature, kind: str, numbers: ShotNumbers) -> Reach:
+def _reach(feature: NamedFeature, kind: str, numbers: ShotNumbers) -> Reach:
     near, far = numbers.reach, numbers.carry
     return Reach(
-        what=thing.name,
+        what=feature.name,
         kind=kind,
         reach_m=None if near is None else near.value_m,
         carry_m=None if far is None else far.value_m,
-        origin=thing.origin,
+        origin=feature.origin,
         own_line=numbers.own_line,
     )
 

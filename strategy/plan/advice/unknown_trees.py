@@ -23,37 +23,37 @@ OTHERS_M: Final = (TREE_CLASSES_M["low"], TREE_CLASSES_M["tall"])  # what they m
 
 
 def trees_unknown(
-    hole: Hole, field: CostField, spot: Spot, found: tuple[Option, ...], seed: int
+    hole: Hole, field: CostField, spot: Spot, options: tuple[Option, ...], seed: int
 ) -> Trees | None:
-    """The answer under lower and taller trees, where their heights are assumed; None where they are known.
+    """The answer under lower and taller trees; None where the heights of all trees are known.
 
-    What follows is played as under the assumed heights. Only shots whose balls trees stop can change.
+    The shots that follow are played as under the assumed heights.
     """
     canopy = field.today.canopy
-    if canopy is None or not found:
+    if canopy is None or not options:
         return None
     if not any(a.surface == Surface.TREES and a.height_source == "assumed" for a in hole.areas):
         return None
-    aims = Aims.of([o.choice for o in found])
-    value = found[0].strokes - found[0].cost
-    said = []
+    aims = Aims.of([o.choice for o in options])
+    value = options[0].strokes - options[0].cost
+    others = []
     for height in OTHERS_M:
         share = np.where(np.isclose(canopy.top, ASSUMED_M, atol=0.01), height / ASSUMED_M, 1.0)
         other = dataclasses.replace(
             canopy, top=(canopy.top * share).astype(np.float32), base=(canopy.base * share).astype(np.float32)
         )
-        there = remade(field, dataclasses.replace(field.today, canopy=other))
-        judged = judge(there, spot, aims, seed=Stream.PRICE.of(seed), guess=value, value=value, size=128)
+        changed = remade(field, dataclasses.replace(field.today, canopy=other))
+        judged = judge(changed, spot, aims, seed=Stream.PRICE.of(seed), guess=value, value=value, size=128)
         best = int(np.argmin(np.round(judged.repeated, 6)))
         cost = float(judged.strokes[0] - judged.strokes[best])
         half = judged.cost_error(0, best) if best else 0.0
-        said.append(
+        others.append(
             TreesAt(
                 height_m=height,
-                strokes=float(judged.strokes[0] - found[0].strokes),
-                label=found[best].label,
+                strokes=float(judged.strokes[0] - options[0].strokes),
+                label=options[best].label,
                 cost=max(cost, 0.0),
                 word=word_for(cost, half),
             )
         )
-    return Trees(assumed_m=ASSUMED_M, low=said[0], tall=said[1])
+    return Trees(assumed_m=ASSUMED_M, low=others[0], tall=others[1])

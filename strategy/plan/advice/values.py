@@ -17,7 +17,8 @@ POINTS: Final = 32  # of a solve: against 64 values rise by 0.003 at most, alike
 def solve(today: HoleToday, *, seed: int = 1, threads: int = 1) -> WholeHole:
     """Strokes to hole out by this player's own next shots on this hole today, as every command counts them.
 
-    Solved where balls from the tee come down and further on. `strategy.decide.solve` takes other accuracies.
+    The hole is solved where balls from the tee come down, and from there on. For other accuracies use
+    `strategy.decide.solver.whole_hole.solve`.
 
     Parameters
     ----------
@@ -39,6 +40,6 @@ def solve(today: HoleToday, *, seed: int = 1, threads: int = 1) -> WholeHole:
     )
 
 
-def recalled(today: HoleToday, value: FloatArray) -> WholeHole:
-    """The same from values kept of it (N,), which are then not made again."""
+def restored(today: HoleToday, value: FloatArray) -> WholeHole:
+    """The same solution from its values (N,), which are not worked out again."""
     return whole.recalled(today, value, landings=True, spacing_m=SPACING_M, near_m=NEAR_SPACING_M)

@@ -1,6 +1,6 @@
-"""What lies beyond a shot: the one-stroke plan's answer, the shots that follow, what the hole scores.
+"""What follows a shot: the next shots, the scores of the hole, the shot for a score that is needed.
 
-And what to play for a score that is needed.
+Also the answer of the one-stroke plan, which counts what follows by distance and lie alone.
 """
 
 from __future__ import annotations
@@ -11,7 +11,8 @@ from typing import Final
 import numpy as np
 
 from strategy.codes import Spot
-from strategy.decide import CostField, Option, WholeHole, cost_at, options
+from strategy.decide import CostField, Option, WholeHole, cost_at
+from strategy.decide import options as best_options
 from strategy.decide.aims import finish_of
 from strategy.decide.finish import counts_of
 from strategy.decide.leaves import Decided, stretches
@@ -26,27 +27,27 @@ from strategy.plan.quoted import ByTable, Needed, NextShot
 from strategy.units import YARD_M
 
 ANOTHER_LINE_M: Final = 6.0 * YARD_M
-PARTS: Final = 10_000  # chances are kept in whole parts of it
+PARTS: Final = 10_000  # chances are whole multiples of 1 / PARTS
 SCORES: Final = ("eagle", "birdie", "par", "bogey", "double bogey or worse")
 
 
-def by_table(field: CostField, spot: Spot, found: tuple[Option, ...], seed: int) -> ByTable | None:
+def by_table(field: CostField, spot: Spot, options: tuple[Option, ...], seed: int) -> ByTable | None:
     """The one-stroke answer where it differs: another shot, or the same one well to the side."""
     here = field.today
-    if not found or found[0].leave is None or not isinstance(field.to_go, WholeHole):
+    if not options or options[0].leave is None or not isinstance(field.to_go, WholeHole):
         return None  # near the green both count by the table
-    best = found[0]
+    best = options[0]
     table = field.to_go.baseline
     flat = remade(field, to_go=table)
-    one = options(here, spot, table, seed=seed, keep=2, laid_out=flat)[0]
+    one = best_options(here, spot, table, seed=seed, keep=2, laid_out=flat)[0]
     away, out = np.subtract(one.aim, best.aim), np.subtract(best.aim, (spot.x, spot.y))
     side = float(away @ (out[1], -out[0]) / np.hypot(*out))
     if one.index == best.index and abs(side) < ANOTHER_LINE_M:
         return None
-    there = cost_at(field, spot, one.index, one.aim, best, seed=seed)
-    if there is None:
+    priced = cost_at(field, spot, one.index, one.aim, best, seed=seed)
+    if priced is None:
         return None
-    cost, half = max(there[0] + best.cost, 0.0), float(np.hypot(best.cost_error, there[1]))
+    cost, half = max(priced[0] + best.cost, 0.0), float(np.hypot(best.cost_error, priced[1]))
     return ByTable(
         label=one.label,
         carry_m=one.carry_m,
@@ -99,22 +100,22 @@ def needed(within: Within, spot: Spot, options: Sequence[Option], n: int, seed: 
     best = options[0]
     choices = [option.choice for option in options]
     value = best.strokes - best.cost
-    found = need(within.whole, spot, choices, value, n, seed=Stream.PRICE.of(seed), within=within)
-    here, choice = within.whole.today, found.choice
+    answer = need(within.whole, spot, choices, value, n, seed=Stream.PRICE.of(seed), within=within)
+    here, choice = within.whole.today, answer.choice
     aim = finish_of(here, spot, choice)
     out = np.subtract(best.aim, (spot.x, spot.y))
     away = np.subtract(aim, best.aim)
-    side = float(away @ (out[1], -out[0]) / np.hypot(*out)) if found.worth_saying else 0.0
+    side = float(away @ (out[1], -out[0]) / np.hypot(*out)) if answer.worth_saying else 0.0
     return Needed(
         n=n,
         label=here.shots.labels[choice.shot],
         carry_m=choice.carry + on_the_ground(here, spot, choice)[0],
         side_m=side,
-        plan_chance=found.plan_chance,
-        chance=found.chance,
-        best_chance=found.best_chance,
-        price=found.price,
-        worth_saying=found.worth_saying,
+        plan_chance=answer.plan_chance,
+        chance=answer.chance,
+        best_chance=answer.best_chance,
+        price=answer.price,
+        worth_saying=answer.worth_saying,
     )
 
 

@@ -60,13 +60,13 @@ def contours_of(
     x, y = np.linspace(low, high, cost.shape[1]), np.linspace(short, long, cost.shape[0])
     away = np.hypot(*np.meshgrid(x, y))
     lines = contour_generator(x, y, np.ma.masked_array(cost, (away < near) | (away > far)))
-    found = []
+    contours = []
     for level in LEVELS:
         for line in lines.lines(level):
             points = np.asarray(line, dtype=np.float64)
             if np.hypot(*np.diff(points, axis=0).T).sum() > 4.0 * step:
-                found.append(Contour(level=level, line=points))
-    return tuple(found)
+                contours.append(Contour(level=level, line=points))
+    return tuple(contours)
 
 
 def strip_of(
@@ -76,8 +76,8 @@ def strip_of(
     away = float(np.hypot(*axes.point(best.aim)))
     low, high = max(window[0], -0.9 * away), min(window[1], 0.9 * away)
     side = np.linspace(low, high, 81)
-    there = np.column_stack((side, np.sqrt(away**2 - side**2)))
-    line = axes.to_course(there)
+    places = np.column_stack((side, np.sqrt(away**2 - side**2)))
+    line = axes.to_course(places)
     seeds = range(seed * 4, seed * 4 + 4)  # a line shows noise that contours hide
     return side, np.mean([costs_over(field, spot, best, line, seed=s) for s in seeds], axis=0)
 

@@ -76,7 +76,7 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HazardNumber:
-    """Numbers of one thing in play, sand or water, from the ball.
+    """Numbers of one feature in play, sand or water, from the ball.
 
     Attributes
     ----------
@@ -124,8 +124,8 @@ def pieces_of(hole: Hole, axes: PlayFrame, window: Window) -> tuple[Piece, ...]:
         drawn.append((Surface.OUT, hole.out_of_bounds))
     pieces = []
     for surface, shape in drawn:
-        seen = shapely.intersection(shapely.transform(shape, axes.to_sheet), frame)
-        for part in shapely.get_parts(shapely.simplify(seen, _SIMPLER_M)):
+        clipped = shapely.intersection(shapely.transform(shape, axes.to_sheet), frame)
+        for part in shapely.get_parts(shapely.simplify(clipped, _SIMPLER_M)):
             if part.geom_type == "Polygon" and part.area > _LEAST_M2:
                 rings = (part.exterior, *part.interiors)
                 pieces.append(Piece(surface=surface, rings=tuple(shapely.get_coordinates(r) for r in rings)))
@@ -153,9 +153,10 @@ def numbers_of(
     landing: FloatArray,
     aim: FloatArray,
 ) -> tuple[HazardNumber, ...]:
-    """Numbers of the sand and water that a shown answer may meet or has to carry, as sentences have them.
+    """Numbers of the sand and water that an answer may meet or has to carry, as sentences have them.
 
-    What is carried has its carry, what lies beyond the landing its reach, what it is abreast of both.
+    A hazard that is carried has its number to carry, one beyond the landing its number to reach, one beside
+    the landing both.
     """
     low, high, short, long = window
     frame = shapely.box(low, 0.0, high, long)
@@ -168,37 +169,37 @@ def numbers_of(
     goes = float(np.hypot(*landing))
     line = line_from(hole.line, axes.origin)
     x, y = axes.to_course(aim[None])[0]
-    found = []
-    for thing in name_features(hole):
-        if thing.kind == "trees":
+    numbers = []
+    for feature in name_features(hole):
+        if feature.kind == "trees":
             continue
-        whole = shapely.transform(thing.shape, axes.to_sheet)
-        seen = shapely.intersection(whole, frame)
-        squeezed = not shapely.intersects(seen, map_)
-        flown = shapely.intersects(seen, under)
-        if seen.is_empty or not (flown or (not squeezed and shapely.intersects(seen, near_any))):
+        whole = shapely.transform(feature.shape, axes.to_sheet)
+        clipped = shapely.intersection(whole, frame)
+        squeezed = not shapely.intersects(clipped, map_)
+        flown = shapely.intersects(clipped, under)
+        if clipped.is_empty or not (flown or (not squeezed and shapely.intersects(clipped, near_any))):
             continue
-        shown = seen if squeezed else shapely.intersection(seen, map_)
+        shown = clipped if squeezed else shapely.intersection(clipped, map_)
         outlines = [part for part in shapely.get_parts(shown) if part.geom_type == "Polygon"]
-        said = shot_numbers(hole, thing, line, (float(x), float(y)))
-        near, far = (None if n is None else n.value_m for n in (said.reach, said.carry))
+        own = shot_numbers(hole, feature, line, (float(x), float(y)))
+        near, far = (None if n is None else n.value_m for n in (own.reach, own.carry))
         beside = not shapely.intersects(whole, over) and (near is None or far is None or far - near > ALONG_M)
         carried = far is not None and far <= goes
         ends = far is not None and far < long - _EDGE_M and not beside
         if not outlines or (near is None and far is None):
             continue
-        found.append(
+        numbers.append(
             HazardNumber(
-                what=thing.name,
-                water=thing.kind == "water",
+                what=feature.name,
+                water=feature.kind == "water",
                 reach_m=near if beside or not (carried and ends) else None,
                 carry_m=far if ends and (near is None or near < goes) else None,
-                reach_origin="" if said.reach is None else said.reach.origin.value,
-                carry_origin="" if said.carry is None else said.carry.origin.value,
+                reach_origin="" if own.reach is None else own.reach.origin.value,
+                carry_origin="" if own.carry is None else own.carry.origin.value,
                 outline=shapely.get_coordinates(max(outlines, key=lambda p: float(p.area)).exterior),
                 squeezed=squeezed,
-                own_line=said.own_line,
+                own_line=own.own_line,
             )
         )
-    # The nearest to the aim first: where room is short they are the ones to be labelled.
-    return tuple(sorted(found, key=lambda n: float(np.hypot(*(n.outline - aim).T).min())))
+    # The nearest to the aim first: where room is short, these are labelled.
+    return tuple(sorted(numbers, key=lambda n: float(np.hypot(*(n.outline - aim).T).min())))

@@ -354,7 +354,7 @@ def _window(
         parts.append(axes.to_sheet(np.array([today.hole])))
         least, margin = _LEAST_GREEN_M, _MARGIN_GREEN_M
     else:
-        # The alternatives by their middle and a little round it; their whole reach would shrink the map.
+        # Of the alternatives only the middle counts: with their whole spread the map would be too small.
         parts += [0.45 * (r - r.mean(axis=0)) + r.mean(axis=0) for r in around]
         least, margin = _LEAST_LANDING_M, _MARGIN_LANDING_M
     shown = np.vstack(parts)
@@ -364,7 +364,7 @@ def _window(
     wide = deep / MAP_SHAPE
     side = float(np.clip(middle[0], -0.4 * wide, 0.4 * wide))  # the ball's own side stays in the window
     if not at_green:
-        # Look further on than back: what lies beyond the shot is trouble, what lies short was carried.
+        # More is shown beyond the shot than short of it: trouble there is still to come.
         middle[1] = max(middle[1], float(outline[:, 1].max()) + _AHEAD_M - 0.5 * deep)
     depth = max(float(middle[1]), 0.5 * deep)
     return side - 0.5 * wide, side + 0.5 * wide, depth - 0.5 * deep, depth + 0.5 * deep

@@ -1,7 +1,7 @@
 """A digest of everything that goes into a number, so that a rerun does only what is missing or changed.
 
 Content counts, not file names or times: dataclasses field by field, arrays by their bytes, geometry by its
-well-known binary. The code is told by `strategy.compiled.code_digest`.
+well-known binary. The digest of the code is `strategy.compiled.code_digest`.
 """
 
 from __future__ import annotations

@@ -2,8 +2,8 @@
 
 A job is one hole in one round, from one set of markers, to one hole location: every round has its own
 weather. Where shots are taken as stated, rounds that share markers and location are one job. Each job is on
-disk as soon as it is done; a rerun does only what is missing or changed. Jobs of one hole follow one another,
-so that a worker sets a hole up once.
+disk as soon as it is done, with the sheets of its pictures; a rerun does only what is missing or changed.
+Jobs of one hole follow one another, so that a worker sets a hole up once.
 """
 
 from __future__ import annotations
@@ -100,7 +100,7 @@ def plan_course(
     out : path, optional
         Plan folder: finished holes are kept there and not done again; plan.json is written by the caller.
     progress : callable, optional
-        Called with (done, all, what) as jobs finish; what was kept counts as done at the start.
+        Called with (done, all, what) as jobs finish; jobs of an earlier run count as done at the start.
     seed : int
         The same inputs and seed give the same plan.
     jobs : int, optional
@@ -113,7 +113,7 @@ def plan_course(
     Returns
     -------
     Plan
-        `made` and `kept` say how many jobs were done and found done.
+        `made` counts the jobs that were done now, `kept` those that were done before.
 
     Raises
     ------
@@ -126,7 +126,7 @@ def plan_course(
     labels = tuple(h.label for h in course.holes)
     owner = Owner(*(Source.of(read) for read in (course, player, week)))
     store = Store(None if out is None else Path(out), owner, anew=anew)
-    found: dict[str, LocationPlan] = {}
+    plans: dict[str, LocationPlan] = {}
     trouble: dict[str, list[Note]] = {h.label: [] for h in chosen}
     groups: dict[str, tuple[_RoundsAlike, ...]] = {}
     wanted: dict[str, list[Job]] = {}
@@ -134,10 +134,10 @@ def plan_course(
         groups[hole.label], mine = _jobs(hole, player, week, numbers, labels, seed, trouble[hole.label])
         wanted[hole.label] = mine
         for job in mine:
-            if (there := store.get(hole.label, job.key)) is not None:
-                found[job.key] = there
-    todo = [job for mine in wanted.values() for job in mine if job.key not in found]
-    kept, total = len(found), len(found) + len(todo)
+            if (kept_plan := store.get(hole.label, job.key)) is not None:
+                plans[job.key] = kept_plan
+    todo = [job for mine in wanted.values() for job in mine if job.key not in plans]
+    kept, total = len(plans), len(plans) + len(todo)
     if progress is not None:
         progress(kept, total, "")
     workers = cores() if jobs is None else max(jobs, 1)
@@ -146,7 +146,7 @@ def plan_course(
         if isinstance(result, Failed):
             trouble[job.asked.hole.label].append(Note(kind="failed", text=f"{job.cut.text}: {result.reason}"))
         else:
-            found[job.key] = result.plan
+            plans[job.key] = result.plan
             store.put(job.asked.hole.label, job.key, result.plan, result.sheets, result.values)
         if progress is not None:
             progress(kept + number, total, f"hole {job.asked.hole.label}")
@@ -154,7 +154,7 @@ def plan_course(
         for label, mine in wanted.items():
             store.keep_only(label, [job.key for job in mine])
     planned = [
-        _hole(h, week, labels, groups[h.label], wanted[h.label], found, trouble[h.label]) for h in chosen
+        _hole(h, week, labels, groups[h.label], wanted[h.label], plans, trouble[h.label]) for h in chosen
     ]
     return rounded(
         Plan(
@@ -201,7 +201,7 @@ class Planned:
 
 
 def plan_job(job: Job) -> Planned:
-    """Plan one job; run in a worker process. The last bench is remembered: its neighbours need it too."""
+    """Plan one job; run in a worker process. The hole that was set up last is used again where it fits."""
     bench = _bench.get(job.setup)
     if bench is None:
         bench = bench_of(job.asked.at(job.cut.xy))
@@ -276,9 +276,9 @@ def _jobs(
 
 
 def _for_numbers(value: Hole | Player | Week) -> Hole | Player | Week:
-    """What of it goes into a number: no names, notes, findings, file paths.
+    """The same without what no number depends on: names, notes, findings, file paths.
 
-    Of the week the rounds go too: what counts of them stands in the digest by itself.
+    A week is left without its rounds: the round that counts goes into the digest by itself.
     """
     if isinstance(value, Hole):
         return dataclasses.replace(value, name="", notes=(), findings=())
@@ -292,7 +292,7 @@ def _cuts(asked: Request) -> tuple[Cut, ...]:
     hole, line, week = asked.hole, asked.line, asked.week
     reference = week.front_reference
     if asked.pin is not None:
-        # In the sheet's own words: what a player reads on both must be the same.
+        # In the words of the sheet: a player reads both.
         on_m = parse_pin(asked.location, hole.label)[0]
         return (Cut(text=asked.location, on_m=on_m, xy=asked.pin, origin="published"),)
     # Tough ones matter most; one plain one stands for the rest.
@@ -326,15 +326,15 @@ def _hole(
     labels: tuple[str, ...],
     groups: Sequence[_RoundsAlike],
     jobs: Sequence[Job],
-    found: Mapping[str, LocationPlan],
+    planned: Mapping[str, LocationPlan],
     trouble: Sequence[Note],
 ) -> HolePlan:
     keys = iter(job.key for job in jobs)
     rounds: list[RoundPlan] = []
     assumptions: list[str] = []
     for group in groups:
-        plans = [found[key] for key in [next(keys) for _ in group.cuts] if key in found]
-        # What is said of the wind stands among the plan's cautions.
+        plans = [planned[key] for key in [next(keys) for _ in group.cuts] if key in planned]
+        # Assumptions about the wind stand among the cautions of the plan.
         assumptions += [t for plan in plans for t in plan.assumptions if not t.startswith("wind ")]
         if any(cut.origin == "proposed" for cut in group.cuts):
             assumptions.append(f"no hole location given for {_rounds(group.rounds)}: likely ones are planned")

@@ -176,11 +176,11 @@ def _refuse_another(out: Path, owner: Owner) -> None:
         data = json.loads((out / OWNER).read_text(encoding="utf-8"))
         before = Owner(**{what: Source(**data[what]) for what in WHAT})
     except (OSError, ValueError, KeyError, TypeError):
-        return  # nothing is planned there, or nobody knows for whom
+        return  # nothing is planned there, or for whom is not known
     for what in WHAT:
-        there, here = getattr(before, what), getattr(owner, what)
-        if not there.is_same(here):
-            known = f"{there.name} ({there.file})" if there.name == here.name else there.name
+        held, asked = getattr(before, what), getattr(owner, what)
+        if not held.is_same(asked):
+            known = f"{held.name} ({held.file})" if held.name == asked.name else held.name
             raise RequestError(
                 f"{out}: holds the plan of another {what}, {known}. Name another folder with --out, "
                 "or replace that plan with --anew."

@@ -36,12 +36,12 @@ _SHAPES_FROM: Final = (3, 11)  # matplotlib from here on joins and orders the le
 _SHAPED: Final = ((0x0590, 0x08FF), (0x0900, 0x0DFF), (0x0F00, 0x109F), (0x1780, 0x18AF), (0xFB1D, 0xFEFC))
 
 
-def lettered(said: str, weight: str = "normal") -> str:
+def lettered(text: str, weight: str = "normal") -> str:
     """A text with what no font has replaced.
 
     Parameters
     ----------
-    said : str
+    text : str
         Any text; lines stay apart.
     weight : str
         "normal" or "bold".
@@ -51,7 +51,7 @@ def lettered(said: str, weight: str = "normal") -> str:
     >>> lettered("Ｈｏｌｅ \N{FISHEYE}\N{VARIATION SELECTOR-16}７"), lettered("Café, 7 − 1")
     ('Hole ◉7', 'Café, 7 − 1')
     """
-    marks = [_drawn_as(c, weight) for c in unicodedata.normalize("NFC", said)]
+    marks = [_drawn_as(c, weight) for c in unicodedata.normalize("NFC", text)]
     out: list[str] = []
     for k, mark in enumerate(marks):
         if mark is not None:
@@ -82,18 +82,18 @@ def _goes_on(line: str, k: int) -> bool:
     return bool(rest) and unicodedata.bidirectional(rest[0]) in ("R", "AL", "NSM")
 
 
-def has_letters(said: str, weight: str = "normal") -> bool:
+def has_letters(text: str, weight: str = "normal") -> bool:
     """Whether every letter of a name can be drawn."""
-    return LEFT_OUT not in lettered(said, weight)
+    return LEFT_OUT not in lettered(text, weight)
 
 
-def families(said: str, weight: str = "normal") -> list[str]:
+def families(text: str, weight: str = "normal") -> list[str]:
     """Fonts that have the letters of a text made by `lettered`, in the order they are to be asked."""
-    found = {BASE: None}
-    for letter in said:
+    names = {BASE: None}
+    for letter in text:
         if (family := _family(letter, weight)) is not None:
-            found[family] = None
-    return list(found)
+            names[family] = None
+    return list(names)
 
 
 @lru_cache(maxsize=4096)

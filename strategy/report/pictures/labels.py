@@ -18,10 +18,10 @@ from strategy.arrays import FloatArray
 
 STEP: Final = 4.0  # net on which room is looked for
 CLEAR: Final = 1.6  # least gap between a label and anything it must not touch
-FURTHEST: Final = 120.0  # a label further than this from its feature is no longer read as its label
+FURTHEST: Final = 120.0  # nobody takes a label further from a feature for its label
 LINE_COST: Final = 200.0  # a line under a label is as bad as this many points of distance
 EDGE_COST: Final = 60.0
-PATH_COST: Final = 40.0  # for the flight or the start line, on top of that
+PATH_COST: Final = 40.0  # the same for a leader that passes over the flight or the start line
 _TOWARDS: Final = 0.12
 _AT_ONCE: Final = 300  # places judged together, nearest first
 LEADER_COST: Final = 25.0  # for each line or hazard that a leader passes over
@@ -29,7 +29,7 @@ LEADER_COST: Final = 25.0  # for each line or hazard that a leader passes over
 
 @dataclass(slots=True)
 class Room:
-    """What is taken on the page, and where there is room.
+    """Places of a page that are taken, and the search for free ones.
 
     Attributes
     ----------
@@ -51,14 +51,14 @@ class Room:
     _ready: set[int] = field(default_factory=set)
 
     def free(self, boxes: NDArray[np.object_]) -> NDArray[np.bool_]:
-        """Which of some boxes touch nothing that they must not."""
+        """Which boxes touch no hard outline and no place that is taken."""
         clear = np.ones(len(boxes), dtype=bool)
         for shape in (*self._prepared(self.hard), *self.taken):
             clear[clear] = ~shapely.intersects(shape, boxes[clear])
         return clear
 
     def crossed(self, boxes: NDArray[np.object_]) -> FloatArray:
-        """How bad what each box covers is, in points of distance."""
+        """Penalty of each box for the lines and edges it covers, in points of distance."""
         bad = np.zeros(len(boxes))
         for shapes, cost in ((self.lines, LINE_COST), (self.edges, EDGE_COST)):
             for shape in self._prepared(shapes):
@@ -110,7 +110,7 @@ class Room:
         fit = np.flatnonzero((away > 0.0) & (away < furthest))
         fit = fit[self.free(boxes[fit])]
         fit = fit[np.argsort(away[fit], kind="stable")]
-        # A label that no leader joins is left out rather than laid over a line.
+        # A label without a leader is left out rather than laid over a line.
         best, chosen = (np.inf if furthest >= FURTHEST else LINE_COST), -1
         for i in range(0, len(fit), _AT_ONCE):
             some = fit[i : i + _AT_ONCE]
@@ -127,7 +127,7 @@ class Room:
         return float(x[chosen]), float(y[chosen])
 
     def _led_over(self, boxes: NDArray[np.object_], feature: shapely.Geometry) -> FloatArray:
-        """How bad what each box's leader passes over is; a leader never passes over a label."""
+        """Penalty of each box for what its leader passes over; infinite where that is a label."""
         leaders = shapely.shortest_line(boxes, feature)
         bad = np.zeros(len(boxes))
         for shapes, cost in ((self.hard, LEADER_COST), (self.lines, LEADER_COST), (self.paths, PATH_COST)):

@@ -54,8 +54,8 @@ class _Map:
             draw_ground(foot, sheet.pieces, (self.page.across, self.page.squeezed))
             self._shot(foot)
             where = "tee" if self.page.from_tee else "ball"
-            said = f"from the {where},\n0 to {self.units.whole(sheet.window[2])},\nsqueezed"
-            self.page.text(LEFT - 5.0, 0.5 * sum(FOOT), said, 7.0, color=SOFT_INK, ha="right")
+            text = f"from the {where},\n0 to {self.units.whole(sheet.window[2])},\nsqueezed"
+            self.page.text(LEFT - 5.0, 0.5 * sum(FOOT), text, 7.0, color=SOFT_INK, ha="right")
         self._obstacles()
         self._contours()
         self._numbers()
@@ -108,10 +108,10 @@ class _Map:
                     hard.append(shape)
             flight = shapely.LineString(to_page(np.vstack((sheet.flight, sheet.aim))))
             start = shapely.LineString(to_page(sheet.start))
-            for way, kept, wide in ((flight, hard, 2.0), (start, lines, 1.0)):
-                seen = shapely.intersection(way, frame)
-                kept.append(shapely.buffer(seen, wide))
-                self.room.paths.append(seen)
+            for way, obstacles, wide in ((flight, hard, 2.0), (start, lines, 1.0)):
+                visible = shapely.intersection(way, frame)
+                obstacles.append(shapely.buffer(visible, wide))
+                self.room.paths.append(visible)
             hard.append(shapely.buffer(shapely.Point(to_page([(0.0, 0.0)])[0]), 5.0))
         for _, side, depth in sheet.marks:
             hard.append(shapely.buffer(shapely.Point(self.page.on_map([(side, depth)])[0]), 4.0))
@@ -127,15 +127,15 @@ class _Map:
         """Lines of equal cost with their number in a gap; a line that no number fits is not drawn."""
         frame = (LEFT, MAP[0], RIGHT, MAP[1])
         for level, (width, style) in zip(LEVELS, _LINES, strict=True):
-            said = f"{level:.2f}"
-            size = self.page.size(said, 8.0)
+            text = f"{level:.2f}"
+            size = self.page.size(text, 8.0)
             lines = sorted(
                 (c.line for c in self.sheet.contours if c.level == level),
                 key=lambda a: -float(np.ptp(a[:, 1])),
             )
             for line in lines:
                 at = self.room.along(self.page.on_map(line), size, frame, apart=110.0)
-                if not at and not self._beside(said, line, size, frame):
+                if not at and not self._beside(text, line, size, frame):
                     at = self.room.along(self.page.on_map(line), size, frame, apart=110.0, crowded=True)
                     if not at:
                         continue
@@ -151,43 +151,43 @@ class _Map:
                     x = (p[:, 0] - LEFT) / self.page.across + self.sheet.window[0]
                     y = (p[:, 1] - MAP[0]) / self.page.along + self.sheet.window[2]
                     self.page.map.plot(
-                        x, y, color=INK, linewidth=width, linestyle=style, zorder=4, gid=f"cost-{said}"
+                        x, y, color=INK, linewidth=width, linestyle=style, zorder=4, gid=f"cost-{text}"
                     )
                 for x, y in at:
-                    self.page.text(x, y, said, 8.0, ha="center", gid="contour-number")
+                    self.page.text(x, y, text, 8.0, ha="center", gid="contour-number")
 
-    def _beside(self, said: str, line: Any, size: tuple[float, float], frame: Any) -> bool:
+    def _beside(self, text: str, line: Any, size: tuple[float, float], frame: Any) -> bool:
         """Number a small contour beside it, with a leader; False when there is no room."""
         ring = shapely.LineString(self.page.on_map(line))
         at = self.room.beside(ring, size, frame)
         if at is None:
             return False
-        self.page.text(*at, said, 8.0, ha="center", gid="contour-number")
+        self.page.text(*at, text, 8.0, ha="center", gid="contour-number")
         self._leader(at, size, ring)
         return True
 
     def _numbers(self) -> None:
         """Reach and carry of what is in play, each with where the number comes from."""
         for number in self.sheet.numbers:
-            said = hazard_words(number, self.units)
-            if said:
-                self._label(said, shapely.Polygon(self._placed(number)), squeezed=number.squeezed)
+            lines = hazard_words(number, self.units)
+            if lines:
+                self._label(lines, shapely.Polygon(self._placed(number)), squeezed=number.squeezed)
 
     def _names(self) -> None:
         """Out of bounds, ground not mapped, sight marks, the hole, the start line."""
         sheet = self.sheet
         window = shapely.box(LEFT, MAP[0], RIGHT, MAP[1])
-        for surface, said in ((Surface.OUT, "out of\nbounds"), (Surface.OFF_MAP, "not mapped:\nlost")):
+        for surface, text in ((Surface.OUT, "out of\nbounds"), (Surface.OFF_MAP, "not mapped:\nlost")):
             shapes = [
                 shapely.Polygon(self.page.on_map(p.rings[0])) for p in sheet.pieces if p.surface == surface
             ]
-            seen = [
+            visible = [
                 s
                 for s in (shapely.intersection(shapely.make_valid(s), window) for s in shapes)
                 if s.area > 60.0
             ]
-            if seen:
-                self._name(said, max(seen, key=lambda s: float(s.area)))
+            if visible:
+                self._name(text, max(visible, key=lambda s: float(s.area)))
         for name, side, depth in sheet.marks:
             at = self.page.on_map([(side, depth)])[0]
             if shapely.contains_xy(window, *at):
@@ -204,23 +204,23 @@ class _Map:
     def _placed(self, number: HazardNumber) -> Any:
         return self.page.on_foot(number.outline) if number.squeezed else self.page.on_map(number.outline)
 
-    def _label(self, said: list[tuple[str, bool]], feature: Any, *, squeezed: bool = False) -> None:
-        """Numbers beside what they belong to; said at the foot of the page where there is no room."""
+    def _label(self, label: list[tuple[str, bool]], feature: Any, *, squeezed: bool = False) -> None:
+        """Numbers beside what they belong to; they stand at the foot of the page where there is no room."""
         frame = (LEFT, FOOT[0], RIGHT, FOOT[1]) if squeezed else (LEFT, MAP[0], RIGHT, MAP[1])
-        lines = [(one, 7.0, SOFT_INK) if origin else (one, ANSWER_PT, INK) for one, origin in said]
+        lines = [(one, 7.0, SOFT_INK) if origin else (one, ANSWER_PT, INK) for one, origin in label]
         size = self._block(lines)
         side, depth = self.sheet.aim
         towards = None if squeezed else tuple(self.page.on_map([(side, depth)])[0])
         at = self.room.beside(feature, size, frame, towards)
         if at is None:
-            self.page.unplaced.append(" ".join(one for one, _ in said))
+            self.page.unplaced.append(" ".join(one for one, _ in label))
         else:
             self._write(lines, at, size)
             self._leader(at, size, feature, shortest=4.0)
 
-    def _name(self, said: str, feature: Any) -> None:
+    def _name(self, text: str, feature: Any) -> None:
         """A name close by what it belongs to; left out where there is no room."""
-        lines = [(one, ANSWER_PT, INK) for one in said.split("\n")]
+        lines = [(one, ANSWER_PT, INK) for one in text.split("\n")]
         size = self._block(lines)
         at = self.room.beside(feature, size, (LEFT, MAP[0], RIGHT, MAP[1]), furthest=14.0)
         if at is not None:

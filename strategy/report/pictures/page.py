@@ -61,10 +61,10 @@ class Paper:
         self.widths: dict[tuple[str, str], float] = {}  # of a line of text, for each point of its size
         self.left_out = False
 
-    def text(self, x: float, y: float, said: str, size: float, **how: Any) -> Any:
+    def text(self, x: float, y: float, text: str, size: float, **how: Any) -> Any:
         """Text at a place of the page."""
         weight = how.get("weight", "normal")
-        shown = lettered(said, weight)
+        shown = lettered(text, weight)
         self.left_out |= LEFT_OUT in shown
         how = {"color": INK, "va": "center", "ha": "left", "linespacing": 1.12, **how}
         return self.figure.text(
@@ -86,11 +86,11 @@ class Paper:
         self.left_out |= not has_letters(name)
         return f"{name} · " if has_letters(name) else ""
 
-    def size(self, said: str, size: float, weight: str = "normal") -> tuple[float, float]:
+    def size(self, text: str, size: float, weight: str = "normal") -> tuple[float, float]:
         """Width and height of a text. [pt]"""
         from matplotlib.font_manager import FontProperties
 
-        lines = said.split("\n")
+        lines = text.split("\n")
         for line in lines:  # measured once, at one size: letters grow in proportion
             if (line, weight) not in self.widths:
                 shown = lettered(line, weight)
@@ -99,10 +99,10 @@ class Paper:
                 self.widths[line, weight] = float(wide) * 72.0 / DPI / _MEASURED_PT
         return max(self.widths[line, weight] for line in lines) * size, 1.2 * len(lines) * size
 
-    def wrapped(self, said: str, size: float, wide: float = WIDE - 2.0 * MARGIN) -> list[str]:
+    def wrapped(self, text: str, size: float, wide: float = WIDE - 2.0 * MARGIN) -> list[str]:
         """A text in lines that fit a width, by default that of the page."""
         lines: list[str] = []
-        for word in said.split():
+        for word in text.split():
             longer = f"{lines[-1]} {word}" if lines else word
             if lines and self.size(longer, size)[0] <= wide:
                 lines[-1] = longer
@@ -111,17 +111,17 @@ class Paper:
         return lines
 
     def shrunk(
-        self, said: str, largest: float, wide: float, weight: str = "normal", least: float = 4.0
+        self, text: str, largest: float, wide: float, weight: str = "normal", least: float = 4.0
     ) -> float:
         """The largest size at which a line fits a width. [pt]"""
-        one = self.size(said, 1.0, weight)[0]
+        one = self.size(text, 1.0, weight)[0]
         return float(np.clip(0.5 * np.floor(2.0 * wide / max(one, 1e-9)), least, largest))
 
     def small_print(self, blocks: Sequence[str], top: float, largest: float) -> None:
         """Texts one below the other down to the foot of the page: whole, wrapped and as large as they fit."""
         wide = WIDE - 2.0 * (MARGIN - 4.0)
         for size in np.arange(largest, 2.0, -0.5):
-            lines = [self.wrapped(said, size, wide) for said in blocks if said]
+            lines = [self.wrapped(block, size, wide) for block in blocks if block]
             count = sum(map(len, lines))
             fits = all(self.size(one, size)[0] <= wide for block in lines for one in block)
             step = min(1.45 * size, (top - FOOT_MARGIN) / max(count - 1, 1))
@@ -146,7 +146,7 @@ class Page(Paper):
         self.squeezed = (FOOT[1] - FOOT[0]) / (short - self.foot_low) if short > 0.0 else 0.0
         self.map = self.axes(LEFT, MAP[0], RIGHT, MAP[1], "map")
         self.room = Room()
-        self.unplaced: list[str] = []  # labels that found no room on the map: said at the foot
+        self.unplaced: list[str] = []  # labels that have no room on the map and stand at the foot
 
     @property
     def scale(self) -> float:

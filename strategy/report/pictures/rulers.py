@@ -66,7 +66,7 @@ def draw_rulers(page: Page, answers: Sequence[RulerAnswer], units: Units) -> Non
         page.line([(LEFT - 5.0, y), (LEFT, y)])
         wide = page.size(str(value), 8.5)[0]
         box = shapely.box(LEFT - 9.0 - wide, y - 5.0, LEFT - 7.0, y + 5.0)
-        if not any(shapely.intersects(box, other) for other in taken):  # the decision matters more
+        if not any(shapely.intersects(box, other) for other in taken):  # the answer matters more
             page.text(LEFT - 8.0, y, str(value), 8.5, ha="right", gid="ruler")
     for depth, value in right_ticks(sheet, units.metres):
         y = y_of(depth)

@@ -37,12 +37,12 @@ def solved_picture(solved: Solved, contours: ContourMap) -> Figure:
     x = max(24.0 + page.size(solved.label, big, "bold")[0] + 12.0, 80.0)
     short_unit = "yd" if solved.unit_m == YARD_M else "m"
     length = f"{solved.length:.0f} {short_unit} from {solved.tee}"
-    for up, said, size, colour in (
+    for up, line, size, colour in (
         (30.0, f"{page.named(solved.name)}par {solved.par} · {length}", 14.0, INK),
         (48.0, "strokes to hole out, every following shot this player's own best", 9.0, SOFT_INK),
     ):
-        fitting = page.shrunk(said, size, WIDE - MARGIN - x)
-        page.text(x, HIGH - up, said, fitting, color=colour, gid="title")
+        fitting = page.shrunk(line, size, WIDE - MARGIN - x)
+        page.text(x, HIGH - up, line, fitting, color=colour, gid="title")
 
     # The map keeps its scale: as tall as the page allows, or as wide.
     low, right, short, far = contours.window

@@ -95,7 +95,7 @@ def write_pictures(
             tried(partial(done.job.file.unlink, missing_ok=True))  # an older one would mislead
         else:
             made[done.job.file.name] = done.job.key
-            # Without the list the next run draws again what stands there already, and nothing else.
+            # Where the list cannot be written, the next run only draws once more what is drawn already.
             tried(lambda: write_text(folder / MADE, json.dumps(made, indent=1, sort_keys=True) + "\n"))
         if progress is not None:
             progress(number, len(todo), f"hole {label}")
@@ -103,7 +103,7 @@ def write_pictures(
 
 
 def _drawn(todo: Sequence[Drawing], workers: int, folder: Path) -> Iterator[Done[Drawing, str]]:
-    """Draw over processes; of one that was ended while it drew nothing half written is left."""
+    """Draw over processes; of a process that is ended early no half-written file is left."""
     try:
         yield from run(draw, todo, workers if len(todo) >= FEW else 1)
     finally:
@@ -111,7 +111,7 @@ def _drawn(todo: Sequence[Drawing], workers: int, folder: Path) -> Iterator[Done
 
 
 def tried(drawing: Callable[[], object]) -> str:
-    """Do something for a picture; "", or why it failed, in words: no picture may cost the plan its text."""
+    """Do something for a picture. Gives "", or why it failed: a plan stands without its pictures."""
     try:
         drawing()
     except StrategyError as fault:
@@ -161,10 +161,10 @@ def _first(hole: HolePlan) -> tuple[RoundPlan, LocationPlan] | None:
 
 def _made(file: Path) -> dict[str, str]:
     try:
-        found = json.loads(file.read_text(encoding="utf-8"))
+        keys = json.loads(file.read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return {}
-    return {str(k): str(v) for k, v in found.items()} if isinstance(found, dict) else {}
+    return {str(k): str(v) for k, v in keys.items()} if isinstance(keys, dict) else {}
 
 
 def pictured(files: Sequence[Path]) -> str:

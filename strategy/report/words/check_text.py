@@ -63,8 +63,8 @@ def import_text(done: Import) -> str:
         ("yours, kept", done.edited),
         ("removed by you, left out", done.left_out),
     )
-    said = [f"  {len(fids):>4} {word}{_some(fids)}" for word, fids in kinds if fids]
-    lines += said or ["       nothing has changed"]
+    rows = [f"  {len(fids):>4} {word}{_some(fids)}" for word, fids in kinds if fids]
+    lines += rows or ["       nothing has changed"]
     lines += [line for f in done.findings for line in _row(f.kind.value, f.text)]
     lines.append(f"Credit: {done.credit or 'none is known; write it into course.toml'}")
     if done.refused:

@@ -49,11 +49,11 @@ def unplayable_words(decision: Decision, units: Units) -> str:
 
 def sides_words(decision: Decision) -> str:
     """Which side of the hole to be on, where it tells: "Be short of the hole: from beyond it a putt ..."."""
-    there = decision.sides
-    if there is None or not there.known or there.cost < TELLING_PUTT:
+    sides = decision.sides
+    if sides is None or not sides.known or sides.cost < TELLING_PUTT:
         return ""
-    best, worst = (_OF_THE_HOLE[s] for s in (there.best, there.worst))
-    return f"Be {best} the hole: a 13-ft putt from {worst} it costs {there.cost:.2f} more."
+    best, worst = (_OF_THE_HOLE[s] for s in (sides.best, sides.worst))
+    return f"Be {best} the hole: a 13-ft putt from {worst} it costs {sides.cost:.2f} more."
 
 
 def unknown_trees_words(decision: Decision, units: Units) -> str:
@@ -127,21 +127,21 @@ def commit_words(decision: Decision, units: Units) -> str:
 
     A number that is another shot's than the one advised names it.
     """
-    found = decision.commit
-    if found is None:
+    held = decision.commit
+    if held is None:
         return ""
     lull, forecast, gust = (
         f"{units.whole(n)}" + (f" ({other})" if other else "")
-        for n, other in zip(found.numbers_m, found.others, strict=True)
+        for n, other in zip(held.numbers_m, held.others, strict=True)
     )
-    settled = f"{units.whole(found.committed_m)}"
+    settled = f"{units.whole(held.committed_m)}"
     middle = "" if settled == forecast else f", as forecast {forecast}"
-    (calmer, stronger), doubted = found.sides_m, found.cost_doubt is not None
+    (calmer, stronger), doubted = held.sides_m, held.cost_doubt is not None
     moves = [_taken(stronger, units), _taken(calmer, units)]
-    wrong = [("a gust" if doubted else "a gust then", moves[0], found.cost_gust)]
-    wrong.append(("a lull", moves[1], found.cost_lull))
-    if found.cost_doubt is not None:
-        wrong.insert(0, ("doubt", "", found.cost_doubt))
+    wrong = [("a gust" if doubted else "a gust then", moves[0], held.cost_gust)]
+    wrong.append(("a lull", moves[1], held.cost_lull))
+    if held.cost_doubt is not None:
+        wrong.insert(0, ("doubt", "", held.cost_doubt))
     words: list[str] = []
     for what, move, cost in wrong:
         verb = f" {move}costs" if not words or any(moves) else ""

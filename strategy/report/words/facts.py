@@ -18,9 +18,9 @@ from typing import Final
 from strategy.codes import Lie
 from strategy.decide.option import Word
 from strategy.plan.document import Decision, HolePlan, LocationPlan, Plan, Role, RoundPlan
+from strategy.plan.quoted import miss_advice
 from strategy.report.words.clock import bearing, clock, way
 from strategy.report.words.lengths import Units
-from strategy.report.words.next_words import where_to_miss
 from strategy.report.words.shot_words import landmark_words, playing, spoken
 from strategy.units import MPH_MPS
 
@@ -331,13 +331,13 @@ class _FactReader:
         yield self.length("commit", settled.committed_m, f"{at}.committed_m")
 
     def miss(self, decision: Decision, place: str) -> Iterator[PlanFact]:
-        found = where_to_miss(decision)
-        if found is None:
+        advice = miss_advice(decision.misses)
+        if advice is None:
             return
-        best, worst, dead = found
+        best, worst = advice.best, advice.worst
         index = {miss.where: k for k, miss in enumerate(decision.misses)}
         yield PlanFact(kind="miss", value=best.where, place=f"{place}.misses.{index[best.where]}.where")
-        kind = "dead" if dead else "not"
+        kind = "dead" if advice.is_dead else "not"
         at = f"{place}.misses.{index[worst.where]}.where"
         yield PlanFact(kind=kind, value=worst.where, of=worst.ground, place=at)
 

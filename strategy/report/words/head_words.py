@@ -49,12 +49,12 @@ def question_words(asked: Question) -> str:
 
 
 def expected_words(decision: Decision) -> str:
-    """Expected score of a hole with the shot that is said first: "4.01 on average, of 20: 3 birdies, ..."."""
+    """Expected score of a hole with the first option: "4.01 on average, of 20: 3 birdies, ..."."""
     if not decision.options:
         return ""
     words = f"{decision.first.strokes:.2f} on average"
-    said = [f"{n} {name if n == 1 else _many(name)}" for name, n in decision.score_counts.items()]
-    return f"{words}, of 20: {', '.join(said)}" if said else words
+    counts = [f"{n} {name if n == 1 else _many(name)}" for name, n in decision.score_counts.items()]
+    return f"{words}, of 20: {', '.join(counts)}" if counts else words
 
 
 def _many(score: str) -> str:

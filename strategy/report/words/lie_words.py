@@ -26,10 +26,10 @@ def unseen_words(decision: Decision, units: Units) -> str:
         return ""
     shares = ", ".join(f"{one.of_20} {one.lie.said}" for one in lies.lies)
     first = "; ".join(_one(one, units) for one in lies.lies)
-    told = decision.spot.lie.said
+    counted = decision.spot.lie.said
     return (
         f"One swing whatever the lie turns out to be, of 20: {shares}; carries and finishes are those from "
-        f"{told}. With the lie seen first it is {lies.known:.2f}, {lies.costs:.2f} less: {first}."
+        f"{counted}. With the lie seen first it is {lies.known:.2f}, {lies.costs:.2f} less: {first}."
     )
 
 

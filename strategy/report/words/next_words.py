@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
 
 from strategy.codes import Lie
 from strategy.decide.misses import Miss
 from strategy.decide.option import Option
 from strategy.plan.document import Decision
-from strategy.plan.quoted import NextShot
+from strategy.plan.quoted import NextShot, miss_advice
 from strategy.report.words.lengths import Units
 from strategy.report.words.shot_words import capital, spoken
-
-TELLING: Final = 0.1  # strokes between two misses from which one is named
-DEAD: Final = 0.6  # and from which the dearer one is dead
 
 
 def leaves_words(option: Option, units: Units) -> str:
@@ -57,31 +53,17 @@ def miss_words(decision: Decision, units: Units) -> str:
 
         Miss short (12 of green to the hole), not right (wet): 0.31 between them.
         Miss short (12 of green to the hole); long (4) is dead, 0.65 more.
-
-    The short side of the hole is advised only where every other side is dead.
     """
-    found = where_to_miss(decision)
-    if found is None:
+    advice = miss_advice(decision.misses)
+    if advice is None:
         return ""
-    best, worst, dead = found
-    gap = worst.strokes - best.strokes
+    best, worst, between = advice.best, advice.worst, advice.between
     why = _leaves(best, units, " of green to the hole"), _leaves(worst, units, "")
     if not worst.ground and (worst.green_m or 0.0) >= (best.green_m or 0.0):
-        why = why[0], ""  # it is not the green that makes it dear
-    if dead:
-        return f"Miss {best.where}{why[0]}; {worst.where}{why[1]} is dead, {gap:.2f} more."
-    return f"Miss {best.where}{why[0]}, not {worst.where}{why[1]}: {gap:.2f} between them."
-
-
-def where_to_miss(decision: Decision) -> tuple[Miss, Miss, bool] | None:
-    """The side to miss on, the dearest one, and whether that one is dead; None where it hardly matters."""
-    if len(decision.misses) < 2:
-        return None
-    least, worst = decision.misses[0], decision.misses[-1]
-    wide = [m for m in decision.misses if not m.short_side and m.strokes - least.strokes < DEAD]
-    best = wide[0] if wide else least
-    gap = worst.strokes - best.strokes
-    return None if gap < TELLING else (best, worst, gap >= DEAD)
+        why = why[0], ""  # the lack of green is not what makes it dear
+    if advice.is_dead:
+        return f"Miss {best.where}{why[0]}; {worst.where}{why[1]} is dead, {between:.2f} more."
+    return f"Miss {best.where}{why[0]}, not {worst.where}{why[1]}: {between:.2f} between them."
 
 
 def _leaves(miss: Miss, units: Units, what: str) -> str:

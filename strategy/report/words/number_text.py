@@ -141,9 +141,9 @@ def _ladder(number: PlayingNumber, units: Units, *, compass: bool) -> Iterator[s
 def _wind(number: PlayingNumber, *, compass: bool) -> str:
     if number.wind is None or round(number.wind.speed_mps / MPH_MPS) == 0:
         return "calm"
-    said = wind_words(number.wind.speed_mps, number.wind.blows_from)
+    words = wind_words(number.wind.speed_mps, number.wind.blows_from)
     where = wind_where(number.wind_from)
-    return f"{said}, {where}" if compass else f"{round(number.wind.speed_mps / MPH_MPS)} mph {where}"
+    return f"{words}, {where}" if compass else f"{round(number.wind.speed_mps / MPH_MPS)} mph {where}"
 
 
 def _height(rise_m: float, units: Units) -> str:
@@ -214,9 +214,9 @@ def _finish(fit: Fit, units: Units) -> str:
 
 
 def _more(fit: Fit, units: Units) -> str:
-    said = []
+    words = []
     if fit.taken_down_m is not None and units.whole(fit.finish_m) > 1:
-        said.append(f"taken down to {units.whole(fit.taken_down_m)}: pin high")
+        words.append(f"taken down to {units.whole(fit.taken_down_m)}: pin high")
     if fit.lands in _NO_GREEN:
-        said.append(f"lands {_NO_GREEN[fit.lands]}")
-    return "; ".join(said)
+        words.append(f"lands {_NO_GREEN[fit.lands]}")
+    return "; ".join(words)

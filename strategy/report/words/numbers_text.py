@@ -35,7 +35,8 @@ class _NumbersWriter:
     def hole(self, numbers: HoleNumbers) -> Iterator[str]:
         title = f"Hole {numbers.label}, par {numbers.par}"
         yield from _wrapped(title + (f", {numbers.name}" if numbers.name else "") + f"  ({self.word})")
-        yield from _wrapped(f"Green: {self.said(numbers.depth, 'deep')}, {self.said(numbers.width, 'wide')}")
+        deep, wide = self.measure(numbers.depth, "deep"), self.measure(numbers.width, "wide")
+        yield from _wrapped(f"Green: {deep}, {wide}")
         if numbers.pin and numbers.pin_depth and numbers.pin_on and numbers.pin_width:
             yield from _wrapped(
                 f"Hole location {numbers.pin}: on its own line {self.whole(numbers.pin_on)} on, green "
@@ -102,7 +103,7 @@ class _NumbersWriter:
     def whole(self, number: Number) -> str:
         return f"{number.value_m / self.unit_m:.0f}"
 
-    def said(self, number: Number, way: str) -> str:
+    def measure(self, number: Number, way: str) -> str:
         return f"{self.whole(number)} {way} ({number.origin})"
 
 

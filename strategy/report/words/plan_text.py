@@ -104,12 +104,12 @@ def credit(plan: Plan) -> str:
 
 def _findings(plan: Plan, holes: Sequence[HolePlan]) -> Iterator[str]:
     """What reading the course found, repaired, assumed and missed, by hole; `check --all` says the rest."""
-    found = [("", note) for note in plan.findings]
-    found += [(f"Hole {h.label}: ", note) for h in holes for note in h.findings if note.kind != "failed"]
-    found = [(where, note) for where, note in found if note.kind != "ignored"]
-    if found:
+    notes = [("", note) for note in plan.findings]
+    notes += [(f"Hole {h.label}: ", note) for h in holes for note in h.findings if note.kind != "failed"]
+    notes = [(where, note) for where, note in notes if note.kind != "ignored"]
+    if notes:
         yield from ("", "What reading the course found")
-        for where, note in found:
+        for where, note in notes:
             yield from wrapped(f"{where}{_sentence(note.text)}", "  ", hang="  ")
 
 
@@ -130,9 +130,9 @@ def _hole(
     yield from wrapped(f"{title}{name}   {_measure(hole, groups, units)}", hang="  ")
     for note in hole.notes:
         yield from wrapped(f"Note: {note}.", "  ")
-    for found in hole.findings:
-        if found.kind == "failed":
-            yield from wrapped(f"Not planned: {found.text}", "  ")
+    for finding in hole.findings:
+        if finding.kind == "failed":
+            yield from wrapped(f"Not planned: {finding.text}", "  ")
     for group in groups:
         yield from _group(group, teller, alone=len(groups) == 1)
     own = [_sentence(text) for text in hole.assumptions if text not in everywhere]

@@ -56,13 +56,13 @@ def _unit(solved: Solved) -> str:
     return "yard" if solved.unit_m == YARD_M else "metre"
 
 
-def _answers(found: tuple[Option, ...], unit_m: float) -> list[str]:
+def _answers(options: tuple[Option, ...], unit_m: float) -> list[str]:
     lines = []
-    for k, o in enumerate(found[:ANSWERS]):
+    for k, o in enumerate(options[:ANSWERS]):
         cost = "" if k == 0 else f" {cost_words(o.cost, o.word).removeprefix('is ')}."
         balls = ", ".join(f"{n} {what}" for what, n in o.counts.items())
-        said = f"{o.label}, {o.carry_m / unit_m:.0f} to carry{':' if cost else '.'}{cost} Of 20: {balls}."
-        lines += wrapped(said, "  ", "  ")
+        text = f"{o.label}, {o.carry_m / unit_m:.0f} to carry{':' if cost else '.'}{cost} Of 20: {balls}."
+        lines += wrapped(text, "  ", "  ")
     return lines
 
 

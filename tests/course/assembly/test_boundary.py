@@ -110,7 +110,8 @@ def test_a_hole_far_from_the_drawn_boundary_has_empty_not_unknown_ground(sketch,
     sketch.hole("2", x=600)
     sketch.line([(25, -100), (25, 500)], golf="out_of_bounds")
     course = read_course(sketch.write(tmp_path / "a.geojson"))
-    assert course.hole("2").out_of_bounds.is_empty
+    assert course.hole("2").out_of_bounds.area == 0.0  # None would be unknown
+    assert course.hole("1").out_of_bounds.area > 1000.0
 
 
 def test_internal_out_of_bounds_counts_only_on_the_stated_hole(sketch, tmp_path):

@@ -84,7 +84,9 @@ def test_a_hole_just_outside_the_outline_belongs_to_the_course(sketch, read):
     sketch.box(-100, -100, 150, 600, leisure="golf_course", name="Sandholm")
     sketch.hole("1")
     sketch.hole("2", x=300)
-    assert len(read(sketch).holes) == 2
+    course = read(sketch)
+    assert course.name == "Sandholm"
+    assert [h.label for h in course.holes] == ["1", "2"]
 
 
 def test_holes_that_name_their_course_inside_one_outline(sketch, read):
@@ -179,4 +181,6 @@ def test_across_the_antimeridian_is_one_course(new_sketch, read):
     drawn = new_sketch(Frame(179.9999, -17.0))
     drawn.hole("1", x=-100)
     drawn.hole("2", x=100)
-    assert len(read(drawn).holes) == 2
+    first, second = read(drawn).holes
+    east = second.line[0, 0] - first.line[0, 0]
+    assert (first.label, second.label, round(east, 1)) == ("1", "2", 200.0)

@@ -1,6 +1,7 @@
 """Greens and tees without a line of play: holes proposed where only one fits, else how to draw them."""
 
 import pytest
+import shapely
 
 from strategy.course import read_course
 from strategy.course.playline import line_length
@@ -43,11 +44,16 @@ def test_holes_are_told_by_their_fairways(sketch, read, texts):
 
 
 def test_a_dogleg_turns_on_its_fairway(sketch, read):
+    fairway = [(-20, 130), (20, 130), (20, 180), (200, 180), (200, 220), (-20, 220)]
     sketch.box(-4, -4, 4, 4, golf="tee")
-    sketch.area([(-20, 130), (20, 130), (20, 180), (200, 180), (200, 220), (-20, 220)], golf="fairway")
+    sketch.area(fairway, golf="fairway")
     sketch.disc(225, 200, 14, golf="green")
-    (hole,) = read(sketch).holes
-    assert len(hole.line) == 3
+    course = read(sketch)
+    (hole,) = course.holes
+    start, turn, end = sketch.frame.to_xy(course.frame.to_lonlat(hole.line))
+    assert start == pytest.approx((0.0, 0.0), abs=0.1)
+    assert shapely.Polygon(fairway).covers(shapely.Point(turn))
+    assert end == pytest.approx((225.0, 200.0), abs=0.1)
 
 
 def test_what_does_not_fit_alone_is_not_made_up(sketch, read):

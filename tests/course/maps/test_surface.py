@@ -11,26 +11,17 @@ from hypothesis import strategies as st
 
 from strategy.codes import Surface
 from strategy.course import read_course
-from strategy.course.frame import Frame
 from strategy.course.maps.surface import BLOCK, rasterize, surface_map
-from strategy.course.model import Area, Hole, Tee
+from strategy.course.model import Area
+from tests.course.holes import a_hole
 
 CELL = 0.5
 
 
 def hole_with(areas, green=None, mapped=None, out=None):
     green = green if green is not None else shapely.Point(0, 60).buffer(4)
-    return Hole(
-        label="1",
-        frame=Frame(2.0, 54.5),
-        par=3,
-        line=np.array([[0.0, 0.0], [0.0, 60.0]]),
-        tees=(Tee(name="back", xy=(0.0, 0.0), fid="t"),),
-        green=green,
-        areas=tuple(areas),
-        mapped=mapped if mapped is not None else shapely.box(-40, -20, 40, 80),
-        out_of_bounds=out,
-    )
+    mapped = mapped if mapped is not None else shapely.box(-40, -20, 40, 80)
+    return a_hole(green, areas, length_m=60.0, par=3, mapped=mapped, out_of_bounds=out)
 
 
 def area(surface, shape, fid="a", known=True):

@@ -2,6 +2,7 @@
 
 import json
 
+import numpy as np
 import pytest
 
 from strategy.course import read_course
@@ -169,7 +170,9 @@ def test_a_folder_with_two_candidates_names_both(tmp_path, sketch):
 def test_a_folder_with_one_outline_of_another_name(tmp_path, sketch):
     sketch.hole("1")
     sketch.write(tmp_path / "export.geojson")
-    assert len(read_course(tmp_path).holes) == 1
+    course = read_course(tmp_path)
+    assert [hole.label for hole in course.holes] == ["1"]
+    assert [*course.files] == [str(tmp_path / "export.geojson")]
 
 
 def test_text_in_another_encoding(tmp_path):
@@ -182,8 +185,11 @@ def test_text_in_another_encoding(tmp_path):
 def test_a_byte_order_mark_does_no_harm(tmp_path, sketch):
     sketch.hole("1")
     path = sketch.write(tmp_path / "links.geojson")
+    plain = read_course(path)
     path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes())
-    assert len(read_course(path).holes) == 1
+    marked = read_course(path)
+    assert [h.label for h in marked.holes] == ["1"]
+    np.testing.assert_array_equal(marked.holes[0].line, plain.holes[0].line)
 
 
 def test_what_can_be_mended_is_mended_and_said():
