@@ -133,7 +133,7 @@ def _round(plan: Plan, number: int) -> Iterator[str]:
     scores = next((s for s in plan.round_scores if s.round == number), None)
     yield f"{rounds_words((number,))}." if scores is None else round_words(scores)
     most = at_stake(plan.holes, number)
-    if len(most) == 2:
+    if len(most) == 2 and len(plan.holes) > len(most):
         yield f"Most is at stake on {most[0]} and {most[1]}."
     if words := _by_hour(plan, number):
         yield f"Wind in mph: {words}."

@@ -14,7 +14,16 @@ from strategy.report.words.few import few_hole, few_shot
 from strategy.report.words.head_words import question_words
 from strategy.report.words.lengths import Units
 from strategy.report.words.lines import wrapped
-from strategy.report.words.plan_text import asked_text, credit, everywhere_words, foot, opening, plan_text
+from strategy.report.words.plan_text import (
+    asked_text,
+    credit,
+    everywhere_words,
+    findings_words,
+    foot,
+    granted_words,
+    opening,
+    plan_text,
+)
 from strategy.report.words.usual import from_words, shot_words, usual_hole
 
 
@@ -66,9 +75,13 @@ def plan_words(
         return "\n".join(lines) + "\n"
     if card:
         lines += ["", *card]
+    everywhere, chosen = everywhere_words(plan), [plan.holes[k] for k in there]
     for hole in facts:
         lines += ["", *usual_hole(hole)]
-    lines += ["", *foot(plan, everywhere_words(plan))]
+    granted = [(hole.label, words) for hole in chosen if (words := granted_words(hole, everywhere))]
+    for label, words in granted:
+        lines += [*([""] if label == granted[0][0] else []), *wrapped(f"Hole {label}. {words}", hang="  ")]
+    lines += [*findings_words(plan, chosen), "", *foot(plan, everywhere)]
     return "\n".join(lines) + "\n"
 
 

@@ -78,7 +78,7 @@ def plan_text(
     teller = _Figures(units, plan.stock)
     for hole in chosen:
         lines += ["", *_hole(hole, teller, tuple(rounds), everywhere)]
-    lines += [*_findings(plan, chosen), "", *foot(plan, everywhere)]
+    lines += [*findings_words(plan, chosen), "", *foot(plan, everywhere)]
     return "\n".join(lines) + "\n"
 
 
@@ -102,7 +102,7 @@ def credit(plan: Plan) -> str:
     return plan.credit or "The course file names no source for its outlines."
 
 
-def _findings(plan: Plan, holes: Sequence[HolePlan]) -> Iterator[str]:
+def findings_words(plan: Plan, holes: Sequence[HolePlan]) -> Iterator[str]:
     """What reading the course found, repaired, assumed and missed, by hole; `check --all` says the rest."""
     notes = [("", note) for note in plan.findings]
     notes += [(f"Hole {h.label}: ", note) for h in holes for note in h.findings if note.kind != "failed"]
@@ -135,9 +135,14 @@ def _hole(
             yield from wrapped(f"Not planned: {finding.text}", "  ")
     for group in groups:
         yield from _group(group, teller, alone=len(groups) == 1)
+    if words := granted_words(hole, everywhere):
+        yield from wrapped(words, "  ")
+
+
+def granted_words(hole: HolePlan, everywhere: Sequence[str]) -> str:
+    """What is taken for granted on this hole and not on every one; "" where that is nothing."""
     own = [_sentence(text) for text in hole.assumptions if text not in everywhere]
-    if own:
-        yield from wrapped("Taken for granted: " + " ".join(own), "  ")
+    return f"Taken for granted: {' '.join(own)}" if own else ""
 
 
 def _measure(hole: HolePlan, groups: Sequence[TeeGroup], units: Units) -> str:
