@@ -61,7 +61,13 @@ def test_a_whole_plan_writes_its_folder(tmp_path):
     (folder / "course.geojson").write_text(json.dumps({**data, "features": keep}), encoding="utf-8")
     out = tmp_path / "plan"
     result = run("plan", folder, PLAYER, WEEK, "--jobs", "1", "--out", out, "--seed", "4")
-    assert sorted(p.name for p in out.iterdir()) == ["holes", "pictures", "plan.json", "plan.txt"]
+    assert sorted(p.name for p in out.iterdir()) == [
+        "holes",
+        "numbers.txt",
+        "pictures",
+        "plan.json",
+        "plan.txt",
+    ]
     text = (out / "plan.txt").read_text(encoding="utf-8")
     assert text in result.stdout
     document = json.loads((out / "plan.json").read_text(encoding="utf-8"))

@@ -40,6 +40,17 @@ UNITS = click.option(
 )
 
 
+def words_option(default: str) -> Callable[[Any], Any]:
+    """How much is said: --words."""
+    return click.option(
+        "--words",
+        type=click.Choice(["few", "usual", "all"]),
+        default=default,
+        show_default=True,
+        help="How much is said: one line a shot, what is read in half a minute a hole, or everything.",
+    )
+
+
 class Stopped(Exception):  # noqa: N818  (it is no error)
     """Ctrl-C, with what is kept."""
 

@@ -14,11 +14,11 @@ from typing import Any
 import click
 
 from strategy import __version__
-from strategy.cli.common import UNITS, Commands
+from strategy.cli.common import UNITS, Commands, words_option
 from strategy.cli.common import progress as _progress
 from strategy.cli.course import check, import_
 from strategy.cli.number import number
-from strategy.cli.numbers import numbers
+from strategy.cli.numbers import numbers, numbers_page
 from strategy.cli.solve import solve
 from strategy.cli.strays import say_strays
 from strategy.columns import as_wide_as
@@ -53,12 +53,13 @@ def sources(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.option("--hole", "holes", multiple=True, metavar="LABEL", help="Only this hole; repeat for more.")
 @click.option("--round", "rounds", multiple=True, type=int, help="Only this round; repeat for more.")
 @click.option("--anew", is_flag=True, help="Replace what is in the plan folder, also another player's plan.")
+@words_option("usual")
 @UNITS
 @_SEED
 @click.option("--jobs", type=click.IntRange(min=1), help="Processes.  [default: one a core]")
 def plan(
     *, course: Path, player: Path, week: Path, out: Path | None, holes: tuple[str, ...],
-    rounds: tuple[int, ...], anew: bool, units: str, seed: int, jobs: int | None,
+    rounds: tuple[int, ...], anew: bool, words: str, units: str, seed: int, jobs: int | None,
 ) -> None:  # fmt: skip
     """Plan every hole of COURSE for PLAYER in WEEK.
 
@@ -66,17 +67,17 @@ def plan(
 
     For every hole and hole location: the tee shot, and the approach from the median leave and from both edges
     of the landing. Finished holes are kept in the plan folder: a second run does only what is missing or
-    changed, also after Ctrl-C. The folder gets plan.json, plan.txt, holes/ and one picture a hole; with
-    --hole or --round the part asked for is planned and printed, and plan.json stays as it is. A plan folder
-    belongs to one course, player and week.
+    changed, also after Ctrl-C. The folder gets plan.json, plan.txt, numbers.txt (the numbers of every hole),
+    holes/ and one picture a hole; with --hole or --round the part asked for is planned and printed, and
+    plan.json stays as it is. A plan folder belongs to one course, player and week.
     """
     start = time.monotonic()
     from strategy.course import read_course
     from strategy.plan import plan_course
     from strategy.player import read_player
     from strategy.report.pictures.write import pictured, write_pictures
+    from strategy.report.words.depths import Depth, plan_words
     from strategy.report.words.lengths import Units
-    from strategy.report.words.plan_text import plan_text
     from strategy.week import read_week
     from strategy.writing import write_text
 
@@ -86,20 +87,21 @@ def plan(
         made = plan_course(
             *read, out=folder, progress=progress, seed=seed, jobs=jobs, holes=holes, rounds=rounds, anew=anew
         )
-    text = plan_text(made, Units(units))
+    text = plan_words(made, Units(units), Depth(words))
     if not (holes or rounds):
         write_text(folder / "plan.json", made.to_json())
         with as_wide_as(None):
-            write_text(folder / "plan.txt", plan_text(made, Units(units)))
+            write_text(folder / "plan.txt", plan_words(made, Units(units), Depth(words)))
+            write_text(folder / "numbers.txt", numbers_page(read[0], read[2], metres=units == "metres"))
     click.echo(text)  # after the files: they stand also when nobody reads on
     # Pictures come last: whatever becomes of them, the plan is printed and kept.
     with _progress("drawing") as progress:
         drawn, failed = write_pictures(made, folder, units=Units(units), progress=progress, jobs=jobs)
     for reason in failed:
         click.echo(f"not drawn: {reason}", err=True)
-    written = f"plan.json, plan.txt, holes/ and {pictured(drawn)} in pictures/"
+    written = f"plan.json, plan.txt, numbers.txt, holes/ and {pictured(drawn)} in pictures/"
     if holes or rounds:
-        written = "holes/ and pictures/; without --hole and --round also plan.json and plan.txt"
+        written = "holes/ and pictures/; without --hole and --round also plan.json, plan.txt, numbers.txt"
     click.echo(f"In {folder}: {written}.")
     click.echo(f"{made.made} planned, {made.kept} kept as they were; {time.monotonic() - start:.0f} s.")
 
@@ -126,11 +128,12 @@ def plan(
     metavar="N",
     help="Also the shot for N strokes or better from there.",
 )
+@words_option("all")
 @UNITS
 @_SEED
 def options(
     *, course: Path, player: Path, week: Path, hole: str, origin: str, number: int | None, pin: str, lie: str,
-    need: int | None, units: str, seed: int,
+    need: int | None, words: str, units: str, seed: int,
 ) -> None:  # fmt: skip
     """One shot: up to three answers, and every shot that was kept.
 
@@ -139,8 +142,8 @@ def options(
     from strategy.course import read_course
     from strategy.plan.ask import ask
     from strategy.player import read_player
+    from strategy.report.words.depths import Depth, asked_words
     from strategy.report.words.lengths import Units
-    from strategy.report.words.plan_text import asked_text
     from strategy.week import read_week
 
     read = read_course(course), read_player(player), read_week(week)
@@ -149,7 +152,7 @@ def options(
         *read, hole, origin, round=number, pin=pin, lie=lie, seed=seed, unit_m=Units(units).metres,
         need=need or 0,
     )  # fmt: skip
-    click.echo(asked_text(asked, Units(units), credit=read[0].credit), nl=False)
+    click.echo(asked_words(asked, Units(units), Depth(words), credit=read[0].credit), nl=False)
 
 
 main.add_command(check)

@@ -80,6 +80,23 @@ def numbers(
         click.echo(f"\n{read.credit}")
 
 
+def numbers_page(course: Course, week: Week, *, metres: bool = False) -> str:
+    """The numbers of every hole as one page: from the tee of the first round and from each landmark."""
+    from strategy.course.numbers import default_widths, hole_numbers
+    from strategy.report.words.numbers_text import numbers_text
+    from strategy.units import YARD_M
+
+    pages = []
+    for hole in course.holes:
+        places, reference, location, line = _set_up(hole, (), week, week.rounds[0].number)
+        widths = default_widths(hole, 1.0 if metres else YARD_M)
+        said = hole_numbers(
+            hole, sources=places, pin=location, pin_line=line, widths=widths, reference=reference
+        )
+        pages.append(numbers_text(said, metres=metres))
+    return "\n".join([*pages, f"{course.credit}\n"] if course.credit else pages)
+
+
 def _holes(course: Course, labels: tuple[str, ...]) -> list[Hole]:
     return [course.hole(label) for label in labels] if labels else list(course.holes)
 

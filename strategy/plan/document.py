@@ -37,6 +37,7 @@ from strategy.plan.quoted import (
     RoundScores,
     Through,
     Trees,
+    Trouble,
     UnseenLie,
 )
 
@@ -134,6 +135,8 @@ class Decision:
         The exact chances stand in the `score_chances` of the first option.
     needs : tuple of Needed
         The shot for a score that is needed, where one was asked for.
+    trouble : tuple of Trouble
+        Of the first option: what it clears and by how much, and what it does not.
     """
 
     role: Role
@@ -158,6 +161,7 @@ class Decision:
     next_shots: tuple[NextShot, ...] = ()
     score_counts: dict[str, int] = field(default_factory=dict)
     needs: tuple[Needed, ...] = ()
+    trouble: tuple[Trouble, ...] = ()
 
     @property
     def first(self) -> Option:
@@ -227,12 +231,16 @@ class LocationPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wind:
-    """Forecast wind of one round at this hole's hour; counted where the plan says so. [m/s, °]"""
+    """Forecast wind of one round at this hole's hour; counted where the plan says so. [m/s, °]
+
+    `hour` is that of the clock, as a decimal; None where no tee time is known.
+    """
 
     round: int
     speed_mps: float
     gust_mps: float
     blows_from: float
+    hour: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -318,6 +326,8 @@ class Plan:
         Of the player's file.
     round_scores : tuple of RoundScores
         Score of every round under the plan.
+    stock : tuple of str
+        Labels of the player's stock shots: "driver, the fade". In short texts the club alone names them.
     """
 
     version: int
@@ -338,6 +348,7 @@ class Plan:
     findings: tuple[Note, ...]
     holes: tuple[HolePlan, ...]
     round_scores: tuple[RoundScores, ...] = ()
+    stock: tuple[str, ...] = ()
     # Not part of the document: how many jobs this run kept and made.
     kept: int = field(default=0, compare=False)
     made: int = field(default=0, compare=False)

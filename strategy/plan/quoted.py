@@ -45,6 +45,41 @@ class Reach:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Trouble:
+    """Sand, water or out of bounds that the advised shot has to do with.
+
+    Attributes
+    ----------
+    what : str
+        As named, without its article: "far left bunker", "out of bounds".
+    kind : str
+        "sand", "water" or "out".
+    side : str
+        "left" or "right" of the shot's line; "" where the line crosses it.
+    state : str
+        "cleared": the shot flies it; "open": it may finish there; "beyond": it begins where it cannot reach.
+    reach_m, carry_m : float or None
+        From the ball to its near and far edge; see `Reach`. [m]
+    room_m : float or None
+        By how much the carry of the shot clears it; None where it does not. [m]
+    along : bool
+        It runs along the hole there.
+    origin : str
+        traced, paced, ...
+    """
+
+    what: str
+    kind: str
+    side: str
+    state: str
+    reach_m: float | None
+    carry_m: float | None
+    room_m: float | None
+    along: bool
+    origin: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TreesAt:
     """The answer if the trees of assumed height had another one.
 

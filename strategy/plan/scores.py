@@ -53,6 +53,23 @@ def round_scores(holes: Sequence[HolePlan], numbers: Sequence[int]) -> tuple[Rou
     return tuple(scores)
 
 
+def at_stake(holes: Sequence[HolePlan], number: int, count: int = 2) -> tuple[str, ...]:
+    """The holes of a round where most is at stake: the scores differ most from ball to ball, by their s.d.
+
+    An engineering choice: strokes are won and lost where the score is least sure.
+    """
+    spread = []
+    for hole in holes:
+        first = _first(hole, number)
+        if first is not None:
+            chances = _array(first.tee.first.score_chances)
+            score = np.arange(len(chances))
+            mean = float(chances @ score)
+            spread.append((float(chances @ (score - mean) ** 2), hole.label))
+    order = sorted(range(len(spread)), key=lambda k: -round(spread[k][0], 6))
+    return tuple(spread[k][1] for k in order[:count])
+
+
 def _first(hole: HolePlan, number: int) -> LocationPlan | None:
     """The first location of a hole in a round whose scores are known."""
     for plan in hole.rounds:

@@ -39,6 +39,7 @@ from strategy.plan.advice.jump import jump, quoted_lies
 from strategy.plan.advice.landmarks import Sighted, Surroundings, aim_at_landmark, surroundings_of
 from strategy.plan.advice.order import MORE_TRIED, Order, by_taste, in_order, why_first
 from strategy.plan.advice.quotes import quote, short_side
+from strategy.plan.advice.trouble import troubles
 from strategy.plan.advice.unknown_trees import trees_unknown
 from strategy.plan.advice.values import restored, solve
 from strategy.plan.advice.what_follows import by_name, by_table, needed, next_shots, scores_of
@@ -242,6 +243,7 @@ def decide(
         by_table=by_table(field, spot, options, seed) if asked_for else None,
         trees=trees_unknown(bench.hole, field, spot, options, seed) if asked_for else None,
         score_counts=by_name(first.score_chances, here.par),
+        trouble=troubles(bench.around, spot, first, quotes[0].run_m, at_green=here.at_green(first.aim)),
         needs=() if whole is None or not need else (needed(Within(whole), spot, options, need, seed),),
     )
 

@@ -184,6 +184,7 @@ def plan_course(
             ),
             holes=tuple(planned),
             round_scores=round_scores(planned, numbers),
+            stock=tuple(shot.label for shot in player.shots if shot.stock),
             kept=kept,
             made=total - kept,
         )
@@ -377,6 +378,7 @@ def _wind(week: Week, number: int, label: str, labels: Sequence[str]) -> Wind | 
         speed_mps=float(wind.speed_mps),
         gust_mps=float(wind.gust_mps),
         blows_from=float(wind.blows_from),
+        hour=float(wind.hour),
     )
 
 

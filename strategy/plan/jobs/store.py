@@ -193,7 +193,7 @@ def _remove(out: Path) -> None:
         for name in (FOLDER, "pictures"):
             if (out / name).is_dir():
                 shutil.rmtree(out / name)
-        for name in ("plan.json", "plan.txt"):
+        for name in ("plan.json", "plan.txt", "numbers.txt"):
             (out / name).unlink(missing_ok=True)
     except OSError as fault:
         raise RequestError(

@@ -18,7 +18,9 @@ from strategy.plan.document import (
     RoundPlan,
 )
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
-from strategy.report.words.decision_words import ANSWER, BALLS, DOUBTS, Fact, answers, brief, say
+from strategy.report.words.decision_words import ANSWER, BALLS, DOUBTS, Fact, answer, answers, brief, say
+from strategy.report.words.facts import asked_facts
+from strategy.report.words.figures import clock_words, figures_words, turned_wind
 from strategy.report.words.head_words import (
     expected_words,
     from_words,
@@ -39,9 +41,14 @@ _COUNTS_WIDE: Final = 30  # columns that counts of 20 need beside their row
 
 
 def plan_text(
-    plan: Plan, units: Units = Units.YARDS, *, holes: Sequence[str] = (), rounds: Sequence[int] = ()
+    plan: Plan,
+    units: Units = Units.YARDS,
+    *,
+    holes: Sequence[str] = (),
+    rounds: Sequence[int] = (),
+    card: Sequence[str] = (),
 ) -> str:
-    """The plan in words.
+    """The plan in all words.
 
     Parameters
     ----------
@@ -51,6 +58,8 @@ def plan_text(
         Of every length said.
     holes, rounds : sequences
         Only these; all when empty.
+    card : sequence of str
+        Lines of the course's card, which has the scores of the rounds; they stand alone without.
 
     Raises
     ------
@@ -58,17 +67,25 @@ def plan_text(
         For a hole that the plan does not have.
     """
     chosen = [plan.hole(label) for label in holes] or list(plan.holes)
-    lines = [*wrapped(f"{plan.course}: plan for {plan.player}, {plan.week}"), f"Distances in {units}.", ""]
-    lines += wrapped(plan.cautions[0])
-    if not holes:
+    lines = opening(plan, units)
+    if card:
+        lines += ["", *card]
+    elif not holes:
         for scores in plan.round_scores:
             if not rounds or scores.round in rounds:
                 lines += wrapped(round_words(scores), hang="  ")
-    everywhere = _everywhere(plan)
+    everywhere = everywhere_words(plan)
+    teller = _Figures(units, plan.stock)
     for hole in chosen:
-        lines += ["", *_hole(hole, units, tuple(rounds), everywhere)]
-    lines += [*_findings(plan, chosen), "", *foot(plan, everywhere)]
+        lines += ["", *_hole(hole, teller, tuple(rounds), everywhere)]
+    lines += [*findings_words(plan, chosen), "", *foot(plan, everywhere)]
     return "\n".join(lines) + "\n"
+
+
+def opening(plan: Plan, units: Units) -> list[str]:
+    """What every text begins with: whose plan it is, the unit, the Committee's word."""
+    title = [*wrapped(f"{plan.course}: plan for {plan.player}, {plan.week}"), f"Distances in {units}.", ""]
+    return [*title, *wrapped(plan.cautions[0])]
 
 
 def foot(plan: Plan, everywhere: Sequence[str] = ()) -> list[str]:
@@ -85,7 +102,7 @@ def credit(plan: Plan) -> str:
     return plan.credit or "The course file names no source for its outlines."
 
 
-def _findings(plan: Plan, holes: Sequence[HolePlan]) -> Iterator[str]:
+def findings_words(plan: Plan, holes: Sequence[HolePlan]) -> Iterator[str]:
     """What reading the course found, repaired, assumed and missed, by hole; `check --all` says the rest."""
     notes = [("", note) for note in plan.findings]
     notes += [(f"Hole {h.label}: ", note) for h in holes for note in h.findings if note.kind != "failed"]
@@ -96,7 +113,7 @@ def _findings(plan: Plan, holes: Sequence[HolePlan]) -> Iterator[str]:
             yield from wrapped(f"{where}{_sentence(note.text)}", "  ", hang="  ")
 
 
-def _everywhere(plan: Plan) -> list[str]:
+def everywhere_words(plan: Plan) -> list[str]:
     """Assumptions that hold for every hole are said once."""
     if len(plan.holes) < 2:
         return []
@@ -104,8 +121,10 @@ def _everywhere(plan: Plan) -> list[str]:
     return [text for text in first if all(text in hole.assumptions for hole in plan.holes)]
 
 
-def _hole(hole: HolePlan, units: Units, rounds: tuple[int, ...], everywhere: Sequence[str]) -> Iterator[str]:
-    groups = tee_groups(hole, rounds)
+def _hole(
+    hole: HolePlan, teller: _Figures, rounds: tuple[int, ...], everywhere: Sequence[str]
+) -> Iterator[str]:
+    groups, units = tee_groups(hole, rounds), teller.units
     title = f"Hole {hole.label}" if hole.label.isdecimal() else hole.label
     name = f", {hole.name}" if hole.name and hole.name != hole.label else ""
     yield from wrapped(f"{title}{name}   {_measure(hole, groups, units)}", hang="  ")
@@ -115,10 +134,15 @@ def _hole(hole: HolePlan, units: Units, rounds: tuple[int, ...], everywhere: Seq
         if finding.kind == "failed":
             yield from wrapped(f"Not planned: {finding.text}", "  ")
     for group in groups:
-        yield from _group(group, units, alone=len(groups) == 1)
+        yield from _group(group, teller, alone=len(groups) == 1)
+    if words := granted_words(hole, everywhere):
+        yield from wrapped(words, "  ")
+
+
+def granted_words(hole: HolePlan, everywhere: Sequence[str]) -> str:
+    """What is taken for granted on this hole and not on every one; "" where that is nothing."""
     own = [_sentence(text) for text in hole.assumptions if text not in everywhere]
-    if own:
-        yield from wrapped("Taken for granted: " + " ".join(own), "  ")
+    return f"Taken for granted: {' '.join(own)}" if own else ""
 
 
 def _measure(hole: HolePlan, groups: Sequence[TeeGroup], units: Units) -> str:
@@ -139,32 +163,53 @@ def _lengths(plans: Sequence[RoundPlan], units: Units) -> Iterator[str]:
         yield f"{span} from {the_tee(tee)}{moved}"
 
 
-def _group(group: TeeGroup, units: Units, *, alone: bool) -> Iterator[str]:
+class _Figures:
+    """What the long text adds to a decision, from the facts of the short ones."""
+
+    def __init__(self, units: Units, stock: Sequence[str]) -> None:
+        self.units, self.stock = units, tuple(stock)
+
+    def words(self, decision: Decision, plan: RoundPlan, *, aim: bool = False, said: str = "") -> str:
+        """Numbers of the green and of trouble; with `aim` of a shot that was said for several rounds."""
+        facts = asked_facts(decision, self.units, plan.rounds, self.stock)
+        return figures_words(facts, aim=aim, said=said)
+
+
+def _group(group: TeeGroup, teller: _Figures, *, alone: bool) -> Iterator[str]:
     """A tee shot with the hole locations it holds for, then the approaches of each."""
     quoted = group.tee.options[0].quoted if group.tee.options else None
     short_hole = quoted is not None and quoted.finish.of == "hole"
+    units = teller.units
     if short_hole:
         for plan, location in group.where:
             yield from wrapped(f"{_where(plan, location, units)}:", "  ")
-            yield from _decision(location.tee, units, "    ")
+            figures = teller.words(location.tee, plan, said=answer(location.tee, units))
+            yield from _decision(location.tee, units, "    ", figures=figures)
             yield from _after(location.tee, units, "    ", Fact.NEEDS)
-            yield from _shots(location, location.approaches, units, "    ")
+            yield from _shots(plan, location, location.approaches, teller, "    ")
         return
     when = "" if alone else f" ({_when(group)})"
     yield from _decision(group.tee, units, "  ", opening=f"Tee{when}: ")
     second = shared_lay_up(group)
     if second is not None:
-        yield from _shots(group.where[0][1], (second,), units, "  ", on=False)
+        yield from _shots(*group.where[0], (second,), teller, "  ", on=False)
     for plan, location in group.where:
         shots = [d for d in location.approaches if second is None or d.role is Role.ON]
-        lines = list(_after(location.tee, units, "    ", Fact.NEXT, Fact.NEEDS))
-        lines += _shots(location, shots, units, "    ")
+        lines = wrapped(teller.words(location.tee, plan, aim=len(group.where) > 1), "    ")
+        lines += _after(location.tee, units, "    ", Fact.NEXT, Fact.NEEDS)
+        if second is not None:
+            own = next(d for d in location.approaches if d.role is Role.MIDDLE)
+            told = f"{turned_wind(plan, location, own)} {teller.words(own, plan, aim=True)}"
+            lines += wrapped(told.strip(), "    ")
+        lines += _shots(plan, location, shots, teller, "    ")
         yield from wrapped(f"{_where(plan, location, units)}{':' if lines else '.'}", "  ")
         yield from lines
 
 
-def _decision(decision: Decision, units: Units, indent: str, opening: str = "") -> Iterator[str]:
-    yield from wrapped(opening + " ".join(say(decision, units, _PAGE)), indent)
+def _decision(
+    decision: Decision, units: Units, indent: str, opening: str = "", figures: str = ""
+) -> Iterator[str]:
+    yield from wrapped(f"{opening}{' '.join(say(decision, units, _PAGE))} {figures}".strip(), indent)
 
 
 def _after(decision: Decision, units: Units, indent: str, *facts: Fact) -> Iterator[str]:
@@ -174,15 +219,18 @@ def _after(decision: Decision, units: Units, indent: str, *facts: Fact) -> Itera
 
 
 def _shots(
-    location: LocationPlan, shots: Sequence[Decision], units: Units, indent: str, *, on: bool = True
-) -> Iterator[str]:
+    plan: RoundPlan, location: LocationPlan, shots: Sequence[Decision], teller: _Figures, indent: str, *,
+    on: bool = True,
+) -> Iterator[str]:  # fmt: skip
     """Shots after the tee shot; those from the edges of the landing in a line below the middle."""
-    edges = [d for d in location.approaches if d.role in (Role.LEFT, Role.RIGHT)]
+    edges, units = [d for d in location.approaches if d.role in (Role.LEFT, Role.RIGHT)], teller.units
     for decision in shots:
         if decision.role not in (Role.MIDDLE, Role.ON):
             continue
         opening = f"From {from_words(decision, location if on else None, units)}. "
-        yield from _decision(decision, units, indent, opening=opening)
+        figures = teller.words(decision, plan, said=answer(decision, units))
+        figures = f"{turned_wind(plan, location, decision)} {figures}".strip()
+        yield from _decision(decision, units, indent, opening=opening, figures=figures)
         if decision.role is Role.MIDDLE:
             yield from _edges(edges, units, indent + "  ")
 
@@ -208,6 +256,7 @@ def _where(plan: RoundPlan, location: LocationPlan, units: Units) -> str:
         words.append(markers_words(plan.up_m, units))
     if len(plan.winds) == 1:
         words.append(wind_words(plan.winds[0].speed_mps, plan.winds[0].blows_from))
+        words.append(clock_words(plan, location))
     words.append(expected_words(location.tee))
     return "; ".join(w for w in words if w)
 

@@ -44,7 +44,7 @@ def option_sentence(planned: PlannedOption, decision: Decision, units: Units = U
     if numbered:
         opening += f", {carry_words(option, units)}"
     clauses = [f"finish {finish_words(quoted.finish, units)}"]
-    if quoted.start is not None and (words := start_words(quoted.start, units)):
+    if quoted.start is not None and (words := start_words(quoted.start, quoted.finish, units)):
         clauses.append(words)
     clauses += reach_words(quoted, units)
     return f"{opening}{':' if numbered else ','} {', '.join(clauses)}."
@@ -66,12 +66,18 @@ def finish_words(finish: Finish, units: Units) -> str:
             return f"{across} of the line" if across else "on the line"
 
 
-def start_words(start: Start, units: Units) -> str:
-    """Where the ball starts; "" when it starts where it finishes and nothing marks that."""
+def start_words(start: Start, finish: Finish, units: Units) -> str:
+    """Where the ball starts: at a landmark, or so many off the middle or the hole, abreast of the finish.
+
+    "" when it starts where it finishes and nothing marks that.
+    """
     if start.landmark is not None:
         return f"start at {landmark_words(start.landmark)}"
-    side = units.whole(start.side_m)
-    return f"start {abs(side)} {'right' if side > 0 else 'left'} of that" if side else ""
+    if not units.whole(start.side_m):
+        return ""
+    of = {"hole": "the hole", "fairway": "the middle"}.get(finish.of, "the line")
+    side = units.whole(finish.side_m) + units.whole(start.side_m)
+    return f"start {abs(side)} {'right' if side > 0 else 'left'} of {of}" if side else f"start at {of}"
 
 
 def landmark_words(landmark: VisibleMark) -> str:

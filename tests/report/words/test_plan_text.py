@@ -52,7 +52,7 @@ def four(n, text, on):
 
 def test_one_hole_line_by_line():
     text = plan_text(plan(hole(four(1, "14 on, 5 from the left", 14), four(2, "20 on, centre", 20))))
-    assert text.splitlines()[:21] == [
+    assert text.splitlines()[:28] == [
         "Fennhallow: plan for Rowan Tarrick, The demo week",
         "Distances in yards.",
         "",
@@ -61,14 +61,21 @@ def test_one_hole_line_by_line():
         "",
         "Hole 7, The Elbow   par 4, 415 from the back tee, green 30 deep, 28 wide",
         "  Tee: Driver, finish in the middle. Of 20: 20 fairway. Leaves 120 to 160 front.",
-        "  Round 1, 14 on, 5 from the left; 9 mph from the SW; 4.00 on average:",
+        "  Round 1, 14 on, 5 from the left; 9 mph from the SW; across from 8 o'clock, gusts 20; 4.00 on",
+        "  average:",
+        "    Driver, 285 to carry; 400 front, 415 middle, 430 back, hole 415. At the middle. Leaves 120",
+        "    to 160 front.",
         "    From 130 front, 14 on, fairway. 9-iron, 142 to carry: finish 2 right of the hole, 1 short.",
-        "    Wedge costs 0.07 (small). Of 20: 18 green, 2 short.",
+        "    Wedge costs 0.07 (small). Of 20: 18 green, 2 short. 130 front, 145 middle, 160 back, hole",
+        "    415.",
         "      Left edge (133 front, good rough): 8-iron, 150, 2 right of the hole, 1 short. Right edge",
         "      (131 front, fairway): 9-iron, 144, 2 right of the hole, 1 short.",
-        "  Round 2, 20 on, centre; 9 mph from the SW; 4.00 on average:",
+        "  Round 2, 20 on, centre; 9 mph from the SW; across from 8 o'clock, gusts 20; 4.00 on average:",
+        "    Driver, 285 to carry; 400 front, 415 middle, 430 back, hole 415. At the middle. Leaves 120",
+        "    to 160 front.",
         "    From 130 front, 20 on, fairway. 9-iron, 142 to carry: finish 2 right of the hole, 1 short.",
-        "    Wedge costs 0.07 (small). Of 20: 18 green, 2 short.",
+        "    Wedge costs 0.07 (small). Of 20: 18 green, 2 short. 130 front, 145 middle, 160 back, hole",
+        "    415.",
         "      Left edge (133 front, good rough): 8-iron, 150, 2 right of the hole, 1 short. Right edge",
         "      (131 front, fairway): 9-iron, 144, 2 right of the hole, 1 short.",
         "",

@@ -107,7 +107,9 @@ def test_finish_off_the_tee(of, side, words):
 
 def test_a_start_that_nothing_marks_is_told_from_the_finish():
     words = off_the_tee(option(quoted=quoted(side=-7, begin=start(side=13))))
-    assert in_order(words, "finish 7 left", "start 13 right of that")
+    assert in_order(words, "finish 7 left", "start 6 right of the middle")
+    same = off_the_tee(option(quoted=quoted(side=-7, begin=start(side=7))))
+    assert same.endswith("start at the middle.")
     assert "start" not in off_the_tee(option(quoted=quoted(side=-7, begin=start(side=0.3))))
     assert "start at the chimney" in off_the_tee(option(quoted=quoted(begin=start("the chimney"))))
 
