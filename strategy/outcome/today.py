@@ -22,6 +22,7 @@ if TYPE_CHECKING:  # what it is set up with flies balls; what is set up needs no
     from strategy.player.model import Player
 
 CANOPY_CELL_M: Final = 2.0
+LEVEL: Final = frozenset({Lie.TEE, Lie.SAND, Lie.GREEN})  # lies on ground that is kept level
 AT_GREEN_M: Final = 35.0 * YARD_M  # a shot that finishes this near the hole is played at the green
 
 
@@ -107,7 +108,7 @@ class HoleToday:
     green : ndarray (n, 2)
         Outline of the green. [m]
     shots : ShotTable
-        This player's shots.
+        This player's shots off level ground; `shots_from` gives those of a spot.
     longest_club_m : float
         Club-length of the Rules. [m]
     right_handed : bool
@@ -139,6 +140,8 @@ class HoleToday:
         Whose shots they are, to fly them in another wind.
     drawn_line : ndarray (n, 2) or None
         Line of play from the back tee, with turns that lie behind the markers in use. [m]
+    level_stances : bool
+        Every shot is played as off level ground, whatever slopes under the player.
     """
 
     label: str
@@ -171,6 +174,7 @@ class HoleToday:
     player: Player | None = None
     drawn_line: FloatArray | None = None
     front_reference: str = "line of play"
+    level_stances: bool = False
 
     def with_pin(self, xy: tuple[float, float]) -> HoleToday:
         """The same hole with the hole cut elsewhere. [m]"""
@@ -207,6 +211,27 @@ class HoleToday:
         tee = (float(xy[0]), float(xy[1]))
         drawn = self.line if self.drawn_line is None else self.drawn_line
         return dataclasses.replace(self, tee=tee, line=line_from(drawn, tee))
+
+    def shots_from(self, spot: Spot) -> ShotTable:
+        """The shots as they are played from a spot: `shots`, but for ground that slopes under the player."""
+        slope = self.slope_under(spot)
+        if slope == (0.0, 0.0) or self.day is None or self.player is None:
+            return self.shots  # shots as stated are not flown, from a slope or otherwise
+        from strategy.outcome.stance import from_slope
+
+        return from_slope(self.shots, self.player, self.day, slope)
+
+    def slope_under(self, spot: Spot) -> tuple[float, float]:
+        """Slope that a ball is played from, towards east and north: rise over distance, 0 where it is level.
+
+        See `strategy.outcome.stance`.
+        """
+        if self.level_stances or self.height is None or spot.lie in LEVEL:
+            return 0.0, 0.0
+        from strategy.outcome.stance import places_under, plane_slope
+
+        off = places_under(self.cell_m)
+        return plane_slope(off, self.height_at(np.array([spot.x, spot.y]) + off))
 
     @property
     def tee_spot(self) -> Spot:

@@ -69,7 +69,8 @@ class PlannedOption:
     balls : int
         Number of measured balls behind the spread; 0 where the spread is stated or assumed.
     origins : mapping of str to str
-        Origin of carry, scatter, run and bend: stated, measured or assumed.
+        Origin of carry, scatter, run and bend: stated, measured or assumed. On a slope that of the stance
+        too, which is derived where the player does not state it.
     """
 
     option: Option

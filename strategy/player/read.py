@@ -27,12 +27,13 @@ from strategy.codes import Lie
 from strategy.errors import InputErrors, PlayerError
 from strategy.player import defaults
 from strategy.player.file import CARRY_YD, LieEntry, MishitEntry, PlayerFile, ShotEntry, lies_of
-from strategy.player.model import LieEffect, Player, Shot, Spread
+from strategy.player.model import LieEffect, Player, Shot, SlopeEffect, Spread
 from strategy.player.short_game import EFFECTS, low_shots, short_shots
 from strategy.reference.spread import landing_scatter
 from strategy.tomlfile import Found, in_order, nearest, read_toml
 from strategy.units import INCH_M, RPM_RAD_S, YARD_M
 
+_SLOPES_PER: Final = 100.0 * 0.10  # figures under [slopes] are of every 100 of carry on a slope of 10 %
 # Swings from short to long, where a player uses these words.
 _SWINGS: Final = ("quarter", "third", "half", "two thirds", "three quarter", "three quarters", "full")
 
@@ -94,6 +95,13 @@ def read_player(path: str | Path) -> Player:
         measured_height_m=file.measured.height,
         doubtful_swing=file.doubtful_swing,
         wet=_stated_effect(LieEffect(spin=0.8, scatter=1.1), file.wet),
+        slopes=SlopeEffect(
+            **{
+                key: value / _SLOPES_PER
+                for key, value in file.slopes.model_dump().items()
+                if value is not None
+            }
+        ),
         likes=tuple(file.likes),
         dislikes=tuple(file.dislikes),
         files={str(path): digest},

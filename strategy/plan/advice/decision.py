@@ -43,7 +43,7 @@ from strategy.plan.advice.values import recalled, solve
 from strategy.plan.advice.what_follows import by_name, by_table, needed, next_shots, scores_of
 from strategy.plan.document import ANSWERS, Cut, Decision, LocationPlan, PlannedOption, Role
 from strategy.plan.quoted import AtFlag, Drop, NextShot, Quoted
-from strategy.player.model import Player, Shot
+from strategy.player.model import Player
 from strategy.units import YARD_M
 from strategy.week.model import Week
 
@@ -349,18 +349,22 @@ def _planned(
             option=option,
             quoted=quoted,
             balls=player.shots[option.index].spread.balls or 0,
-            origins=_origins(player.shots[option.index]),
+            origins=_origins(player, option),
         )
         for option, quoted in zip(options, (*quotes, *more), strict=True)
     )
 
 
-def _origins(shot: Shot) -> dict[str, str]:
+def _origins(player: Player, option: Option) -> dict[str, str]:
     """Origin of what is known of a shot; see `PlannedOption`."""
+    shot = player.shots[option.index]
     origins = {what: "assumed" if what in shot.assumed else "stated" for what in ("carry", "run", "bend")}
     balls = shot.spread.balls or 0
     scatter = f"measured, {balls} balls" if balls else "assumed" if "scatter" in shot.assumed else "stated"
-    return {"carry": origins["carry"], "scatter": scatter, "run": origins["run"], "bend": origins["bend"]}
+    found = {"carry": origins["carry"], "scatter": scatter, "run": origins["run"], "bend": origins["bend"]}
+    if option.stance is not None:
+        found["stance"] = player.slopes.origin(option.stance.ahead)
+    return found
 
 
 def _to_hole(here: HoleToday, spot: Spot) -> float:

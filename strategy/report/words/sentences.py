@@ -43,6 +43,7 @@ from strategy.report.words.costs import (
     with_cost,
 )
 from strategy.report.words.lengths import Units
+from strategy.report.words.stance_words import stance_words
 from strategy.units import MPH_MPS
 
 TELLING_PUTT: Final = 0.04  # putts between two sides of the hole
@@ -54,6 +55,8 @@ def answer(decision: Decision, units: Units = Units.YARDS) -> str:
     if not decision.options:
         return f"No shot: {decision.note}."
     parts = [option_sentence(decision.options[0], decision, units)]
+    if words := stance_words(decision.options[0].option.stance, units):
+        parts.append(words)
     if words := first_words(decision):
         parts.append(words)
     if (other := alternative(decision)) is not None:
@@ -77,7 +80,8 @@ def answers(decision: Decision, units: Units = Units.YARDS) -> tuple[str, ...]:
     for number, planned in enumerate(decision.answers):
         sentence = option_sentence(planned, decision, units)
         if number == 0:
-            said.append(f"{sentence} {first_words(decision)}".rstrip())
+            more = (stance_words(planned.option.stance, units), first_words(decision))
+            said.append(" ".join(filter(None, (sentence, *more))))
         else:
             said.append(with_cost(sentence, planned.option, decision))
     return tuple(said)

@@ -36,7 +36,7 @@ def a_number(front=142.0, on=11.0, causes=(-4.0, 6.4, 3.3, -1.2, 0.0), *fits, un
     hole = front + on
     parts = {
         "front_m": front, "on_m": on, "across_m": 0.0, "hole_m": hole,
-        "land_short_m": land, "wind_m": wind, "height_m": height, "air_m": air, "lie_m": lie,
+        "land_short_m": land, "wind_m": wind, "height_m": height, "air_m": air, "lie_m": lie, "stance_m": 0.0,
         "playing_m": hole + sum(causes), "clean_m": hole + sum(causes), "rise_m": 3.0,
     }  # fmt: skip
     lengths = {key: value * unit for key, value in parts.items()}
