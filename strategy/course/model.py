@@ -262,6 +262,8 @@ class Hole:
         Mean free way of a ball through a crown, and under the branches. [m]
     sketch : GreenSketch or None
         The green in the caddie's words.
+    least_landing_m : float or None
+        How far on a ball has to land to stay on the green, as course.toml states it. [m]
     card : tuple of str
         Labels of all holes of its course in the order of play; empty when it belongs to none.
     """
@@ -287,6 +289,7 @@ class Hole:
     obstructions: tuple[Obstruction, ...] = ()
     heights: HeightMap | None = None
     sketch: GreenSketch | None = None
+    least_landing_m: float | None = None
     stated: tuple[Stated, ...] = ()
     treetops: HeightMap | None = None
     crown_m: float = 6.0

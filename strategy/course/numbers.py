@@ -16,9 +16,11 @@ import numpy as np
 import shapely
 
 from strategy.arrays import FloatArray
+from strategy.ball.ground import NORMAL_STIMP_FT
 from strategy.codes import Surface
 from strategy.course import edges
 from strategy.course.edges import Edge
+from strategy.course.maps.least_landing import LeastLanding, least_landing
 from strategy.course.model import FindingKind, Hole, Landmark, Tee
 from strategy.course.named_features import Thing
 from strategy.course.origin import Origin
@@ -91,6 +93,8 @@ class SourceNumbers:
         Along the line of play to the middle of the green, from a tee: the length of the hole.
     run_out : tuple of (str, Number)
         "run-out" on the line of play; "straight on" past a turn.
+    least_landing : Number or None
+        To where a ball has to land so as not to come back off the front; None where none does.
     """
 
     name: str
@@ -102,6 +106,7 @@ class SourceNumbers:
     middle: Number
     back: Number
     pin: PinNumbers | None = None
+    least_landing: Number | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,6 +120,8 @@ class HoleNumbers:
     pin_depth, pin_on, pin_width : Number or None
         At the hole location: depth of the green on the hole's line, how far on the hole is on that line,
         width at its depth.
+    least_landing : Number or None
+        How far on a ball has to land so as not to come back off the front; None where none does.
     asked : tuple of str
         Measurements that are still a question.
     """
@@ -132,6 +139,7 @@ class HoleNumbers:
     green: str = ""
     notes: tuple[str, ...] = ()
     asked: tuple[str, ...] = ()
+    least_landing: Number | None = None
 
 
 def thing_numbers(hole: Hole, thing: Thing, line: FloatArray, *, assumed: bool = False) -> ThingNumbers:
@@ -177,6 +185,7 @@ def hole_numbers(
     pin_line: FloatArray | None = None,
     widths: Iterable[tuple[str, float]] = (),
     reference: str = "line of play",
+    stimp_ft: float = NORMAL_STIMP_FT,
 ) -> HoleNumbers:
     """Work out the numbers of a hole.
 
@@ -194,6 +203,8 @@ def hole_numbers(
         Where from each tee the fairway is measured across: a shot and its carry, or "" and a distance. [m]
     reference : str
         What "on" and the front count from; see `pins`.
+    stimp_ft : float
+        Green speed: a fast green sends more balls back off its front. [ft]
 
     Raises
     ------
@@ -203,7 +214,8 @@ def hole_numbers(
     places: list[Tee | Landmark] = list(sources or (*hole.tees, *hole.landmarks))
     line = hole.line if pin_line is None else pin_line
     spot = pin_xy(hole, line, pin, reference) if pin else None
-    here = _Here(hole, edges.named(hole), edges.fairway_of(hole), reference)
+    least = least_landing(hole, stimp_ft)
+    here = _Here(hole, edges.named(hole), edges.fairway_of(hole), reference, least)
     # The size of a green is the green's: it does not change with the place it is looked at from.
     green = green_numbers(hole, hole.line, hole.tees[0].xy, reference)
     origin = here.green_origin(edges.depth(hole.green, hole.line).xy)
@@ -215,6 +227,7 @@ def hole_numbers(
         width=Number(value_m=green.width_m, origin=here.green_origin(None)),
         sources=tuple(here.source(place, spot, tuple(widths)) for place in places),
         green=hole.sketch.text if hole.sketch is not None else "",
+        least_landing=None if least is None else Number(value_m=least.on_m, origin=least.origin),
         notes=hole.notes,
         asked=tuple(
             f.text
@@ -264,8 +277,15 @@ def _cut(green: shapely.Polygon, here: FloatArray, way: FloatArray) -> tuple[flo
 class _Here:
     """One hole with what its numbers need again and again."""
 
-    def __init__(self, hole: Hole, named: Sequence[Thing], fairway: shapely.Geometry, reference: str) -> None:
-        self.hole, self.fairway, self.reference = hole, fairway, reference
+    def __init__(
+        self,
+        hole: Hole,
+        named: Sequence[Thing],
+        fairway: shapely.Geometry,
+        reference: str,
+        least: LeastLanding | None,
+    ) -> None:
+        self.hole, self.fairway, self.reference, self.least = hole, fairway, reference, least
         path = shapely.LineString(hole.line)
         walked = {edges.called(m.what).partition(" ")[2] for m in hole.measured}
         self.things = [
@@ -309,7 +329,14 @@ class _Here:
             middle=self.number(place, Edge(xy=front.xy, value_m=middle, push=front.push), drawn),
             back=self.number(place, back, self.green_origin(back.xy)),
             pin=None if spot is None else self.pin(place, line, spot),
+            least_landing=self.least_landing(place),
         )
+
+    def least_landing(self, place: Tee | Landmark) -> Number | None:
+        if self.least is None:
+            return None
+        away = float(np.hypot(*np.subtract(self.least.xy, place.xy)))
+        return self.number(place, Edge(xy=self.least.xy, value_m=away, push=(0.0, 1.0)), self.least.origin)
 
     def number(self, place: Tee | Landmark, edge: Edge, origin: Origin) -> Number:
         """A number of an edge; from a place that is only assumed it is assumed itself."""

@@ -9,10 +9,11 @@ from strategy.arrays import FloatArray
 from strategy.codes import ROUGH_LIES, Lie, Surface
 from strategy.course.maps.canopy import ASSUMED_M, canopy_map
 from strategy.course.maps.heights import height_map
+from strategy.course.maps.least_landing import least_landing
+from strategy.course.maps.rolloff import settling
 from strategy.course.maps.surface import surface_map
 from strategy.course.model import Hole
 from strategy.outcome.request import Request, request
-from strategy.outcome.rolloff import settling
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.today import Canopy, HoleToday
 from strategy.outcome.weather import table_in, weather
@@ -128,6 +129,7 @@ def today_of(asked: Request) -> HoleToday:
         player=player,
         drawn_line=hole.line,
         front_reference=week.front_reference,
+        least_landing=least_landing(hole, week.stimp_ft),
     )
 
 

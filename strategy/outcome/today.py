@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.frame import Frame
+from strategy.course.maps.least_landing import LeastLanding
 from strategy.course.playline import line_from
 from strategy.outcome.table import ShotTable
 from strategy.units import YARD_M
@@ -133,13 +134,15 @@ class HoleToday:
     stimp_ft : float
         Speed of the greens. [ft]
     settles : ndarray of int32 (ny * nx,) or None
-        Cell where a ball that stops in a cell comes to rest (`strategy.outcome.rolloff`); None = each holds.
+        Cell where a ball that stops in a cell comes to rest (`course.maps.rolloff`); None = each holds.
     assumptions : tuple of str
         What was taken for granted, in words.
     player : Player or None
         Whose shots they are, to fly them in another wind.
     drawn_line : ndarray (n, 2) or None
         Line of play from the back tee, with turns that lie behind the markers in use. [m]
+    least_landing : LeastLanding or None
+        How far on a ball has to land so as not to come back off the front of the green; None where none does.
     level_stances : bool
         Every shot is played as off level ground, whatever slopes under the player.
     """
@@ -175,6 +178,7 @@ class HoleToday:
     drawn_line: FloatArray | None = None
     front_reference: str = "line of play"
     level_stances: bool = False
+    least_landing: LeastLanding | None = None
 
     def with_pin(self, xy: tuple[float, float]) -> HoleToday:
         """The same hole with the hole cut elsewhere. [m]"""
@@ -254,6 +258,11 @@ class HoleToday:
         codes = np.full(len(p), 10, dtype=np.uint8)
         codes[inside] = self.surface[row[inside], col[inside]]
         return codes
+
+    def least_landing_from(self, spot: Spot) -> float | None:
+        """From a ball to where it has to land so as not to come back off the front; None for none. [m]"""
+        least = self.least_landing
+        return None if least is None else float(np.hypot(least.xy[0] - spot.x, least.xy[1] - spot.y))
 
     def at_green(self, finish: tuple[float, float]) -> bool:
         """Whether a shot that finishes there is played at the green: near the hole, or on the green. [m]"""

@@ -135,6 +135,9 @@ class Decision:
         The exact chances stand in the `score_chances` of the first option.
     needs : tuple of Needed
         The shot for a score that is needed, where one was asked for.
+    least_landing_m : float or None
+        To where a ball has to land so as not to come back off the front of the green; None where none does.
+        [m]
     """
 
     role: Role
@@ -159,6 +162,7 @@ class Decision:
     next_shots: tuple[NextShot, ...] = ()
     score_counts: dict[str, int] = field(default_factory=dict)
     needs: tuple[Needed, ...] = ()
+    least_landing_m: float | None = None
 
     @property
     def first(self) -> Option:

@@ -98,8 +98,10 @@ class PlayingNumber:
     jumps_m : float or None
         From a good lie in rough: what it would be playing if it jumps. [m]
     cover_m, cover_past_m : float or None
-        Where the landing is short of the front: what the front itself is playing, and how far past the hole
-        that finishes. [m]
+        Where the landing is short of the front, or of what a false front asks: what that is playing, and
+        how far past the hole it finishes. [m]
+    least_m : float or None
+        To where a ball has to land so as not to come back off a false front; None where there is none. [m]
     lands : Surface
         What the landing is on.
     lie : Lie
@@ -139,6 +141,7 @@ class PlayingNumber:
     fits: tuple[Fit, ...]
     assumptions: tuple[str, ...] = ()
     stance_m: float = 0.0
+    least_m: float | None = None
     stance: Stance | None = None
 
 
@@ -156,6 +159,7 @@ def the_number(
     assumptions: tuple[str, ...] = (),
     shots: ShotTable | None = None,
     from_slope: ShotTable | None = None,
+    least_m: float | None = None,
 ) -> PlayingNumber:
     """What a hole number is playing, and the shots that fit it.
 
@@ -179,6 +183,8 @@ def the_number(
         The player's shots that day, where they are flown already.
     from_slope : ShotTable, optional
         The same from the ground under the player, where that slopes.
+    least_m : float, optional
+        To where a ball has to land so as not to come back off a false front. [m]
 
     Raises
     ------
@@ -194,9 +200,10 @@ def the_number(
     land_short = -tables.run(best.shot, lie)
     pitch = hole + land_short
     cover = cover_past = None
-    if pitch < front_m - 0.5 * YARD_M and day is not None:
-        cover = tables.number(best.shot, lie, front_m)
-        cover_past = front_m - land_short - hole
+    asked = max(front_m, least_m or 0.0)
+    if pitch < asked - 0.5 * YARD_M and day is not None:
+        cover = tables.number(best.shot, lie, asked)
+        cover_past = asked - land_short - hole
     wind = None if day is None or day.wind is None or day.wind.speed_mps == 0.0 else day.wind
     return PlayingNumber(
         front_m=front_m,
@@ -221,6 +228,7 @@ def the_number(
         rise_m=rise_m,
         fits=fits,
         assumptions=assumptions,
+        least_m=least_m,
     )
 
 

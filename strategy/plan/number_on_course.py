@@ -73,6 +73,7 @@ def number_on_course(
         assumptions=tuple(said),
         shots=here.shots,
         from_slope=here.shots_from(spot),
+        least_m=here.least_landing_from(spot),
     )
     stroke = Choice(found.fits[0].shot, heading, found.hole_m + found.land_short_m)
     return AskedNumber(

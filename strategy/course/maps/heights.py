@@ -52,7 +52,13 @@ def height_map(hole: Hole, cell_m: float = 0.5) -> HeightMap | None:
     cell_m : float
         Cell size. [m]
     """
-    corner, shape = grid(hole, cell_m)
+    return heights_on(hole, *grid(hole, cell_m), cell_m)
+
+
+def heights_on(
+    hole: Hole, corner: tuple[float, float], shape: tuple[int, int], cell_m: float
+) -> HeightMap | None:
+    """The same on any grid of (rows, columns) cells from a south-west corner. [m]"""
     if hole.heights is not None:
         return hole.heights.on_grid(corner, shape, cell_m)
     if hole.sketch is not None:

@@ -14,8 +14,8 @@ ground keeps the height of the nearest edge but for these.
 A false front has to do what is said of it. Its words are about where a ball lands, and a ball that lands runs
 on. So it falls at 15 %, from 1.25 m past what is said to 2 m short of the green. Of a tour player's full
 wedges, 9- and 7-irons that land on it more than nine in ten then come back, at 9 to 12.5 ft; of those that
-land 2 to 5 yards past it hardly any do (`tests/outcome/test_rolloff.py`). At 8 %, about the slope on which a
-ball just stays (rules and standards, section 1.5), one in fifty did.
+land 2 to 5 yards past it hardly any do (`tests/course/maps/test_rolloff.py`). At 8 %, about the slope on
+which a ball just stays (rules and standards, section 1.5), one in fifty did.
 """
 
 from __future__ import annotations

@@ -33,10 +33,19 @@ def sketches(
     """Holes with their greens as course.toml describes them; faults are added to `faults`."""
     result = dict(holes)
     for label, said in notes.holes.items():
-        if said.green is not None and label in holes:
+        if said.green is None or label not in holes:
+            continue
+        if said.green.least_landing is not None:
+            least = length_m(said.green.least_landing, notes.unit_m)
+            if not 0.0 < least <= 30.0:
+                where, met = f"holes.{label}.green.least_landing", f"is {said.green.least_landing!r}"
+                faults.append(CourseError(file, where, met, "Give how far on a ball has to land to stay"))
+                continue
+            result[label] = dataclasses.replace(result[label], least_landing_m=least)
+        if said.green.shapes:
             made = _sketch(said.green, notes, file, f"holes.{label}.green", faults)
             if made is not None:
-                result[label] = dataclasses.replace(holes[label], sketch=made)
+                result[label] = dataclasses.replace(result[label], sketch=made)
     return result
 
 

@@ -190,6 +190,7 @@ def decide(
         to_hole_m=_to_hole(here, spot),
         green=green_numbers(bench.hole, here.line, spot[:2], reference=bench.week.front_reference),
         options=(),
+        least_landing_m=here.least_landing_from(spot),
     )
     if role in (Role.LEFT, Role.RIGHT):
         keep = min(keep, ANSWERS)  # an edge of the landing is said in half a line

@@ -185,8 +185,14 @@ def _sentences(number: PlayingNumber, units: Units) -> Iterator[str]:
         yield f"If it jumps it is playing {units.whole(number.jumps_m)}."
     pitch = units.whole(number.hole_m + number.land_short_m)
     if number.cover_m is not None and number.cover_past_m is not None:
-        short = max(units.whole(number.front_m) - pitch, 1)
         past = units.whole(number.cover_past_m)
+        if number.least_m is not None and number.least_m > number.front_m:
+            yield (
+                f"False front: land {units.whole(number.least_m)} or more, and that lands {pitch}. "
+                f"To stay on it is playing {units.whole(number.cover_m)}, and finishes {_past(past)}."
+            )
+            return
+        short = max(units.whole(number.front_m) - pitch, 1)
         yield (
             f"That lands {short} short of the front. To carry the front it is playing "
             f"{units.whole(number.cover_m)}, and finishes {_past(past)}."

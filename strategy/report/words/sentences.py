@@ -44,8 +44,9 @@ from strategy.report.words.costs import (
 )
 from strategy.report.words.lengths import Units
 from strategy.report.words.stance_words import stance_words
-from strategy.units import MPH_MPS
+from strategy.units import MPH_MPS, YARD_M
 
+LAND_NEAR_M: Final = 20.0 * YARD_M  # a shot that lands further past a false front does not meet it
 TELLING_PUTT: Final = 0.04  # putts between two sides of the hole
 _OF_THE_HOLE: Final = {"short": "short of", "long": "beyond", "left": "left of", "right": "right of"}
 
@@ -55,8 +56,7 @@ def answer(decision: Decision, units: Units = Units.YARDS) -> str:
     if not decision.options:
         return f"No shot: {decision.note}."
     parts = [option_sentence(decision.options[0], decision, units)]
-    if words := stance_words(decision.options[0].option.stance, units):
-        parts.append(words)
+    parts += filter(None, _first_more(decision, units))
     if words := first_words(decision):
         parts.append(words)
     if (other := alternative(decision)) is not None:
@@ -80,11 +80,25 @@ def answers(decision: Decision, units: Units = Units.YARDS) -> tuple[str, ...]:
     for number, planned in enumerate(decision.answers):
         sentence = option_sentence(planned, decision, units)
         if number == 0:
-            more = (stance_words(planned.option.stance, units), first_words(decision))
+            more = (*_first_more(decision, units), first_words(decision))
             said.append(" ".join(filter(None, (sentence, *more))))
         else:
             said.append(with_cost(sentence, planned.option, decision))
     return tuple(said)
+
+
+def _first_more(decision: Decision, units: Units) -> tuple[str, str]:
+    """What belongs to the first answer alone: least landing and stance; each "" where it says nothing."""
+    return land_words(decision, units), stance_words(decision.first.stance, units)
+
+
+def land_words(decision: Decision, units: Units) -> str:
+    """The cover of a false front, of a shot that lands near it: "False front: land 159 or more."; else ""."""
+    quoted, least = decision.options[0].quoted, decision.least_landing_m
+    if least is None or quoted is None or quoted.finish.of != "hole":
+        return ""
+    near = decision.first.carry_m < least + LAND_NEAR_M
+    return f"False front: land {units.whole(least)} or more." if near else ""
 
 
 def option_sentence(planned: PlannedOption, decision: Decision, units: Units = Units.YARDS) -> str:

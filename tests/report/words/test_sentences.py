@@ -542,3 +542,19 @@ def test_the_score_of_a_round():
     assert round_words(scores) == words
     likely = dataclasses.replace(scores, likely=4)
     assert round_words(likely) == words + " Hole locations of 4 are likely ones."
+
+
+@pytest.mark.parametrize(("carry", "said_so"), [(160.0, True), (157.0, True), (178.9, True), (179.5, False)])
+def test_a_false_front_is_said_of_shots_that_land_near_it(carry, said_so):
+    words = "False front: land 159 or more."
+    near = option("8-iron", carry, quoted=quoted("hole"))
+    there = dataclasses.replace(decision(near, lie=Lie.FAIRWAY), least_landing_m=159.2 * YARD_M)
+    assert (words in answer(there)) is said_so
+    assert (words in answers(there)[0]) is said_so
+    assert "False front" not in answer(decision(near, lie=Lie.FAIRWAY))
+
+
+def test_a_false_front_is_not_said_of_shots_that_stay_short_of_the_green():
+    away = decision(option("driver", 157.0, quoted=quoted()))
+    away = dataclasses.replace(away, least_landing_m=159.2 * YARD_M)
+    assert "False front" not in answer(away)
