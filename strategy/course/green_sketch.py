@@ -35,6 +35,8 @@ class GreenSketch:
         Sides where the ground runs away.
     text : str
         In words, for the book.
+    rebuilt : bool
+        Whether the green is newer than the heights of the ground: the words then count on it all the same.
     """
 
     falls: tuple[Fall, ...] = ()
@@ -42,3 +44,4 @@ class GreenSketch:
     tiers: tuple[Tier, ...] = ()
     run_offs: tuple[str, ...] = ()
     text: str = ""
+    rebuilt: bool = False

@@ -1,8 +1,10 @@
 """The ground of a hole as one height surface, with its origin and error; flat when nothing is known.
 
-Three origins, never mixed: a height model or lidar raster (GeoTIFF), heights in the outlines themselves, the
-green as sketched. A model counts heights from sea level, RFC 7946 (section 4) from the ellipsoid, tens of
-metres apart: whichever is used is used alone, and only differences of its heights mean anything.
+Three origins: a height model or lidar raster (GeoTIFF), heights in the outlines themselves, the green as
+sketched. They are never mixed, but for a green that was rebuilt since the heights were flown: it is sketched,
+and goes over into the ground around it. A model counts heights from sea level, RFC 7946 (section 4) from the
+ellipsoid, tens of metres apart: whichever is used is used alone, and only differences of its heights mean
+anything.
 
 Heights of trees above the ground come from a raster of their own, `canopy.file` of course.toml, read the same
 way; `strategy.course.maps.canopy` makes a map of them.
@@ -14,6 +16,7 @@ goes on, further out the height of the rim is kept.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Final
@@ -24,10 +27,11 @@ import shapely
 from strategy.arrays import FloatArray
 from strategy.course.green_sketch import GreenSketch
 from strategy.course.height_map import HeightMap
-from strategy.course.maps.sketch import ERROR_M, foot_drop, run_off_drop, sketch_height
+from strategy.course.maps.sketch import ERROR_M, FRONT_FOOT_M, foot_drop, run_off_drop, sketch_height
 from strategy.course.maps.surface import fill, grid
 from strategy.course.model import Hole
 from strategy.course.origin import Origin
+from strategy.course.playline import front_point
 from strategy.errors import CourseError
 from strategy.units import FOOT_M, LENGTHS_M
 
@@ -38,6 +42,8 @@ DRAWN_ERROR_M: Final = 0.5
 _HOLES_SHARE: Final = 0.2  # more of a hole than this without height: the model does not count there
 _TALLEST_M: Final = 120.0  # no tree is higher: a value for no data that the file does not declare
 _FEW: Final = 10
+FADES_M: Final = 12.0  # beyond its foot a green that is sketched goes over into the ground over this much
+REBUILT: Final = "the green in words, for it was rebuilt since"
 _US_FOOT_M: Final = 1200.0 / 3937.0
 HEIGHT_UNITS: Final = {"metres": 1.0, "feet": FOOT_M, "us survey feet": _US_FOOT_M}
 
@@ -59,16 +65,30 @@ def heights_on(
     hole: Hole, corner: tuple[float, float], shape: tuple[int, int], cell_m: float
 ) -> HeightMap | None:
     """The same on any grid of (rows, columns) cells from a south-west corner. [m]"""
-    if hole.heights is not None:
-        return hole.heights.on_grid(corner, shape, cell_m)
-    if hole.sketch is not None:
-        return _sketched(hole, hole.sketch, corner, shape, cell_m)
-    return None
+    if hole.heights is None:
+        return None if hole.sketch is None else _sketched(hole, hole.sketch, corner, shape, cell_m)[0]
+    ground = hole.heights.on_grid(corner, shape, cell_m)
+    if hole.sketch is None or not hole.sketch.rebuilt:
+        return ground
+    # The green as sketched stands on the height that its front has, and fades into the ground around it.
+    green, away = _sketched(hole, hole.sketch, corner, shape, cell_m)
+    front = float(hole.heights.at([front_point(hole.green, hole.line)])[0])
+    t = np.clip((away - FRONT_FOOT_M) / FADES_M, 0.0, 1.0)
+    part = t * t * (3.0 - 2.0 * t)
+    mixed = part * ground.heights + (1.0 - part) * (green.heights + front)
+    return dataclasses.replace(
+        ground,
+        heights=mixed.astype(np.float32),
+        origin=green.origin,
+        error_m=max(ground.error_m, green.error_m),
+        source=f"{ground.source}; {REBUILT}",
+    )
 
 
 def _sketched(
     hole: Hole, sketch: GreenSketch, corner: tuple[float, float], shape: tuple[int, int], cell_m: float
-) -> HeightMap:
+) -> tuple[HeightMap, FloatArray]:
+    """The green as sketched, and how far from it each cell is. [m]"""
     from scipy import ndimage
 
     rows, cols, mask = fill(hole.green, corner, cell_m, shape)
@@ -91,7 +111,7 @@ def _sketched(
         height -= run_off_drop(
             hole, sketch, np.column_stack((gx.ravel(), gy.ravel())), outside.ravel()
         ).reshape(shape)
-    return HeightMap(
+    sketched = HeightMap(
         heights=height.astype(np.float32),
         corner=corner,
         cell_m=float(cell_m),
@@ -100,6 +120,16 @@ def _sketched(
         source="the green as sketched; level elsewhere",
         system="the front of the green",
     )
+    return sketched, np.asarray(away * cell_m)
+
+
+def can_read_rasters() -> bool:
+    """Whether rasterio, which reads GeoTIFF, is installed."""
+    try:
+        import rasterio  # noqa: F401
+    except ImportError:
+        return False
+    return True
 
 
 class HeightModel:
@@ -220,6 +250,7 @@ class HeightModel:
             return np.full(len(row), np.nan)
         band = self.raster.read(1, window=Window(c0, r0, c1 - c0, r1 - r0), masked=True)
         z = np.ma.filled(band.astype(np.float64), np.nan)
+        z = z * self.raster.scales[0] + self.raster.offsets[0]  # small files count in centimetres, say
         # Some files forget to declare their no-data value; no ground lies there.
         z[(z < -1000.0) | (z > 10_000.0 / min(self.unit_m, 1.0))] = np.nan
         inside = ok & (row >= r0) & (row <= r1 - 1) & (col >= c0) & (col <= c1 - 1)

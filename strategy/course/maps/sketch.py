@@ -34,7 +34,7 @@ from strategy.course.playline import front_point, last_leg
 
 FALSE_FRONT: Final = 0.15
 PAST_FRONT_M: Final = 1.25
-FOOT_M: Final = 2.0
+FRONT_FOOT_M: Final = 2.0
 TIER_M: Final = 4.0
 RUN_OFF: Final = 0.10
 RUN_OFF_M: Final = (2.0, 8.0)
@@ -116,7 +116,7 @@ def foot_drop(hole: Hole, sketch: GreenSketch, edge: ArrayLike, outside: ArrayLi
     deep = (np.asarray(edge) - np.asarray(front_point(hole.green, hole.line))) @ ahead
     # Fading where the edge turns away from the front.
     share = np.clip(1.0 - deep / sketch.false_front_m, 0.0, 1.0)
-    return np.asarray(FALSE_FRONT * np.clip(outside, 0.0, FOOT_M) * share)
+    return np.asarray(FALSE_FRONT * np.clip(outside, 0.0, FRONT_FOOT_M) * share)
 
 
 def run_off_drop(hole: Hole, sketch: GreenSketch, xy: ArrayLike, outside: ArrayLike) -> FloatArray:

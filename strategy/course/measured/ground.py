@@ -14,7 +14,15 @@ from strategy.codes import Surface
 from strategy.course.green_sketch import GreenSketch, Tier
 from strategy.course.height_map import HeightMap
 from strategy.course.maps.canopy import ASSUMED_M, NO_TREE_M, over
-from strategy.course.maps.heights import HEIGHT_UNITS, MODEL_ERROR_M, HeightModel, drawn_heights, drawn_points
+from strategy.course.maps.heights import (
+    HEIGHT_UNITS,
+    MODEL_ERROR_M,
+    REBUILT,
+    HeightModel,
+    can_read_rasters,
+    drawn_heights,
+    drawn_points,
+)
 from strategy.course.maps.sketch import FALSE_FRONT, RUN_OFF, parse_falls
 from strategy.course.model import Area, Course, FeatureTable, Finding, FindingKind, Hole
 from strategy.course.readers.notes import CourseNotes, GreenNote, length_m
@@ -24,6 +32,7 @@ from strategy.units import FOOT_M, YARD_M
 # Of a lidar canopy model against trees; treetops are missed between points (engineering choice).
 CANOPY_ERROR_M: Final = 1.0
 _COVERED: Final = 0.5  # of an area that the raster must know for its heights to be called measured
+EXTRA: Final = "course-strategy[heights]"
 FLAT: Final = "no heights: the ground is taken for flat"
 
 
@@ -87,7 +96,12 @@ def _sketch(
     parts += [f"tier at {tier.on_m / unit:.0f} on, {_high(tier.high_m, unit)}" for tier in tiers]
     parts += [f"runs off {' and '.join(note.run_offs)}"] if note.run_offs else []
     return GreenSketch(
-        falls=falls, false_front_m=false_front, tiers=tiers, run_offs=note.run_offs, text="; ".join(parts)
+        falls=falls,
+        false_front_m=false_front,
+        tiers=tiers,
+        run_offs=note.run_offs,
+        text="; ".join(parts),
+        rebuilt=note.rebuilt,
     )
 
 
@@ -118,6 +132,10 @@ class Heights:
             self.say(FindingKind.IGNORED, f"every height in the outlines is {z:g} m: taken for no height")
             self.points = self.points[:0]
         note = notes.heights
+        if note is not None and not can_read_rasters():
+            mend = f'{note.file} is not read: rasterio is not installed (pip install "{EXTRA}")'
+            self.say(FindingKind.MISSING, mend)
+            note = None
         if note is not None:
             path = notes_file.parent / note.file
             unit = HEIGHT_UNITS[note.units] if note.units else None
@@ -168,7 +186,9 @@ class Heights:
                     "too few heights in the outlines lie on the hole: they are not used here",
                 )
         if hole.sketch is not None:
-            if ground is not None:
+            if ground is not None and hole.sketch.rebuilt:
+                tell(FindingKind.ASSUMED, f"{ground.source}: {REBUILT}")
+            elif ground is not None:
                 tell(FindingKind.IGNORED, f"the green in words is not used: {ground.source} has its heights")
             else:
                 said = ["the green has its shape from words alone"]

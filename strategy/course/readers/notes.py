@@ -155,6 +155,7 @@ class GreenNote(_Table):
     tier: Annotated[tuple[TierNote, ...], BeforeValidator(_listed)] = ()
     run_offs: tuple[Literal["left", "right", "front", "back"], ...] = ()
     least_landing: Length | None = None
+    rebuilt: bool = False
 
     @property
     def shapes(self) -> bool:
