@@ -50,7 +50,7 @@ def mirrored_player(player: Player) -> Player:
 
 
 def mirrored(here: HoleToday) -> HoleToday:
-    """A hole today as a mirror on the axis x = 0 shows it: the ground, its trees, wind and player."""
+    """A hole today as a mirror on the axis x = 0 shows it: the ground, its trees, wind, player and day."""
     to_right = [-1.0, 1.0]
 
     def maps(of: np.ndarray | None) -> np.ndarray | None:
@@ -77,8 +77,16 @@ def mirrored(here: HoleToday) -> HoleToday:
     for name in ("mean", "mishit_shift"):
         arrays[name][..., 0] *= -1.0
     arrays["covariance"][..., [0, 1], [1, 0]] *= -1.0
+    wind, day = here.wind, here.day
+    if wind is not None:
+        wind = dataclasses.replace(wind, blows_from=-wind.blows_from % 360.0)
+    if day is not None:
+        day = dataclasses.replace(day, wind=wind)
     return dataclasses.replace(
         here,
+        wind=wind,
+        day=day,
+        player=None if here.player is None else mirrored_player(here.player),
         surface=maps(here.surface),
         area=maps(here.area),
         height=maps(here.height),

@@ -72,6 +72,7 @@ def numbers(
             pin_line=line,
             widths=wanted or default_widths(hole, unit),
             reference=reference,
+            **({} if week is None else {"stimp_ft": week.stimp_ft}),
         )
         if position:
             click.echo()

@@ -36,6 +36,8 @@ class GreenSketch:
         Sides ("left", "right", "front", "back") where a ball runs off the green.
     text : str
         The sketch in words.
+    rebuilt : bool
+        Whether the green is newer than the heights of the ground: the words then count on it all the same.
     """
 
     falls: tuple[Fall, ...] = ()
@@ -43,3 +45,4 @@ class GreenSketch:
     tiers: tuple[Tier, ...] = ()
     run_offs: tuple[str, ...] = ()
     text: str = ""
+    rebuilt: bool = False

@@ -268,6 +268,8 @@ class Hole:
         Mean free path of a ball through a crown, and below the branches. [m]
     sketch : GreenSketch or None
         The green as the caddie describes it in words.
+    least_landing_m : float or None
+        How far on a ball has to land to stay on the green, as course.toml states it. [m]
     card : tuple of str
         Labels of all holes of the course in the order of play; empty for a hole without a course.
     """
@@ -293,6 +295,7 @@ class Hole:
     obstructions: tuple[Obstruction, ...] = ()
     heights: HeightMap | None = None
     sketch: GreenSketch | None = None
+    least_landing_m: float | None = None
     stated_lengths: tuple[StatedLength, ...] = ()
     treetops: HeightMap | None = None
     crown_m: float = 6.0

@@ -16,9 +16,11 @@ import numpy as np
 import shapely
 
 from strategy.arrays import FloatArray
+from strategy.ball.ground import NORMAL_STIMP_FT
 from strategy.codes import Surface
 from strategy.course import edges
 from strategy.course.edges import Edge
+from strategy.course.maps.least_landing import LeastLanding, least_landing
 from strategy.course.model import FindingKind, Hole, Landmark, Tee
 from strategy.course.named_features import NamedFeature, name_features
 from strategy.course.origin import Origin
@@ -95,6 +97,8 @@ class SourceNumbers:
         "run-out" is on the line of play, "straight on" is past a turn of it.
     widths : tuple of Width
         From a tee: widths of the fairway.
+    least_landing : Number or None
+        To where a ball has to land so as not to come back off the front; None where none does.
     """
 
     name: str
@@ -106,6 +110,7 @@ class SourceNumbers:
     middle: Number
     back: Number
     pin: PinNumbers | None = None
+    least_landing: Number | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,6 +128,8 @@ class HoleNumbers:
         The green in the caddie's words.
     questions : tuple of str
         Measurements that need an answer from the caddie.
+    least_landing : Number or None
+        How far on a ball has to land so as not to come back off the front; None where none does.
     """
 
     label: str
@@ -138,6 +145,7 @@ class HoleNumbers:
     green: str = ""
     notes: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
+    least_landing: Number | None = None
 
 
 def feature_numbers(
@@ -185,6 +193,7 @@ def hole_numbers(
     pin_line: FloatArray | None = None,
     widths: Iterable[tuple[str, float]] = (),
     reference: str = "line of play",
+    stimp_ft: float = NORMAL_STIMP_FT,
 ) -> HoleNumbers:
     """Work out the numbers of a hole.
 
@@ -203,6 +212,8 @@ def hole_numbers(
         Where the fairway is measured across, from each tee: a shot and its carry, or "" and a distance. [m]
     reference : str
         Where "on" and the front count from; see `strategy.course.pins`.
+    stimp_ft : float
+        Green speed: a fast green sends more balls back off its front. [ft]
 
     Raises
     ------
@@ -212,7 +223,8 @@ def hole_numbers(
     places: list[Tee | Landmark] = list(sources or (*hole.tees, *hole.landmarks))
     line = hole.line if pin_line is None else pin_line
     pin_place = pin_xy(hole, line, pin, reference) if pin else None
-    context = _HoleContext(hole, reference)
+    least = least_landing(hole, stimp_ft)
+    context = _HoleContext(hole, reference, least)
     # The size of the green is measured along the hole's own line, so that it is the same from every source.
     green = green_numbers(hole, hole.line, hole.tees[0].xy, reference)
     origin = context.green_origin(edges.depth(hole.green, hole.line).xy)
@@ -224,6 +236,7 @@ def hole_numbers(
         width=Number(value_m=green.width_m, origin=context.green_origin(None)),
         sources=tuple(context.source_numbers(place, pin_place, tuple(widths)) for place in places),
         green=hole.sketch.text if hole.sketch is not None else "",
+        least_landing=None if least is None else Number(value_m=least.on_m, origin=least.origin),
         notes=hole.notes,
         questions=tuple(
             f.text
@@ -259,8 +272,8 @@ def _chord(green: shapely.Polygon, place: FloatArray, direction: FloatArray) -> 
 class _HoleContext:
     """One hole with what the numbers from every source need."""
 
-    def __init__(self, hole: Hole, reference: str) -> None:
-        self.hole, self.reference = hole, reference
+    def __init__(self, hole: Hole, reference: str, least: LeastLanding | None) -> None:
+        self.hole, self.reference, self.least = hole, reference, least
         self.fairway = edges.fairway_of(hole)
         path = shapely.LineString(hole.line)
         measured = {edges.normalize_name(m.what).partition(" ")[2] for m in hole.measurements}
@@ -317,7 +330,15 @@ class _HoleContext:
             middle=self.number(place, float(np.hypot(*(line[-1] - line[0]))), outline),
             back=self.number(place, back.value_m, self.green_origin(back.xy)),
             pin=None if pin is None else self.pin_numbers(place, line, pin),
+            least_landing=self.least_landing(place),
         )
+
+    def least_landing(self, place: Tee | Landmark) -> Number | None:
+        """To where a ball has to land so as not to come back off the front of the green."""
+        if self.least is None:
+            return None
+        away = float(np.hypot(*np.subtract(self.least.xy, place.xy)))
+        return self.number(place, away, self.least.origin)
 
     def feature_numbers(self, place: Tee | Landmark, line: FloatArray) -> list[FeatureNumbers]:
         """Numbers of the features that are ahead, the nearest first."""

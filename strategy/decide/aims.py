@@ -210,7 +210,7 @@ class Pages:
     @staticmethod
     def of(field: CostField, spot: Spot) -> Pages:
         """Fresh pages for a spot."""
-        bend = -4.0 * field.today.shots.bend[:, int(spot.lie), :, 1].mean(axis=1)
+        bend = -4.0 * field.today.shots_from(spot).bend[:, int(spot.lie), :, 1].mean(axis=1)
         classes, page = np.unique(np.round(bend / BEND_CLASS_M), return_inverse=True)
         # Two pages at least: a single one would be taken for the field itself.
         return Pages(
@@ -267,7 +267,7 @@ def pack(
     row, roll : ndarray (A,), (R, 3, 16)
         Row of `roll` for each aim; mean, s.d. and `fall` of the run by surface.
     """
-    table, lie = today.shots, int(spot.lie)
+    table, lie = today.shots_from(spot), int(spot.lie)
     stroke = table.dialled(aims.shot, lie, aims.heading, aims.carry)
     at, target = stroke.row, stroke.target(mean)
     mishit = target + stroke.mishit_shift
@@ -297,6 +297,17 @@ def pack(
     return out, np.asarray(row, dtype=np.int64).ravel(), roll
 
 
+def from_stance(today: HoleToday, spot: Spot, aims: Aims) -> Aims:
+    """Aims found from level ground, aimed at the same landings from the slope under the spot."""
+    table, lie = today.shots_from(spot), int(spot.lie)
+    if table is today.shots:
+        return aims
+    level, row = (t.at(aims.shot, lie, aims.heading) for t in (today.shots, table))
+    side = (row.mean[:, 0] - level.mean[:, 0]) / row.carry
+    carry = np.clip(aims.carry, row.least, row.carry)
+    return Aims(shot=aims.shot, heading=(aims.heading - np.degrees(np.arctan(side))) % 360.0, carry=carry)
+
+
 def finish_of(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, float]:
     """Aim of a choice: where a well-struck ball finishes. [m]"""
     x, y = well_struck(today, spot, choice)[1]
@@ -305,7 +316,7 @@ def finish_of(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, floa
 
 def start_line_of(today: HoleToday, spot: Spot, choice: Choice) -> float:
     """Direction in which the ball of a choice starts. [°]"""
-    row = today.shots.at(choice.shot, int(spot.lie), choice.heading)
+    row = today.shots_from(spot).at(choice.shot, int(spot.lie), choice.heading)
     return (choice.heading + float(row.start_offset)) % 360.0
 
 
@@ -317,7 +328,7 @@ def choice_at(today: HoleToday, spot: Spot, shot: int, xy: tuple[float, float]) 
 
 def beyond_dial(today: HoleToday, spot: Spot, choice: Choice) -> float:
     """How far a carry is outside what the shot is dialled to, 0 when inside. [m]"""
-    row = today.shots.at(choice.shot, int(spot.lie), choice.heading)
+    row = today.shots_from(spot).at(choice.shot, int(spot.lie), choice.heading)
     return max(float(row.least) - choice.carry, choice.carry - float(row.carry), 0.0)
 
 

@@ -199,7 +199,7 @@ def commit(field: CostField, spot: Spot, option: Option, windy: Gusts, *, seed: 
     numbers = (lull, forecast, gust)
     if max(numbers) - min(numbers) < LEAST_APART_M:
         return None
-    if max(numbers) > _longest(today.shots, lie, option.heading) + LEAST_APART_M:
+    if max(numbers) > _longest(today.shots_from(spot), lie, option.heading) + LEAST_APART_M:
         return None
     value = option.strokes - option.cost
     points = [pool(Stream.PRICE.of(seed), _POINTS)]

@@ -17,6 +17,7 @@ Balls that were decided in full take part: see `stretches`.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -26,7 +27,7 @@ import numpy as np
 
 from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Lie, Spot
-from strategy.decide.aims import Aims, Pages, sums
+from strategy.decide.aims import Aims, Pages, from_stance, sums
 from strategy.decide.cost_field import CostField
 from strategy.decide.search import best_per_shot, neighbours
 from strategy.decide.solver.whole_hole import WholeHole
@@ -245,6 +246,9 @@ def priced(
     """
     whole = field.to_go
     assert isinstance(whole, WholeHole)
+    # Which shot follows from which distance is told of level stances: a slope is met ball by ball.
+    known = [_off_level(field, ball) for ball in known]
+    field = dataclasses.replace(field, today=dataclasses.replace(field.today, level_stances=True))
     coarse, middle, fine = (
         make_points(size, Stream.LEAVES.of(seed) + k) for k, size in enumerate((64, 64, 128))
     )
@@ -274,6 +278,15 @@ def priced(
         aims, q = _best(field, spot, around, fine, again[i])
         strokes[i, np.searchsorted(shots, aims.shot)] = q
     return shots, strokes
+
+
+def _off_level(field: CostField, ball: Decided) -> Decided:
+    """A decided ball with the heading that its choice has off level ground."""
+    choice = ball.choice
+    turned = float(from_stance(field.today, ball.spot, Aims.of([choice])).heading[0])
+    return dataclasses.replace(
+        ball, choice=dataclasses.replace(choice, heading=2.0 * choice.heading - turned)
+    )
 
 
 def _best(

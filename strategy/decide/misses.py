@@ -83,7 +83,9 @@ def misses(field: CostField, spot: Spot, choice: Choice, value: float, points: P
     where = side_of_green(today, spot, end.rest)
     off = end.surface != Surface.GREEN
     at_green = int(today.surface_at(finish_of(today, spot, choice))[0]) == Surface.GREEN
-    factor = np.linalg.cholesky(today.shots.at(choice.shot, int(spot.lie), choice.heading).covariance)
+    factor = np.linalg.cholesky(
+        today.shots_from(spot).at(choice.shot, int(spot.lie), choice.heading).covariance
+    )
     error = points.core @ factor.T
     room = _room(today, spot)
     found = []

@@ -9,6 +9,7 @@ from typing import Final
 
 from strategy.codes import Spot
 from strategy.outcome.play import Choice
+from strategy.outcome.stance import Stance
 
 EVEN: Final = 0.02  # strokes: what costs less is as good
 SMALL: Final = 0.1  # what costs less is small
@@ -110,6 +111,8 @@ class Option:
         Chance of each hole score; empty while not worked out.
     tree_share : float
         Share of balls that a tree stops in the air.
+    stance : Stance or None
+        What the slope under the player does to it; None from a level stance.
     """
 
     club: str
@@ -136,6 +139,7 @@ class Option:
     tree_share: float = 0.0
     longer_m: float = 0.0
     rise_m: float = 0.0
+    stance: Stance | None = None
 
     @property
     def choice(self) -> Choice:

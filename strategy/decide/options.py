@@ -18,7 +18,7 @@ import numpy as np
 
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
-from strategy.decide.aims import Aims, Pages, choice_at, finish_of, start_line_of, sums
+from strategy.decide.aims import Aims, Pages, choice_at, finish_of, from_stance, start_line_of, sums
 from strategy.decide.cost_field import CostField, cost_field
 from strategy.decide.finish import counts_of, finish_chances, leave_of
 from strategy.decide.kernels.arguments import Sample
@@ -27,7 +27,7 @@ from strategy.decide.search import FoundAims, pool, search, sets_of
 from strategy.decide.solver.whole_hole import WholeHole
 from strategy.decide.worlds import valued
 from strategy.errors import RequestError
-from strategy.outcome.play import Choice, Finishes, finishes, on_the_ground
+from strategy.outcome.play import Choice, Finishes, finishes, on_the_ground, stance_of
 from strategy.outcome.points import Stream, merged
 from strategy.outcome.today import HoleToday
 from strategy.strokes.protocol import StrokesToGo
@@ -127,6 +127,7 @@ def candidates(field: CostField, spot: Spot, *, seed: int = 1, keep: int = 8) ->
         raise RequestError(f"hole {today.label}: no shot is played from this lie ({spot.lie.label})")
     guess = float(to_go(np.array([[spot.x, spot.y]]), np.array([int(spot.lie)]))[0])
     start = to_go.aims_near(spot) if isinstance(to_go, WholeHole) else None
+    start = None if start is None else from_stance(today, spot, start)
     return search(field, spot, guess, seed=Stream.SEARCH.of(seed), keep=keep, start=start)
 
 
@@ -286,7 +287,7 @@ def as_option(
     ends: Sequence[Finishes],
 ) -> Option:
     """Choice i of those judged, of which `best` is the best, with where its balls rest."""
-    table = today.shots
+    table = today.shots_from(spot)
     cost = float(judged.strokes[i] - judged.strokes[best])
     half = judged.cost_error(i, best) if i != best else 0.0
     aim = finish_of(today, spot, choice)
@@ -315,6 +316,7 @@ def as_option(
         plays_m=table.playing(choice.shot, int(spot.lie), choice.heading, choice.carry),
         longer_m=longer,
         rise_m=rise,
+        stance=stance_of(today, spot, choice),
     )
 
 
@@ -325,7 +327,7 @@ def under_posterior(field: CostField, spot: Spot, aims: Aims, seed: int, value: 
     of freedom (NUMERICS: a prior worth 7), its mean as known to scatter / (n + 2). Two choices of the same
     shot share their draws, and every draw has its mirror image. Shots without balls do not vary.
     """
-    table, lie = field.today.shots, int(spot.lie)
+    table, lie = field.today.shots_from(spot), int(spot.lie)
     n = table.balls[aims.shot]
     points = pool(seed + 1, 16)
     if not (n > 0).any():

@@ -113,14 +113,14 @@ def coarse_aims(today: HoleToday, spot: Spot) -> Aims:
 
 def _around(today: HoleToday, spot: Spot, shot: int) -> Aims:
     """The shortest dial of a shot in every direction."""
-    least = float(today.shots.least[shot, int(spot.lie)].min())
+    least = float(today.shots_from(spot).least[shot, int(spot.lie)].min())
     heading = np.arange(0.0, 360.0, np.degrees(2.0 * COARSE_SIDE_M / least))
-    carry = today.shots.at(shot, int(spot.lie), heading).least
+    carry = today.shots_from(spot).at(shot, int(spot.lie), heading).least
     return Aims(shot=np.full(len(heading), shot, dtype=np.int64), heading=heading, carry=np.asarray(carry))
 
 
 def _coarse_for(today: HoleToday, spot: Spot, shot: int) -> Aims:
-    table, lie = today.shots, int(spot.lie)
+    table, lie = today.shots_from(spot), int(spot.lie)
     start = np.array([spot.x, spot.y])
     to_hole = np.asarray(today.hole) - start
     distance = float(np.hypot(*to_hole))
@@ -184,7 +184,7 @@ def best_per_shot(aims: Aims, q: FloatArray, *, each: int, shots: int) -> tuple[
 
 def neighbours(today: HoleToday, spot: Spot, aims: Aims, side: float, depth: float) -> Aims:
     """Each aim with its neighbours on a net of that step; carries stay within the shot's dial."""
-    table, lie = today.shots, int(spot.lie)
+    table, lie = today.shots_from(spot), int(spot.lie)
     net = np.arange(-1, 2)
     across, along = (g.ravel() for g in np.meshgrid(net, net, indexing="ij"))
     shot = np.repeat(aims.shot, len(across))
@@ -214,7 +214,7 @@ def polish(
     is wide, because the bottom of a bowl may be flat over 15 m and the coarse rounds stop anywhere on it.
     """
     today = field.today
-    table, lie = today.shots, int(spot.lie)
+    table, lie = today.shots_from(spot), int(spot.lie)
     net = np.arange(-2, 3, dtype=np.float64)
     across, along = (g.ravel() for g in np.meshgrid(net, net, indexing="ij"))
     design = np.column_stack((np.ones(25), across, along, across**2, across * along, along**2))

@@ -86,9 +86,9 @@ class _Swings:
     heading: FloatArray
     share: FloatArray
 
-    def aims(self, field: CostField, lie: Lie) -> Aims:
-        """What they are from a lie."""
-        row = field.today.shots.at(self.shot, int(lie), self.heading)
+    def aims(self, field: CostField, spot: Spot) -> Aims:
+        """What they are from a spot and its lie."""
+        row = field.today.shots_from(spot).at(self.shot, int(spot.lie), self.heading)
         carry = np.clip(self.share * row.carry, row.least, row.carry)
         return Aims(shot=self.shot, heading=self.heading % 360.0, carry=carry)
 
@@ -128,7 +128,7 @@ def unseen(field: CostField, spot: Spot, mix: Mapping[Lie, float], *, seed: int 
     }
     seen = tuple(SeenFirst(lie=lie, chance=mix[lie], best=found[lie][0]) for lie in lies)
     known = sum(s.chance * s.strokes for s in seen)
-    swings = _best(field, spot, mix, _between(field, found, common), known, seed, keep)
+    swings = _best(field, spot, mix, _between(field, spot, found, common), known, seed, keep)
     judged = _judge(field, spot, mix, swings, known, Stream.JUDGE.of(seed))
     order = np.lexsort((swings.shot, np.round(judged.repeated, 6)))
     report = merged(128, Stream.REPORT.of(seed), 4)
@@ -136,15 +136,17 @@ def unseen(field: CostField, spot: Spot, mix: Mapping[Lie, float], *, seed: int 
     for i in map(int, order):
         ends = []
         for lie in lies:
-            choice = swings.aims(field, lie).choice(i)
-            end = finishes(today, spot._replace(lie=lie), choice, report)
+            there = spot._replace(lie=lie)
+            end = finishes(today, there, swings.aims(field, there).choice(i), report)
             ends.append(dataclasses.replace(end, weight=end.weight * mix[lie] * len(lies)))
-        own = swings.aims(field, spot.lie).choice(i)
+        own = swings.aims(field, spot).choice(i)
         told.append(as_option(today, spot, own, judged, i, int(order[0]), ends))
     return Unseen(options=tuple(told), seen=seen)
 
 
-def _between(field: CostField, found: Mapping[Lie, tuple[Option, ...]], common: NDArray[np.bool_]) -> _Swings:
+def _between(
+    field: CostField, spot: Spot, found: Mapping[Lie, tuple[Option, ...]], common: NDArray[np.bool_]
+) -> _Swings:
     """What is best from each lie, and swings between those of the same shot."""
     rows: list[tuple[int, float, float]] = []
     for shot in np.flatnonzero(common):
@@ -152,8 +154,9 @@ def _between(field: CostField, found: Mapping[Lie, tuple[Option, ...]], common: 
         for lie, each in found.items():
             for o in each:
                 if o.index == shot:
-                    full = float(field.today.shots.at(o.index, int(lie), o.heading).carry)
-                    ends.append((o.heading, o.carry_m / full))
+                    table = field.today.shots_from(spot._replace(lie=lie))
+                    full = float(table.at(o.index, int(lie), o.heading).carry)
+                    ends.append((o.heading, o.choice.carry / full))
         if not ends:
             continue
         first = ends[0][0]
@@ -185,7 +188,7 @@ def _best(
         net = np.arange(-sides, sides + 1)
         across, along = (g.ravel() for g in np.meshgrid(net, net))
         count = len(across)
-        row = field.today.shots.at(swings.shot, int(spot.lie), swings.heading)
+        row = field.today.shots_from(spot).at(swings.shot, int(spot.lie), swings.heading)
         full = np.repeat(np.asarray(row.carry), count)
         least = np.repeat(np.asarray(row.least / row.carry), count)
         share = np.repeat(swings.share, count) + np.tile(along, len(swings.shot)) * step / full
@@ -212,8 +215,9 @@ def _mean(
     """Strokes of swings over the lies, while looking (A,)."""
     points, total = [pool(Stream.UNSEEN.of(seed), _POINTS)], np.zeros(len(swings.shot))
     for lie, chance in mix.items():
-        aims = swings.aims(field, lie)
-        total += chance * many_sums(field, spot._replace(lie=lie), aims, points, 1.0 + known)[0].once(known)
+        there = spot._replace(lie=lie)
+        aims = swings.aims(field, there)
+        total += chance * many_sums(field, there, aims, points, 1.0 + known)[0].once(known)
     return total
 
 
@@ -226,7 +230,8 @@ def _judge(
     onward, returning = np.zeros(shape), np.zeros(shape)
     by_spread = np.zeros((POSTERIOR_DRAWS, len(swings.shot)))
     for lie, chance in mix.items():
-        there, aims = spot._replace(lie=lie), swings.aims(field, lie)
+        there = spot._replace(lie=lie)
+        aims = swings.aims(field, there)
         parts = many_sums(field, there, aims, sets, 1.0 + known)
         onward += chance * np.array([p.onward for p in parts])
         returning += chance * np.array([p.returning for p in parts])

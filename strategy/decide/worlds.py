@@ -130,7 +130,7 @@ def carried_over(choice: Choice, spot: Spot, here: HoleToday, there: HoleToday) 
 
 def number_of(today: HoleToday, spot: Spot, choice: Choice) -> float:
     """The player's own number of a choice. [m]"""
-    return today.shots.playing(choice.shot, int(spot.lie), choice.heading, choice.carry)
+    return today.shots_from(spot).playing(choice.shot, int(spot.lie), choice.heading, choice.carry)
 
 
 def numbered(today: HoleToday, spot: Spot, choice: Choice, number_m: float) -> Choice:
@@ -138,7 +138,7 @@ def numbered(today: HoleToday, spot: Spot, choice: Choice, number_m: float) -> C
 
     Numbers go in proportion to carries (`ShotTable.playing`), beyond the dial too: `beyond_dial` tells.
     """
-    table, lie = today.shots, int(spot.lie)
+    table, lie = today.shots_from(spot), int(spot.lie)
     full = float(table.at(choice.shot, lie, choice.heading).carry)
     all_of_it, less = (table.playing(choice.shot, lie, choice.heading, c) for c in (full, 0.9 * full))
     carry = full + (number_m - all_of_it) * 0.1 * full / (all_of_it - less)
@@ -151,7 +151,7 @@ def _landing_at(there: HoleToday, spot: Spot, planned: Choice, target: FloatArra
     def lands(choice: Choice) -> FloatArray:
         return mean_landing(there, spot, choice)
 
-    table = there.shots
+    table = there.shots_from(spot)
     own = moved_to(target, planned, lands)
     if beyond_dial(there, spot, own) <= DIAL_M:
         return own

@@ -27,6 +27,7 @@ from strategy.arrays import FloatArray, IntArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.outcome.points import Points
 from strategy.outcome.relief import legal_drops
+from strategy.outcome.stance import Stance, along
 from strategy.outcome.table import Dialled
 from strategy.outcome.today import HoleToday
 from strategy.outcome.trees import DROP_SD_M, stopped_at
@@ -128,7 +129,7 @@ class Outcomes:
 
 def dialled(today: HoleToday, spot: Spot, choice: Choice) -> Dialled:
     """The shot of a choice at its carry."""
-    return today.shots.dialled(choice.shot, int(spot.lie), choice.heading, choice.carry)
+    return today.shots_from(spot).dialled(choice.shot, int(spot.lie), choice.heading, choice.carry)
 
 
 def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Finishes:
@@ -187,6 +188,22 @@ def on_the_ground(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, 
     far = np.hypot(*(landing - np.array([spot.x, spot.y]))) - np.hypot(*mean_landing(today, spot, choice))
     low, high = today.height_at(np.stack(((spot.x, spot.y), landing)))
     return float(far), float(high - low)
+
+
+def stance_of(today: HoleToday, spot: Spot, choice: Choice) -> Stance | None:
+    """What the slope under the player does to a stroke; None from a level stance."""
+    here, level, lie = today.shots_from(spot), today.shots, int(spot.lie)
+    if here is level:
+        return None
+    stroke = choice.shot, lie, choice.heading, choice.carry
+    ahead, right = along(today.slope_under(spot), np.array(choice.heading))
+    return Stance(
+        ahead=float(ahead),
+        right=float(right),
+        above=(float(right) > 0.0) == today.right_handed,
+        side_m=float(here.dialled(*stroke).target()[0] - level.dialled(*stroke).target()[0]),
+        number_m=here.playing(*stroke) - level.playing(*stroke),
+    )
 
 
 def mean_landing(today: HoleToday, spot: Spot, choice: Choice) -> FloatArray:

@@ -9,14 +9,15 @@ from strategy.arrays import FloatArray
 from strategy.codes import ROUGH_LIES, Lie, Surface
 from strategy.course.maps.canopy import ASSUMED_M, canopy_map
 from strategy.course.maps.heights import height_map
+from strategy.course.maps.least_landing import least_landing
+from strategy.course.maps.rolloff import settling
 from strategy.course.maps.surface import surface_map
 from strategy.course.model import Hole
 from strategy.outcome.request import Request, request
-from strategy.outcome.rolloff import settling
 from strategy.outcome.shot_table import shot_table
 from strategy.outcome.today import Canopy, HoleToday
 from strategy.outcome.weather import table_in, weather
-from strategy.player.model import Player
+from strategy.player.model import Player, SlopeEffect
 from strategy.units import yards
 from strategy.week.model import Week
 from strategy.week.wind import wind_for
@@ -89,6 +90,8 @@ def today_of(asked: Request) -> HoleToday:
     heights = height_map(hole, ground.cell_m)
     trees = canopy_map(hole, ground)
     assumptions += _tree_words(hole)
+    if heights is not None and day is not None and player.slopes == SlopeEffect():
+        assumptions.append("what a slope under the player does is derived from the flight, not measured")
     if heights is not None:
         heights = heights.on_grid(ground.corner, ground.codes.shape, ground.cell_m)
     return HoleToday(
@@ -126,6 +129,7 @@ def today_of(asked: Request) -> HoleToday:
         player=player,
         drawn_line=hole.line,
         front_reference=week.front_reference,
+        least_landing=least_landing(hole, week.stimp_ft),
     )
 
 

@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.frame import Frame
+from strategy.course.maps.least_landing import LeastLanding
 from strategy.course.playline import line_from
 from strategy.outcome.table import ShotTable
 from strategy.units import YARD_M
@@ -22,6 +23,7 @@ if TYPE_CHECKING:  # what it is set up with flies balls; what is set up needs no
     from strategy.player.model import Player
 
 CANOPY_CELL_M: Final = 2.0
+LEVEL: Final = frozenset({Lie.TEE, Lie.SAND, Lie.GREEN})  # lies on ground that is kept level
 AT_GREEN_M: Final = 35.0 * YARD_M  # a shot that finishes this near the hole is played at the green
 
 
@@ -107,7 +109,7 @@ class HoleToday:
     green : ndarray (n, 2)
         Outline of the green. [m]
     shots : ShotTable
-        This player's shots.
+        This player's shots off level ground; `shots_from` gives those of a spot.
     longest_club_m : float
         Club-length of the Rules. [m]
     right_handed : bool
@@ -132,13 +134,17 @@ class HoleToday:
     stimp_ft : float
         Speed of the greens. [ft]
     settles : ndarray of int32 (ny * nx,) or None
-        Cell where a ball that stops in a cell comes to rest (`strategy.outcome.rolloff`); None = each holds.
+        Cell where a ball that stops in a cell comes to rest (`course.maps.rolloff`); None = each holds.
     assumptions : tuple of str
         What was taken for granted, in words.
     player : Player or None
         Whose shots they are, to fly them in another wind.
     drawn_line : ndarray (n, 2) or None
         Line of play from the back tee, with turns that lie behind the markers in use. [m]
+    least_landing : LeastLanding or None
+        How far on a ball has to land so as not to come back off the front of the green; None where none does.
+    level_stances : bool
+        Every shot is played as off level ground, whatever slopes under the player.
     """
 
     label: str
@@ -171,6 +177,8 @@ class HoleToday:
     player: Player | None = None
     drawn_line: FloatArray | None = None
     front_reference: str = "line of play"
+    level_stances: bool = False
+    least_landing: LeastLanding | None = None
 
     def with_pin(self, xy: tuple[float, float]) -> HoleToday:
         """The same hole with the hole cut elsewhere. [m]"""
@@ -208,6 +216,27 @@ class HoleToday:
         drawn = self.line if self.drawn_line is None else self.drawn_line
         return dataclasses.replace(self, tee=tee, line=line_from(drawn, tee))
 
+    def shots_from(self, spot: Spot) -> ShotTable:
+        """The shots as they are played from a spot: `shots`, but for ground that slopes under the player."""
+        slope = self.slope_under(spot)
+        if slope == (0.0, 0.0) or self.day is None or self.player is None:
+            return self.shots  # shots as stated are not flown, from a slope or otherwise
+        from strategy.outcome.stance import from_slope
+
+        return from_slope(self.shots, self.player, self.day, slope)
+
+    def slope_under(self, spot: Spot) -> tuple[float, float]:
+        """Slope that a ball is played from, towards east and north: rise over distance, 0 where it is level.
+
+        See `strategy.outcome.stance`.
+        """
+        if self.level_stances or self.height is None or spot.lie in LEVEL:
+            return 0.0, 0.0
+        from strategy.outcome.stance import places_under, plane_slope
+
+        off = places_under(self.cell_m)
+        return plane_slope(off, self.height_at(np.array([spot.x, spot.y]) + off))
+
     @property
     def tee_spot(self) -> Spot:
         """The ball on the tee."""
@@ -229,6 +258,11 @@ class HoleToday:
         codes = np.full(len(p), 10, dtype=np.uint8)
         codes[inside] = self.surface[row[inside], col[inside]]
         return codes
+
+    def least_landing_from(self, spot: Spot) -> float | None:
+        """From a ball to where it has to land so as not to come back off the front; None for none. [m]"""
+        least = self.least_landing
+        return None if least is None else float(np.hypot(least.xy[0] - spot.x, least.xy[1] - spot.y))
 
     def at_green(self, finish: tuple[float, float]) -> bool:
         """Whether a shot that finishes there is played at the green: near the hole, or on the green. [m]"""

@@ -70,7 +70,8 @@ class PlannedOption:
     balls : int
         Number of measured balls behind the spread; 0 where the spread is stated or assumed.
     origins : mapping of str to str
-        Origin of carry, scatter, run and bend: stated, measured or assumed.
+        Origin of carry, scatter, run and bend: stated, measured or assumed. On a slope that of the stance
+        too, which is derived where the player does not state it.
     """
 
     option: Option
@@ -137,6 +138,9 @@ class Decision:
         The shot for a score that is needed, where one was asked for.
     trouble : tuple of Trouble
         Of the first option: what it clears and by how much, and what it does not.
+    least_landing_m : float or None
+        To where a ball has to land so as not to come back off the front of the green; None where none does.
+        [m]
     """
 
     role: Role
@@ -162,6 +166,7 @@ class Decision:
     score_counts: dict[str, int] = field(default_factory=dict)
     needs: tuple[Needed, ...] = ()
     trouble: tuple[Trouble, ...] = ()
+    least_landing_m: float | None = None
 
     @property
     def first(self) -> Option:

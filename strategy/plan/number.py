@@ -1,11 +1,11 @@
-"""The number a shot is playing: front and on, less the run, then wind, height, air and lie one by one.
+"""The number a shot is playing: front and on, less the run, then wind, height, air, lie, stance one by one.
 
 The number is the carry that the player knows the shot by: from a clean lie, level, calm, in the air in
 which the carries were measured. It is worked back from the landing. A shot that is to finish at the hole
 has to land short of the hole by its run. The shot table is asked for the player's own number of that
-landing four times, each time under one more cause: the air, then the height, then the wind, then the lie.
-What a cause adds is the difference of two of these numbers, so the causes sum to the whole without a
-remainder.
+landing several times, each time under one more cause: the air, then the height, then the wind, then the
+lie, and last the slope under the player. What a cause adds is the difference of two of these numbers, so the
+causes sum to the whole without a remainder.
 
 Between its shortest dial and its full swing a shot's number changes in proportion, as in a plan. The effect
 of height is taken from the table up to 9 m up or down, where the table is exact; greater heights are flown.
@@ -26,6 +26,7 @@ from strategy.ball.flight import fly
 from strategy.codes import Lie, Surface
 from strategy.errors import RequestError
 from strategy.outcome.shot_table import shot_table
+from strategy.outcome.stance import Stance
 from strategy.outcome.table import ShotTable
 from strategy.outcome.weather import Weather, launches, table_in, winds
 from strategy.player.model import LieEffect, Player
@@ -80,7 +81,7 @@ class Fit:
 class PlayingNumber:
     """A hole number and what it is playing for the shot that fits best; front + on + across = hole.
 
-    hole + land_short + wind + height + air + lie = playing, without a remainder.
+    hole + land_short + wind + height + air + lie + stance = playing, without a remainder.
 
     Attributes
     ----------
@@ -88,7 +89,7 @@ class PlayingNumber:
         To the front, from there to the hole, and to the hole. [m]
     across_m : float
         What is left of hole - front - on where the hole stands off the line. [m]
-    land_short_m, wind_m, height_m, air_m, lie_m : float
+    land_short_m, wind_m, height_m, air_m, lie_m, stance_m : float
         What each adds to the number; `land_short_m` is less than 0 for a shot that runs on. [m]
     playing_m : float
         The player's own carry that this asks for. [m]
@@ -97,8 +98,10 @@ class PlayingNumber:
     jumps_m : float or None
         From a good lie in rough: what it would be playing if it jumps. [m]
     cover_m, cover_past_m : float or None
-        Where the landing is short of the front: what the front itself is playing, and how far past the hole
-        that finishes. [m]
+        Where the landing is short of the front, or of what a false front asks: what that is playing, and
+        how far past the hole it finishes. [m]
+    least_m : float or None
+        To where a ball has to land so as not to come back off a false front; None where there is none. [m]
     lands : Surface
         What the landing is on.
     lie : Lie
@@ -112,6 +115,8 @@ class PlayingNumber:
         The shot the number is worked out for first, then by how near they finish.
     assumptions : tuple of str
         What was taken for granted.
+    stance : Stance or None
+        What the slope under the player does to the first shot that fits; None from a level stance.
     """
 
     front_m: float
@@ -135,6 +140,9 @@ class PlayingNumber:
     rise_m: float
     fits: tuple[Fit, ...]
     assumptions: tuple[str, ...] = ()
+    stance_m: float = 0.0
+    least_m: float | None = None
+    stance: Stance | None = None
 
 
 def the_number(
@@ -150,6 +158,8 @@ def the_number(
     lands_on: Ground | None = None,
     assumptions: tuple[str, ...] = (),
     shots: ShotTable | None = None,
+    from_slope: ShotTable | None = None,
+    least_m: float | None = None,
 ) -> PlayingNumber:
     """What a hole number is playing, and the shots that fit it.
 
@@ -171,6 +181,10 @@ def the_number(
         Surface at a distance along the shot; by default fairway to the front and green from there on.
     shots : ShotTable, optional
         The player's shots that day, where they are flown already.
+    from_slope : ShotTable, optional
+        The same from the ground under the player, where that slopes.
+    least_m : float, optional
+        To where a ball has to land so as not to come back off a false front. [m]
 
     Raises
     ------
@@ -179,16 +193,17 @@ def the_number(
     """
     hole = front_m + on_m if hole_m is None else hole_m
     ground = lands_on or (lambda d: Surface.GREEN if d >= front_m - 1e-9 else Surface.FAIRWAY)
-    tables = _Tables(player, day, heading, rise_m, shots)
+    tables = _Tables(player, day, heading, rise_m, shots, from_slope)
     fits = _fits(tables, player, lie, hole, ground)
     best = fits[0]
     steps = tables.steps(best.shot, lie, hole)
     land_short = -tables.run(best.shot, lie)
     pitch = hole + land_short
     cover = cover_past = None
-    if pitch < front_m - 0.5 * YARD_M and day is not None:
-        cover = tables.number(best.shot, lie, front_m)
-        cover_past = front_m - land_short - hole
+    asked = max(front_m, least_m or 0.0)
+    if pitch < asked - 0.5 * YARD_M and day is not None:
+        cover = tables.number(best.shot, lie, asked)
+        cover_past = asked - land_short - hole
     wind = None if day is None or day.wind is None or day.wind.speed_mps == 0.0 else day.wind
     return PlayingNumber(
         front_m=front_m,
@@ -200,9 +215,10 @@ def the_number(
         height_m=steps[1] - steps[0],
         air_m=steps[0] - pitch,
         lie_m=steps[3] - steps[2],
-        playing_m=steps[3],
-        clean_m=tables.steps(best.shot, Lie.TEE, hole)[3],
-        jumps_m=tables.steps(best.shot, Lie.JUMPER, hole)[3] if lie == Lie.ROUGH_GOOD else None,
+        stance_m=steps[4] - steps[3],
+        playing_m=steps[4],
+        clean_m=tables.steps(best.shot, Lie.TEE, hole)[4],
+        jumps_m=tables.steps(best.shot, Lie.JUMPER, hole)[4] if lie == Lie.ROUGH_GOOD else None,
         cover_m=cover,
         cover_past_m=cover_past,
         lands=ground(pitch),
@@ -212,6 +228,7 @@ def the_number(
         rise_m=rise_m,
         fits=fits,
         assumptions=assumptions,
+        least_m=least_m,
     )
 
 
@@ -219,18 +236,25 @@ class _Tables:
     """A player's shot table along one heading, under one more of the day's causes each time."""
 
     def __init__(
-        self, player: Player, day: Weather | None, heading: float, rise_m: float, shots: ShotTable | None
+        self,
+        player: Player,
+        day: Weather | None,
+        heading: float,
+        rise_m: float,
+        shots: ShotTable | None,
+        from_slope: ShotTable | None,
     ) -> None:
         self.heading, self.rise = heading, rise_m
         plain = dataclasses.replace(player, lie_effects={**player.lie_effects, Lie.TEE: LieEffect()})
         self.still: ShotTable
         if day is None:
-            self.still = self.clean = self.today = shot_table(player) if shots is None else shots
+            self.still = self.clean = self.level = shot_table(player) if shots is None else shots
             self.rise = 0.0
         else:
             self.still = table_in(plain, dataclasses.replace(day, wind=None), heading)
             self.clean = table_in(plain, day, heading)
-            self.today = table_in(player, day, heading) if shots is None else shots
+            self.level = table_in(player, day, heading) if shots is None else shots
+        self.today = self.level if from_slope is None else from_slope
         self.reached = np.ones(len(player.shots), dtype=bool)
         self._extra: dict[int, FloatArray] = {}
         if self.rise:
@@ -249,7 +273,7 @@ class _Tables:
             if within != self.rise:
                 self._extra[id(table)] = np.asarray(up.carry_m - near.carry_m)
             self.reached = np.asarray(up.reached)
-        self._extra[id(self.today)] = self._extra[id(self.clean)]
+        self._extra[id(self.level)] = self._extra[id(self.today)] = self._extra[id(self.clean)]
 
     def lift(self, table: ShotTable, shot: int, lie: Lie) -> float:
         """How far the height moves a landing [m]."""
@@ -278,18 +302,19 @@ class _Tables:
     def side(self, shot: int, lie: Lie, surface: Surface) -> float:
         """How far right of its calm finish the wind takes it [m]."""
         off = []
-        for table in (self.today, self.still):
+        for table in (self.level, self.still):
             row = table.at(shot, int(lie), self.heading)
             off.append(float(row.mean[0]) + float(row.run[int(surface)]) * float(np.sin(_turned(row))))
         return off[0] - off[1]
 
-    def steps(self, shot: int, lie: Lie, hole: float) -> tuple[float, float, float, float]:
-        """Numbers of the landing that finishes at the hole: air; with height; with wind; with the lie [m]."""
+    def steps(self, shot: int, lie: Lie, hole: float) -> tuple[float, float, float, float, float]:
+        """Numbers of the landing that finishes at the hole: air; with height; wind; lie; stance [m]."""
         pitch = hole - self.run(shot, lie)
         return (
             self.plays(self.still, shot, Lie.TEE, pitch, rise=False),
             self.plays(self.still, shot, Lie.TEE, pitch),
             self.plays(self.clean, shot, Lie.TEE, pitch),
+            self.plays(self.level, shot, lie, pitch),
             self.number(shot, lie, pitch),
         )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,6 +10,7 @@ import numpy as np
 from strategy.codes import Surface
 from strategy.course.model import Course
 from strategy.course.pins import green_numbers, parse_pin
+from strategy.outcome.play import Choice, stance_of
 from strategy.plan.ask import Question, laid_out, location, place
 from strategy.plan.number import PlayingNumber, the_number
 from strategy.player.model import Player
@@ -57,6 +59,23 @@ def number_on_course(
     if day is None:
         assumptions.append("every shot as the player states it, whatever the wind and the air")
     low, high = here.height_at(np.stack((at, flag)))
+    heading = float(np.degrees(np.arctan2(along[0], along[1]))) % 360.0
+    found = the_number(
+        player,
+        day,
+        front_m=numbers.front_m,
+        on_m=on,
+        hole_m=to_hole,
+        lie=spot.lie,
+        heading=heading,
+        rise_m=float(high - low),
+        lands_on=lambda d: Surface(int(here.surface_at(at + d * along)[0])),
+        assumptions=tuple(assumptions),
+        shots=here.shots,
+        from_slope=here.shots_from(spot),
+        least_m=here.least_landing_from(spot),
+    )
+    stroke = Choice(found.fits[0].shot, heading, found.hole_m + found.land_short_m)
     return AskedNumber(
         hole=here.label,
         name=bench.hole.name,
@@ -64,17 +83,5 @@ def number_on_course(
         round=here.round,
         location=sheet,
         given=given,
-        number=the_number(
-            player,
-            day,
-            front_m=numbers.front_m,
-            on_m=on,
-            hole_m=to_hole,
-            lie=spot.lie,
-            heading=float(np.degrees(np.arctan2(along[0], along[1]))) % 360.0,
-            rise_m=float(high - low),
-            lands_on=lambda d: Surface(int(here.surface_at(at + d * along)[0])),
-            assumptions=tuple(assumptions),
-            shots=here.shots,
-        ),
+        number=dataclasses.replace(found, stance=stance_of(here, spot, stroke)),
     )

@@ -51,6 +51,8 @@ def _between(least: float, most: float, unit: str, mend: str, *guesses: Guess) -
 
 _PERCENT: Final[Guess] = ("is it per cent", lambda v: v / 100)
 
+_LONGER: Final = "Write how much longer (+) or shorter (-) 100 of carry become"
+
 Carry = Annotated[float, _length(*CARRY_YD, "the carry")]
 Scatter = Annotated[float, _length(0.2, 60.0, "the standard deviation")]
 Bias = Annotated[float, _length(-40.0, 40.0, "the mean miss")]
@@ -164,6 +166,17 @@ class LieEntry(Table):
     )
 
 
+class SlopesEntry(Table):
+    """What a stance on a slope of 10 % does to every 100 of carry: so far to the low side, or longer (+)."""
+
+    across: (
+        Annotated[float, _between(0.0, 25.0, "of 100", "Write how far to the low side 100 of carry go")]
+        | None
+    ) = None
+    uphill: Annotated[float, _between(-20.0, 20.0, "of 100", _LONGER)] | None = None
+    downhill: Annotated[float, _between(-20.0, 20.0, "of 100", _LONGER)] | None = None
+
+
 ShortWord = Literal["chip", "pitch", "lob"]
 
 
@@ -231,6 +244,7 @@ class PlayerFile(Table):
     mishits: MishitEntry = MishitEntry()
     lies: dict[LieWord, LieEntry] = Field(default_factory=dict)
     wet: LieEntry = LieEntry()
+    slopes: SlopesEntry = SlopesEntry()
     short_game: ShortGameEntry = ShortGameEntry()
     measured: MeasuredEntry = MeasuredEntry()
     doubtful_swing: Annotated[

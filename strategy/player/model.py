@@ -71,6 +71,30 @@ class LieEffect:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SlopeEffect:
+    """What a sloping stance does to every shot, as its player states it; None = as derived (`ball.slope`).
+
+    Attributes
+    ----------
+    across : float or None
+        How far to the low side a ball above or below the feet goes: share of the carry for a slope of 1.
+    uphill, downhill : float or None
+        How much further the ball carries from an uphill and a downhill lie: share of the carry for a slope of
+        1, less than 0 for shorter.
+    """
+
+    across: float | None = None
+    uphill: float | None = None
+    downhill: float | None = None
+
+    def origin(self, ahead: float) -> str:
+        """Where what a stance does comes from, of a shot along whose line the ground rises so."""
+        along = self.uphill if ahead > 0.0 else self.downhill
+        known = [figure is not None for figure in (self.across, along)]
+        return "stated" if all(known) else "partly derived" if any(known) else "derived"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shot:
     """One practised shot of one club.
 
@@ -172,6 +196,8 @@ class Player:
     wet : LieEffect
         Effect of wet grass on fairway (not with preferred lies), first cut and rough, combined with that of
         the lie.
+    slopes : SlopeEffect
+        What a sloping stance does, where the player states it.
     likes, dislikes : tuple of str
         Clubs and shots in the player's words. They decide between even answers only, after stock shots.
     files : mapping of str to str
@@ -192,6 +218,7 @@ class Player:
     dislikes: tuple[str, ...] = ()
     files: Mapping[str, str] = field(default_factory=dict)
     short_effects: Mapping[Lie, LieEffect] = field(default_factory=dict)
+    slopes: SlopeEffect = SlopeEffect()
 
     @property
     def practised(self) -> tuple[Shot, ...]:

@@ -30,12 +30,13 @@ from strategy.errors import InputErrors, PlayerError
 from strategy.player import defaults
 from strategy.player.file import CARRY_YD, LieEntry, MishitEntry, PlayerFile, ShotEntry, lies_of
 from strategy.player.low_shots import low_shots
-from strategy.player.model import LieEffect, Player, Shot, Spread
+from strategy.player.model import LieEffect, Player, Shot, SlopeEffect, Spread
 from strategy.player.short_game import EFFECTS, short_shots
 from strategy.reference.spread import landing_scatter
 from strategy.tomlfile import Found, in_order, nearest, read_toml
 from strategy.units import INCH_M, RPM_RAD_S, YARD_M
 
+_SLOPES_PER: Final = 100.0 * 0.10  # figures under [slopes] are of every 100 of carry on a slope of 10 %
 # Names of swings, from short to long.
 _SWINGS: Final = ("quarter", "third", "half", "two thirds", "three quarter", "three quarters", "full")
 
@@ -81,6 +82,13 @@ def read_player(path: str | Path) -> Player:
         measured_height_m=file.measured.height,
         doubtful_swing=file.doubtful_swing,
         wet=_stated_effect(LieEffect(spin=0.8, scatter=1.1), file.wet),
+        slopes=SlopeEffect(
+            **{
+                key: value / _SLOPES_PER
+                for key, value in file.slopes.model_dump().items()
+                if value is not None
+            }
+        ),
         likes=tuple(file.likes),
         dislikes=tuple(file.dislikes),
         files={str(path): digest},

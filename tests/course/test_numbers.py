@@ -73,3 +73,21 @@ def test_an_unknown_hole_is_said(folder):
     run = CliRunner().invoke(main, ["numbers", str(folder), "--hole", "7"])
     assert run.exit_code == 2
     assert "no hole '7'" in run.output
+
+
+def test_the_cover_of_a_false_front_stands_under_the_front(folder):
+    (folder / "course.toml").write_text('units = "yards"\n[holes.1.green]\nfalse_front = 5\n')
+    found = hole_numbers(read_course(folder).holes[0], stimp_ft=11.0)
+    tee = found.sources[0]
+    assert found.least_landing.origin == tee.least_landing.origin == "assumed"
+    assert tee.least_landing.value_m == pytest.approx(
+        tee.front.value_m + found.least_landing.value_m, abs=0.01
+    )
+    run = CliRunner().invoke(main, ["numbers", str(folder), "--hole", "1"])
+    assert run.exit_code == 0, run.output
+    on, land = (round(n.value_m / YARD_M) for n in (found.least_landing, tee.least_landing))
+    assert f"False front: land {on} on or more (assumed)" in run.output
+    row = next(line for line in run.output.splitlines() if "past the false front" in line)
+    assert row.split()[-2:] == [str(land), "assumed"]
+    (folder / "course.toml").write_text('units = "yards"\n[holes.1.green]\nfall = "2 % back to front"\n')
+    assert hole_numbers(read_course(folder).holes[0]).least_landing is None

@@ -28,7 +28,7 @@ from strategy.week import read_week
 from strategy.week.firmness import parse_sighting
 from tests.worlds import mirrored_player
 
-CAUSES = ("land_short_m", "wind_m", "height_m", "air_m", "lie_m")
+CAUSES = ("land_short_m", "wind_m", "height_m", "air_m", "lie_m", "stance_m")
 
 
 @cache
@@ -90,7 +90,7 @@ def test_a_tour_seven_iron_is_landed_four_to_six_short_on_a_normal_green(tmp_pat
 @pytest.mark.parametrize("hole", [118, 153, 181])
 def test_calm_level_as_measured_and_a_normal_green_leave_land_short_alone(hole):
     found = ask(front=hole - 11)
-    assert [round(getattr(found, c) / YARD_M, 2) + 0.0 for c in CAUSES[1:]] == [0.0] * 4
+    assert [round(getattr(found, c) / YARD_M, 2) + 0.0 for c in CAUSES[1:]] == [0.0] * 5
     assert found.land_short_m < 0.0
     assert found.playing_m == pytest.approx(found.hole_m + found.land_short_m, abs=0.05)
     assert found.clean_m == pytest.approx(found.playing_m, abs=1e-6)
@@ -357,6 +357,10 @@ def test_heights_of_the_course_are_in_the_number(demo_course):
     assert found.rise_m == pytest.approx(0.05 * found.hole_m, abs=0.5)
     assert found.height_m == pytest.approx(0.85 * found.rise_m, abs=0.25 * found.rise_m)
     assert level.height_m == pytest.approx(0.0, abs=1e-9)
+    assert (level.stance, level.stance_m) == (None, pytest.approx(0.0, abs=1e-9))
+    assert found.stance.ahead == pytest.approx(0.05, abs=0.006)
+    assert 0.5 * YARD_M < found.stance_m < 5.0 * YARD_M  # an uphill lie, by the ball model
+    assert found.hole_m + sum(getattr(found, c) for c in CAUSES) == pytest.approx(found.playing_m)
     assert not [a for a in found.assumptions if "heights" in a]
 
 
@@ -364,7 +368,7 @@ def test_a_week_as_stated_leaves_the_day_out(demo_course):
     week = dataclasses.replace(demo_week(), as_stated=True)
     found = number_on_course(demo_course, tour(), week, "4", "tee", round=2).number
     assert found.wind is None
-    assert [getattr(found, c) for c in CAUSES[1:]] == pytest.approx([0.0] * 4, abs=1e-9)
+    assert [getattr(found, c) for c in CAUSES[1:]] == pytest.approx([0.0] * 5, abs=1e-9)
     assert any("as the player states it" in a for a in found.assumptions)
 
 

@@ -82,6 +82,9 @@ def collect(plan, course, player, week):
                 for decision in (location.tee, *location.approaches):
                     spot = decision.spot
                     spots[place(spot[:2])] = spot[:2]
+                    if decision.least_landing_m is not None:
+                        key = (hole.label, place(spot[:2]), "least landing")
+                        found.add("plan", key, decision.least_landing_m)
                     for planned_option in decision.answers:
                         for reach in planned_option.quoted.reaches:
                             add_reach(found, hole, spot, reach)
@@ -90,13 +93,20 @@ def collect(plan, course, player, week):
         landmarks = [
             Landmark(name=str(k), xy=xy, origin=Origin.TRACED) for k, xy in enumerate(spots.values())
         ]
-        said = hole_numbers(hole, sources=[hole.tees[0], *landmarks], reference=week.front_reference)
+        said = hole_numbers(
+            hole,
+            sources=[hole.tees[0], *landmarks],
+            reference=week.front_reference,
+            stimp_ft=week.stimp_ft,
+        )
         found.add("numbers", (hole.label, "green depth"), said.depth.value_m)
         found.add("numbers", (hole.label, "green width"), said.width.value_m)
         found.add("numbers", (hole.label, "length", place(hole.tees[0].xy)), said.sources[0].length.value_m)
         for source, xy in zip(said.sources, [hole.tees[0].xy, *spots.values()], strict=True):
             for thing in source.features:
                 found.add_thing("numbers", (hole.label, place(xy)), thing)
+            if source.least_landing is not None:
+                found.add("numbers", (hole.label, place(xy), "least landing"), source.least_landing.value_m)
     for one in check_course(demo().course).holes:
         hole = course.hole(one.label)
         found.add("check", (one.label, "green depth"), one.green_m[0])

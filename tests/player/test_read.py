@@ -13,6 +13,7 @@ from strategy.demofiles import demo_folder
 from strategy.errors import InputErrors, PlayerError
 from strategy.player import read_player
 from strategy.player.defaults import LIE_EFFECTS
+from strategy.player.model import SlopeEffect
 from strategy.reference.spread import landing_scatter
 from strategy.units import INCH_M, YARD_M
 
@@ -456,3 +457,13 @@ def test_a_low_shot_flies_lower_and_runs_more_a_high_one_the_other_way(tmp_path)
         assert low.run_m[ground] > 1.3 * normal.run_m[ground]
         assert high.run_m[ground] < 0.9 * normal.run_m[ground]
     assert low.apex_m < 0.8 * normal.apex_m < normal.apex_m < high.apex_m
+
+
+def test_what_a_slope_does_may_be_stated(tmp_path):
+    """Of every 100 of carry on a slope of 10 %; what is left out stays derived."""
+    assert read(tmp_path, HEAD + SEVEN).slopes == SlopeEffect()
+    slopes = "[slopes]\nacross = 7\nuphill = -4\n"
+    assert read(tmp_path, HEAD + SEVEN + slopes).slopes == SlopeEffect(across=0.7, uphill=-0.4)
+    (fault,) = named(tmp_path, HEAD + SEVEN + "[slopes]\nacross = 60\n")
+    assert "slopes.across" in fault
+    assert "60" in fault

@@ -2,7 +2,9 @@
 
 Heights come from a height model or lidar raster (GeoTIFF), from heights in the outlines, or from the green as
 sketched. Sources are never mixed, because a model counts heights from sea level and RFC 7946 (section 4) from
-the ellipsoid, which are tens of metres apart. Only differences of heights have a meaning.
+the ellipsoid, which are tens of metres apart. One exception is a green that was rebuilt since the heights
+were flown: it is sketched, and goes over into the ground around it. Only differences of heights have a
+meaning.
 
 Heights of trees above the ground come from a raster of their own (`canopy.file` in course.toml), which is
 read in the same way. `strategy.course.maps.canopy` makes a map of them.
@@ -12,6 +14,7 @@ Grids are as in `strategy.course.height_map`.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Final
@@ -23,10 +26,17 @@ from strategy.arrays import FloatArray
 from strategy.course.frame import Frame
 from strategy.course.green_sketch import GreenSketch
 from strategy.course.height_map import HeightMap
-from strategy.course.maps.sketch import ERROR_M, false_front_drop, run_off_drop, sketch_height
+from strategy.course.maps.sketch import (
+    ERROR_M,
+    FRONT_FOOT_M,
+    false_front_drop,
+    run_off_drop,
+    sketch_height,
+)
 from strategy.course.maps.surface import grid, rasterize
 from strategy.course.model import Hole
 from strategy.course.origin import Origin
+from strategy.course.playline import front_point
 from strategy.errors import CourseError
 from strategy.units import FOOT_M, LENGTHS_M
 
@@ -37,6 +47,8 @@ OUTLINE_ERROR_M: Final = 0.5
 _LARGEST_GAP: Final = 0.2  # share of a hole; a model that leaves out more is not used for the hole
 _TALLEST_M: Final = 120.0  # no tree is higher; such a value marks missing data that the file does not declare
 _FEWEST_POINTS: Final = 10
+FADES_M: Final = 12.0  # a green that is sketched goes over into the ground around it over this distance
+REBUILT: Final = "the green in words, for it was rebuilt since"
 _US_FOOT_M: Final = 1200.0 / 3937.0
 HEIGHT_UNITS: Final = {"metres": 1.0, "feet": FOOT_M, "us survey feet": _US_FOOT_M}
 
@@ -56,17 +68,39 @@ def height_map(hole: Hole, cell_m: float = 0.5) -> HeightMap | None:
     HeightMap or None
         None when the hole has neither, so that it is flat.
     """
-    corner, shape = grid(hole, cell_m)
-    if hole.heights is not None:
-        return hole.heights.on_grid(corner, shape, cell_m)
-    if hole.sketch is not None:
-        return _heights_from_sketch(hole, hole.sketch, corner, shape, cell_m)
-    return None
+    return heights_on(hole, *grid(hole, cell_m), cell_m)
+
+
+def heights_on(
+    hole: Hole, corner: tuple[float, float], shape: tuple[int, int], cell_m: float
+) -> HeightMap | None:
+    """The same on any grid of (rows, columns) cells from a south-west corner. [m]"""
+    if hole.heights is None:
+        if hole.sketch is None:
+            return None
+        return _heights_from_sketch(hole, hole.sketch, corner, shape, cell_m)[0]
+    ground = hole.heights.on_grid(corner, shape, cell_m)
+    if hole.sketch is None or not hole.sketch.rebuilt:
+        return ground
+    # The green as sketched stands on the height that its front has, and fades into the ground around it.
+    green, away = _heights_from_sketch(hole, hole.sketch, corner, shape, cell_m)
+    front = float(hole.heights.at([front_point(hole.green, hole.line)])[0])
+    t = np.clip((away - FRONT_FOOT_M) / FADES_M, 0.0, 1.0)
+    part = t * t * (3.0 - 2.0 * t)
+    mixed = part * ground.heights + (1.0 - part) * (green.heights + front)
+    return dataclasses.replace(
+        ground,
+        heights=mixed.astype(np.float32),
+        origin=green.origin,
+        error_m=max(ground.error_m, green.error_m),
+        source=f"{ground.source}; {REBUILT}",
+    )
 
 
 def _heights_from_sketch(
     hole: Hole, sketch: GreenSketch, corner: tuple[float, float], shape: tuple[int, int], cell_m: float
-) -> HeightMap:
+) -> tuple[HeightMap, FloatArray]:
+    """The green as sketched, and how far from it each cell is. [m]"""
     from scipy import ndimage
 
     rows, cols, mask = rasterize(hole.green, corner, cell_m, shape)
@@ -89,7 +123,7 @@ def _heights_from_sketch(
         outside = np.where(green, 0.5 - to_edge, to_green - 0.5) * cell_m
         places = np.column_stack((grid_x.ravel(), grid_y.ravel()))
         height -= run_off_drop(hole, sketch, places, outside.ravel()).reshape(shape)
-    return HeightMap(
+    sketched = HeightMap(
         heights=height.astype(np.float32),
         corner=corner,
         cell_m=float(cell_m),
@@ -97,6 +131,16 @@ def _heights_from_sketch(
         error_m=ERROR_M,
         source="the green as sketched; level elsewhere",
     )
+    return sketched, np.asarray(to_green * cell_m)
+
+
+def can_read_rasters() -> bool:
+    """Whether rasterio, which reads GeoTIFF, is installed."""
+    try:
+        import rasterio  # noqa: F401
+    except ImportError:
+        return False
+    return True
 
 
 class HeightModel:
@@ -217,6 +261,7 @@ class HeightModel:
             return np.full(len(row), np.nan)
         band = self.raster.read(1, window=Window(c0, r0, c1 - c0, r1 - r0), masked=True)
         z = np.ma.filled(band.astype(np.float64), np.nan)
+        z = z * self.raster.scales[0] + self.raster.offsets[0]  # small files count in centimetres, say
         # Some files do not declare the value that marks missing data. No ground is so low or so high.
         z[(z < -1000.0) | (z > 10_000.0 / min(self.unit_m, 1.0))] = np.nan
         inside = is_finite & (row >= r0) & (row <= r1 - 1) & (col >= c0) & (col <= c1 - 1)

@@ -15,9 +15,9 @@ edge.
 The words for a false front say where a ball lands, and a ball runs on after it lands. So the slope of 15 %
 begins 1.25 m farther on than the words say and ends 2 m short of the green. With green speeds of 9 to 12.5 ft
 more than nine in ten of a tour player's full wedges, 9-irons and 7-irons that land on the false front then
-come back, and hardly any of those that land 2 to 5 yards past it (`tests/outcome/test_rolloff.py`). With 8 %,
-about the slope on which a ball just stays (shared facts, rules and standards, section 1.5), one in fifty came
-back.
+come back, and hardly any of those that land 2 to 5 yards past it (`tests/course/maps/test_rolloff.py`). With
+8 %, about the slope on which a ball just stays (shared facts, rules and standards, section 1.5), one in fifty
+came back.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ from strategy.course.playline import front_point, last_leg
 
 FALSE_FRONT_SLOPE: Final = 0.15
 _FALSE_FRONT_PAST_M: Final = 1.25  # the slope begins so far past what the words say
-_FALSE_FRONT_SHORT_M: Final = 2.0  # and ends so far short of the green
+FRONT_FOOT_M: Final = 2.0  # and ends so far short of the green
 _TIER_M: Final = 4.0
 RUN_OFF_SLOPE: Final = 0.10
 _RUN_OFF_M: Final = (2.0, 8.0)  # inside and outside the edge of the green
@@ -125,7 +125,7 @@ def false_front_drop(hole: Hole, sketch: GreenSketch, edge: ArrayLike, outside: 
     depth = (np.asarray(edge) - np.asarray(front_point(hole.green, hole.line))) @ ahead
     # The drop becomes smaller where the edge turns away from the front.
     share = np.clip(1.0 - depth / sketch.false_front_m, 0.0, 1.0)
-    return np.asarray(FALSE_FRONT_SLOPE * np.clip(outside, 0.0, _FALSE_FRONT_SHORT_M) * share)
+    return np.asarray(FALSE_FRONT_SLOPE * np.clip(outside, 0.0, FRONT_FOOT_M) * share)
 
 
 def run_off_drop(hole: Hole, sketch: GreenSketch, xy: ArrayLike, outside: ArrayLike) -> FloatArray:

@@ -17,7 +17,9 @@ from strategy.course.maps.canopy import ASSUMED_M, NO_TREE_M, heights_inside
 from strategy.course.maps.heights import (
     HEIGHT_UNITS,
     MODEL_ERROR_M,
+    REBUILT,
     HeightModel,
+    can_read_rasters,
     heights_from_outlines,
     points_with_height,
 )
@@ -30,6 +32,7 @@ from strategy.units import FOOT_M, YARD_M
 # Error of tree heights in a raster from lidar, which misses treetops between its points (engineering choice).
 CANOPY_ERROR_M: Final = 1.0
 _LEAST_COVERED: Final = 0.5  # share of an area that the raster must cover to give its height
+EXTRA: Final = "course-strategy[heights]"
 FLAT: Final = "no heights: the ground is taken for flat"
 
 
@@ -39,10 +42,19 @@ def add_sketches(
     """Add the greens that course.toml describes in words to their holes. Its faults are added to `faults`."""
     result = dict(holes)
     for label, note in notes.holes.items():
-        if note.green is not None and label in holes:
+        if note.green is None or label not in holes:
+            continue
+        if note.green.least_landing is not None:
+            least = length_m(note.green.least_landing, notes.unit_m)
+            if not 0.0 < least <= 30.0:
+                where, met = f"holes.{label}.green.least_landing", f"is {note.green.least_landing!r}"
+                faults.append(CourseError(file, where, met, "Give how far on a ball has to land to stay"))
+                continue
+            result[label] = dataclasses.replace(result[label], least_landing_m=least)
+        if note.green.shapes:
             sketch = _sketch(note.green, notes, file, f"holes.{label}.green", faults)
             if sketch is not None:
-                result[label] = dataclasses.replace(holes[label], sketch=sketch)
+                result[label] = dataclasses.replace(result[label], sketch=sketch)
     return result
 
 
@@ -82,7 +94,12 @@ def _sketch(
     parts += [f"tier at {tier.on_m / unit_m:.0f} on, {_step_words(tier.high_m, unit_m)}" for tier in tiers]
     parts += [f"runs off {' and '.join(note.run_offs)}"] if note.run_offs else []
     return GreenSketch(
-        falls=falls, false_front_m=false_front, tiers=tiers, run_offs=note.run_offs, text="; ".join(parts)
+        falls=falls,
+        false_front_m=false_front,
+        tiers=tiers,
+        run_offs=note.run_offs,
+        text="; ".join(parts),
+        rebuilt=note.rebuilt,
     )
 
 
@@ -127,6 +144,10 @@ class CourseHeights:
             self._add_finding(FindingKind.IGNORED, text)
             self.points = self.points[:0]
         note = notes.heights
+        if note is not None and not can_read_rasters():
+            mend = f'{note.file} is not read: rasterio is not installed (pip install "{EXTRA}")'
+            self._add_finding(FindingKind.MISSING, mend)
+            note = None
         if note is not None:
             path = notes_file.parent / note.file
             unit = HEIGHT_UNITS[note.units] if note.units else None
@@ -158,7 +179,9 @@ class CourseHeights:
 
         ground = self._ground(hole, add_finding)
         if hole.sketch is not None:
-            if ground is not None:
+            if ground is not None and hole.sketch.rebuilt:
+                add_finding(FindingKind.ASSUMED, f"{ground.source}: {REBUILT}")
+            elif ground is not None:
                 text = f"the green in words is not used: {ground.source} has its heights"
                 add_finding(FindingKind.IGNORED, text)
             else:

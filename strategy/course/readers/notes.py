@@ -148,12 +148,19 @@ class TierNote(_Table):
 
 
 class GreenNote(_Table):
-    """A green in words."""
+    """A green in words, and the least landing, which counts whatever else is known of the green."""
 
     fall: str = ""
     false_front: Length | None = None
     tier: Annotated[tuple[TierNote, ...], BeforeValidator(_listed)] = ()
     run_offs: tuple[Literal["left", "right", "front", "back"], ...] = ()
+    least_landing: Length | None = None
+    rebuilt: bool = False
+
+    @property
+    def shapes(self) -> bool:
+        """Whether it says anything of the shape of the green."""
+        return bool(self.fall.strip() or self.false_front is not None or self.tier or self.run_offs)
 
 
 class HoleNotes(_Table):

@@ -36,7 +36,7 @@ from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
 from strategy.codes import Spot
-from strategy.decide.aims import Aims, in_cells, pack
+from strategy.decide.aims import Aims, from_stance, in_cells, pack
 from strategy.decide.cost_field import CostField, cost_field
 from strategy.decide.kernels.arguments import AIM_MISHIT_SHARE, Sample, Screens
 from strategy.decide.kernels.flat_map import DIRECTIONS, UNSEEN
@@ -239,7 +239,8 @@ class _Asked:
         """The best aims of the best shots."""
         field, spot = self.fields.field, self.spot
         around = self.fields.whole.aims_near(spot)
-        aims = Aims.join([starts, coarse_aims(field.today, spot)] + ([] if around is None else [around]))
+        more = [] if around is None else [from_stance(field.today, spot, around)]
+        aims = Aims.join([starts, coarse_aims(field.today, spot), *more])
         side, depth = 2.0 * COARSE_SIDE_M, 2.0 * COARSE_DEPTH_M
         for step, (size, each, shots) in enumerate(_ROUNDS):
             if step > 0:

@@ -45,7 +45,7 @@ from strategy.plan.advice.values import restored, solve
 from strategy.plan.advice.what_follows import by_name, by_table, needed, next_shots, scores_of
 from strategy.plan.document import ANSWERS, Cut, Decision, LocationPlan, PlannedOption, Role
 from strategy.plan.quoted import AtFlag, Drop, NextShot, Quoted
-from strategy.player.model import Player, Shot
+from strategy.player.model import Player
 from strategy.units import YARD_M
 from strategy.week.model import Week
 
@@ -210,6 +210,7 @@ def decide(
         to_hole_m=_to_hole(here, spot),
         green=green_numbers(bench.hole, here.line, spot[:2], reference=bench.week.front_reference),
         options=(),
+        least_landing_m=here.least_landing_from(spot),
     )
     if role in (Role.LEFT, Role.RIGHT):
         keep = min(keep, ANSWERS)  # an edge of the landing is said in half a line
@@ -372,18 +373,22 @@ def _planned(
             option=option,
             quoted=quoted,
             balls=player.shots[option.index].spread.balls or 0,
-            origins=_origins(player.shots[option.index]),
+            origins=_origins(player, option),
         )
         for option, quoted in zip(options, (*quotes, *more), strict=True)
     )
 
 
-def _origins(shot: Shot) -> dict[str, str]:
+def _origins(player: Player, option: Option) -> dict[str, str]:
     """Origin of what is known of a shot; see `PlannedOption`."""
+    shot = player.shots[option.index]
     origins = {what: "assumed" if what in shot.assumed else "stated" for what in ("carry", "run", "bend")}
     balls = shot.spread.balls or 0
     scatter = "measured" if balls else "assumed" if "scatter" in shot.assumed else "stated"
-    return {"carry": origins["carry"], "scatter": scatter, "run": origins["run"], "bend": origins["bend"]}
+    known = {"carry": origins["carry"], "scatter": scatter, "run": origins["run"], "bend": origins["bend"]}
+    if option.stance is not None:
+        known["stance"] = player.slopes.origin(option.stance.ahead)
+    return known
 
 
 def _to_hole(here: HoleToday, spot: Spot) -> float:

@@ -61,7 +61,7 @@ def jump(
     if not plain:
         return None
     plays, clean_plays = (
-        here.shots.playing(choice.shot, int(there.lie), choice.heading, choice.carry)
+        here.shots_from(there).playing(choice.shot, int(there.lie), choice.heading, choice.carry)
         for choice, there in ((best, jumps), (plain[0], clean))
     )
     return Jump(
@@ -107,7 +107,7 @@ def _best(field: CostField, spot: Spot, aim: tuple[float, float], value: float, 
     if len(nearest) > 1:
         repeated = valued(field, spot, nearest, sets_of(Stream.PRICE.of(seed), 64), value).repeated
         nearest = [nearest[int(np.argmin(np.round(repeated, 6)))]]
-    row = here.shots.at(nearest[0].shot, int(spot.lie), nearest[0].heading)
+    row = here.shots_from(spot).at(nearest[0].shot, int(spot.lie), nearest[0].heading)
     carry = float(np.clip(nearest[0].carry, float(row.least), float(row.carry)))
     return dataclasses.replace(nearest[0], carry=carry)
 

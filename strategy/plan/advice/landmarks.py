@@ -143,8 +143,8 @@ def _started_at(today: HoleToday, spot: Spot, choice: Choice, bearing: float) ->
     for _ in range(3):  # how far a ball starts off its heading hardly changes with the heading
         off = signed(start_line_of(today, spot, turned) - turned.heading)
         turned = dataclasses.replace(turned, heading=(bearing - off) % 360.0)
-    before = today.shots.at(choice.shot, int(spot.lie), choice.heading)
-    there = today.shots.at(choice.shot, int(spot.lie), turned.heading)
+    before = today.shots_from(spot).at(choice.shot, int(spot.lie), choice.heading)
+    there = today.shots_from(spot).at(choice.shot, int(spot.lie), turned.heading)
     most, least = float(there.carry), float(there.least)
     full = choice.carry >= float(before.carry) - _FULL_M
     return dataclasses.replace(turned, carry=most if full else float(np.clip(choice.carry, least, most)))

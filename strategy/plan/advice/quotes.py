@@ -66,7 +66,7 @@ def quote(
     distance = float(np.hypot(*out))
     ahead = out / max(distance, 1e-9)
     right = np.array([ahead[1], -ahead[0]])
-    row = field.today.shots.at(option.index, int(spot.lie), option.heading)
+    row = field.today.shots_from(spot).at(option.index, int(spot.lie), option.heading)
     less = max(option.choice.carry - float(row.least), 0.0)
     more = max(float(row.carry) - option.choice.carry, 0.0)
     at_green = field.today.at_green(option.aim)

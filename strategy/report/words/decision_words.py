@@ -24,6 +24,7 @@ from strategy.report.words.fact_words import (
     commit_words,
     counts_words,
     jump_words,
+    land_words,
     need_words,
     short_side_words,
     sides_words,
@@ -42,12 +43,15 @@ from strategy.report.words.shot_words import (
     playing,
     spoken,
 )
+from strategy.report.words.stance_words import stance_words
 
 
 class Fact(Enum):
     """What a sentence about a decision says."""
 
     ANSWER = auto()  # the shot that is advised, or why there is none
+    LAND = auto()  # the cover of a false front that the shot lands near
+    STANCE = auto()  # what the slope under the player does
     WHY_FIRST = auto()  # why it is not the cheapest
     ALTERNATIVE = auto()  # what the next one costs
     AT_FLAG = auto()  # what playing at the flag costs
@@ -68,7 +72,8 @@ class Fact(Enum):
 
 
 BY_THE_HOLE: Final = 2  # advice that finishes no further from the hole is at the flag for all one can tell
-ANSWER: Final = (Fact.ANSWER, Fact.WHY_FIRST, Fact.ALTERNATIVE, Fact.AT_FLAG)
+FIRST: Final = (Fact.ANSWER, Fact.LAND, Fact.STANCE, Fact.WHY_FIRST)
+ANSWER: Final = (*FIRST, Fact.ALTERNATIVE, Fact.AT_FLAG)
 # What is said of the balls of the shot, and of what goes on around it, in the order of a page.
 BALLS: Final = (Fact.CLEARS, Fact.UNPLAYABLE, Fact.LEAVES, Fact.JUMP, Fact.MISS, Fact.SHORT_SIDE, Fact.SIDES)
 DOUBTS: Final = (Fact.BY_TABLE, Fact.TREE_HEIGHTS)
@@ -88,7 +93,7 @@ def answer(decision: Decision, units: Units) -> str:
 
 def answers(decision: Decision, units: Units) -> list[str]:
     """Up to three answers, each its own sentence; the later ones with their cost."""
-    first = " ".join(say(decision, units, (Fact.ANSWER, Fact.WHY_FIRST)))
+    first = " ".join(say(decision, units, FIRST))
     others = [
         with_cost(option_sentence(planned, decision, units), planned.option, decision)
         for planned in decision.answers[1:]
@@ -132,6 +137,8 @@ def _flag_words(decision: Decision, units: Units) -> str:
 
 _SENTENCES: Final[Mapping[Fact, Callable[[Decision, Units], str]]] = {
     Fact.ANSWER: lambda decision, units: option_sentence(decision.options[0], decision, units),
+    Fact.LAND: land_words,
+    Fact.STANCE: lambda decision, units: stance_words(decision.first.stance, units),
     Fact.WHY_FIRST: lambda decision, _: first_words(decision),
     Fact.ALTERNATIVE: lambda decision, _: alternative(decision),
     Fact.AT_FLAG: _flag_words,

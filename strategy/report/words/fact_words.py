@@ -12,7 +12,9 @@ from strategy.plan.quoted import Needed
 from strategy.report.words.costs import cost_words
 from strategy.report.words.lengths import Units
 from strategy.report.words.shot_words import spoken
+from strategy.units import YARD_M
 
+LAND_NEAR_M: Final = 20.0 * YARD_M  # a shot that lands further past a false front does not meet it
 TELLING_PUTT: Final = 0.04  # putts between two sides of the hole
 _OF_THE_HOLE: Final = {"short": "short of", "long": "beyond", "left": "left of", "right": "right of"}
 
@@ -28,6 +30,15 @@ def table_sentence(decision: Decision, units: Units) -> str:
     side = units.whole(other.side_m)
     where = "right" if side > 0 else "left"
     return f"By the table alone it would finish {abs(side)} further {where}; that {price}."
+
+
+def land_words(decision: Decision, units: Units) -> str:
+    """The cover of a false front, of a shot that lands near it: "False front: land 159 or more."; else ""."""
+    quoted, least = decision.options[0].quoted, decision.least_landing_m
+    if least is None or quoted is None or quoted.finish.of != "hole":
+        return ""
+    near = decision.first.carry_m < least + LAND_NEAR_M
+    return f"False front: land {units.whole(least)} or more." if near else ""
 
 
 def trees_words(decision: Decision) -> str:

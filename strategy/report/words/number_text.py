@@ -14,6 +14,7 @@ from strategy.report.words.head_words import question_words, wind_words
 from strategy.report.words.lengths import Units
 from strategy.report.words.lines import wrapped
 from strategy.report.words.shot_words import capital, spoken
+from strategy.report.words.stance_words import aside_words, lie_of_the_ground
 from strategy.units import MPH_MPS
 
 DRIFT: Final = "Left and right are the wind's, beside the shot's own shape: start it that much the other way."
@@ -113,7 +114,14 @@ def _ladder(number: PlayingNumber, units: Units, *, compass: bool) -> Iterator[s
     rows: list[tuple[str, str, str]] = []
     unit = units.metres
     front, (on, across), hole = whole_steps(number.front_m, [number.on_m, number.across_m], unit)
-    causes = [number.land_short_m, number.wind_m, number.height_m, number.air_m, number.lie_m]
+    causes = [
+        number.land_short_m,
+        number.wind_m,
+        number.height_m,
+        number.air_m,
+        number.lie_m,
+        number.stance_m,
+    ]
     _, steps, playing = whole_steps(number.hole_m, causes, unit)
     rows += [("front", "", f"{front}"), ("on", "", f"{on:+d}")]
     if across:
@@ -127,9 +135,11 @@ def _ladder(number: PlayingNumber, units: Units, *, compass: bool) -> Iterator[s
         ("height", _height(number.rise_m, units)),
         ("air", _air(number.air_m)),
         ("lie", lie),
+        ("stance", "" if number.stance is None else lie_of_the_ground(number.stance)),
     )
     for (what, more), step in zip(words, steps, strict=True):
-        rows.append((what, more, f"{step:+d}" if step else "0"))
+        if what != "stance" or number.stance is not None:
+            rows.append((what, more, f"{step:+d}" if step else "0"))
     rows.append(("playing", f"for {spoken(number.fits[0].label)}", f"{playing}"))
     names = [f"{what}: {more}" if more and what != "playing" else what for what, more, _ in rows]
     wide = max(map(len, names))
@@ -169,12 +179,20 @@ def _sentences(number: PlayingNumber, units: Units) -> Iterator[str]:
         )
     elif number.lie not in (Lie.TEE, Lie.FAIRWAY) and clean != playing:
         yield f"From a clean lie it would be playing {clean}."
+    if number.stance is not None and (words := aside_words(number.stance, units)):
+        yield words
     if number.jumps_m is not None:
         yield f"If it jumps it is playing {units.whole(number.jumps_m)}."
     pitch = units.whole(number.hole_m + number.land_short_m)
     if number.cover_m is not None and number.cover_past_m is not None:
-        short = max(units.whole(number.front_m) - pitch, 1)
         past = units.whole(number.cover_past_m)
+        if number.least_m is not None and number.least_m > number.front_m:
+            yield (
+                f"False front: land {units.whole(number.least_m)} or more, and that lands {pitch}. "
+                f"To stay on it is playing {units.whole(number.cover_m)}, and finishes {_past(past)}."
+            )
+            return
+        short = max(units.whole(number.front_m) - pitch, 1)
         yield (
             f"That lands {short} short of the front. To carry the front it is playing "
             f"{units.whole(number.cover_m)}, and finishes {_past(past)}."

@@ -42,6 +42,9 @@ class _NumbersWriter:
                 f"Hole location {numbers.pin}: on its own line {self.whole(numbers.pin_on)} on, green "
                 f"{self.whole(numbers.pin_depth)} deep there, {self.whole(numbers.pin_width)} wide"
             )
+        if numbers.least_landing is not None:
+            least = numbers.least_landing
+            yield from _wrapped(f"False front: land {self.whole(least)} on or more ({least.origin})")
         if numbers.green:
             yield from _wrapped(f"In words: {numbers.green}")
         for note in numbers.notes:
@@ -70,6 +73,8 @@ class _NumbersWriter:
         for width in source.widths:
             yield self.width(width)
         yield self.row("front", source.front)
+        if source.least_landing is not None:
+            yield self.row("land, past the false front", None, source.least_landing)
         yield self.row("middle", source.middle)
         yield self.row("back", source.back)
         if source.length is not None:

@@ -12,9 +12,10 @@ from strategy.cli.main import main
 from strategy.codes import Surface
 from strategy.course import edges, read_course
 from strategy.course.maps.heights import height_map
+from strategy.course.measured.ground import FLAT
 from strategy.course.model import FindingKind
 from strategy.course.origin import Origin
-from strategy.course.playline import line_from
+from strategy.course.playline import front_point, last_leg, line_from
 from strategy.errors import CourseError, InputErrors
 from strategy.units import FOOT_M, YARD_M
 
@@ -120,7 +121,7 @@ def test_what_is_no_raster_is_refused(raster_of, tmp_path):
         read_course(tmp_path)
 
 
-def test_without_rasterio_the_mend_is_said(raster_of, tmp_path, monkeypatch):
+def test_without_rasterio_the_ground_is_flat_and_the_mend_is_said(raster_of, tmp_path, monkeypatch):
     raster_of("")
     plain = builtins.__import__
 
@@ -130,8 +131,56 @@ def test_without_rasterio_the_mend_is_said(raster_of, tmp_path, monkeypatch):
         return plain(name, *rest, **more)
 
     monkeypatch.setattr(builtins, "__import__", without)
+    course = read_course(tmp_path)
+    said = {f.text: f.kind for f in course.findings}
+    mend = 'lidar.tif is not read: rasterio is not installed (pip install "course-strategy[heights]")'
+    assert said[mend] is FindingKind.MISSING
+    assert said[FLAT] is FindingKind.ASSUMED
+    assert height_map(course.holes[0]) is None
+    assert not any(
+        "lidar" in file for file in course.files
+    )  # so that a plan made flat is not taken for one with heights
+    # Tree heights decide which shots are possible: a canopy that cannot be read is not passed over.
+    (tmp_path / "course.toml").write_text('[canopy]\nfile = "lidar.tif"\n')
     with pytest.raises(CourseError, match=r"rasterio, which is not installed.*course-strategy\[heights\]"):
         read_course(tmp_path)
+
+
+def test_a_raster_that_counts_in_steps_of_its_own_is_read_in_them(raster_of, tmp_path):
+    """GDAL's scale and offset: centimetres above 10 m, in whole numbers."""
+    import rasterio
+
+    course = raster_of("")
+    with rasterio.open(tmp_path / "lidar.tif") as file:
+        z, profile = file.read(1), file.profile
+    profile.update(dtype="int16", nodata=-32768)
+    with rasterio.open(tmp_path / "lidar.tif", "w", **profile) as file:
+        file.write(np.round((z - 10.0) * 100.0).astype(np.int16), 1)
+        file.scales, file.offsets = (0.01,), (10.0,)
+    again = read_course(tmp_path)
+    one, two = (height_map(c.holes[0]).heights for c in (course, again))
+    np.testing.assert_allclose(two, one, atol=0.006)
+
+
+def test_a_green_rebuilt_since_the_raster_counts_in_words_and_the_ground_around_it_by_the_raster(raster_of):
+    words = '[holes.1.green]\nfall = "3 % front to back"\ntier = { on = 10, high = "1 ft" }\n'
+    plain, rebuilt = raster_of(words), raster_of(words + "rebuilt = true\n")
+    hole = rebuilt.holes[0]
+    assert any("rebuilt since" in f.text for f in hole.findings)
+    before, after = height_map(plain.holes[0]), height_map(hole)
+    front = np.asarray(front_point(hole.green, hole.line))
+    ahead, _ = last_leg(hole.line)
+    back = front + 20.0 * ahead
+    # Off the front of the green the ground is the raster's own height; on it, it falls as the words say.
+    assert float(after.at([front])[0]) == pytest.approx(float(before.at([front])[0]), abs=0.05)
+    rise = float(after.at([back])[0] - after.at([front])[0])
+    assert rise == pytest.approx(-0.03 * 20.0 + FOOT_M, abs=0.06)
+    far = front - 40.0 * ahead
+    assert float(after.at([far])[0]) == pytest.approx(float(before.at([far])[0]), abs=1e-3)
+    # Nowhere a step: the words fade into the ground.
+    steep = np.hypot(*np.gradient(after.heights, after.cell_m))
+    assert steep.max() < 0.25
+    assert after.origin is Origin.ASSUMED
 
 
 @pytest.mark.parametrize(

@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 
 from scripts.invented import a_shot, squared
 from strategy.codes import Lie, Spot, Surface
+from strategy.course.maps.rolloff import settling
 from strategy.decide.aims import Aims, sums
 from strategy.decide.cost_field import cost_field
 from strategy.decide.kernels.relief import crossing, relief_value
 from strategy.outcome.play import Choice, last_crossing, play
 from strategy.outcome.points import make_points
 from strategy.outcome.relief import legal_drops
-from strategy.outcome.rolloff import settling
 from strategy.outcome.today import Canopy
 from strategy.strokes.baseline import Baseline
 

@@ -12,6 +12,7 @@ from strategy.decide.option import Word
 from strategy.decide.putts import Sides
 from strategy.plan.document import Role
 from strategy.plan.quoted import ByTable, Drop, Jump, Needed, Trees, TreesAt
+from strategy.report.words.decision_words import answer, answers
 from strategy.report.words.fact_words import (
     commit_words,
     counts_words,
@@ -27,7 +28,7 @@ from strategy.report.words.fact_words import (
 )
 from strategy.report.words.lengths import Units
 from strategy.units import YARD_M
-from tests.plan.hand import changed, decision
+from tests.plan.hand import changed, decision, option, quoted
 from tests.report.words.reading import in_order, numbers
 from tests.report.words.shots import DRIVE, IRON, WOOD, approach
 
@@ -226,3 +227,19 @@ def test_chances_near_none_and_all():
     assert [percent(p) for p in (0.0, 0.004, 0.006, 0.994, 0.996, 1.0)] == [
         "0 %", "under 1 %", "1 %", "99 %", "over 99 %", "100 %",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("carry", "near"), [(160.0, True), (157.0, True), (178.9, True), (179.5, False)])
+def test_a_false_front_is_said_of_shots_that_land_near_it(carry, near):
+    words = "False front: land 159 or more."
+    shot = decision(option("8-iron", carry, quoted=quoted("hole")), lie=Lie.FAIRWAY)
+    there = dataclasses.replace(shot, least_landing_m=159.2 * YARD_M)
+    assert (words in answer(there, Units.YARDS)) is near
+    assert (words in answers(there, Units.YARDS)[0]) is near
+    assert "False front" not in answer(shot, Units.YARDS)
+
+
+def test_a_false_front_is_not_said_of_shots_that_stay_short_of_the_green():
+    away = decision(option("driver", 157.0, quoted=quoted()))
+    away = dataclasses.replace(away, least_landing_m=159.2 * YARD_M)
+    assert "False front" not in answer(away, Units.YARDS)

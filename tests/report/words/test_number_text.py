@@ -14,7 +14,7 @@ from strategy.columns import FILED as WIDTH
 from strategy.plan.number import Fit, PlayingNumber
 from strategy.plan.number_on_course import AskedNumber
 from strategy.report.words.lengths import Units
-from strategy.report.words.number_text import asked_text, plain_text, whole_steps, wind_where
+from strategy.report.words.number_text import asked_text, number_text, plain_text, whole_steps, wind_where
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
 
@@ -36,7 +36,7 @@ def a_number(front=142.0, on=11.0, causes=(-4.0, 6.4, 3.3, -1.2, 0.0), *fits, un
     hole = front + on
     parts = {
         "front_m": front, "on_m": on, "across_m": 0.0, "hole_m": hole,
-        "land_short_m": land, "wind_m": wind, "height_m": height, "air_m": air, "lie_m": lie,
+        "land_short_m": land, "wind_m": wind, "height_m": height, "air_m": air, "lie_m": lie, "stance_m": 0.0,
         "playing_m": hole + sum(causes), "clean_m": hole + sum(causes), "rise_m": 3.0,
     }  # fmt: skip
     lengths = {key: value * unit for key, value in parts.items()}
@@ -198,3 +198,12 @@ def test_from_a_course_the_place_the_compass_and_the_credit_are_said():
     )
     assert "wind: 12 mph from the W, into, from the left" in text
     assert text.endswith("Outlines © somebody\n")
+
+
+def test_a_landing_that_a_false_front_sends_back_says_where_to_land():
+    lengths = {"cover_m": 160.0 * YARD_M, "cover_past_m": 5.0 * YARD_M, "least_m": 158.0 * YARD_M}
+    text = number_text(a_number(150.0, 5.0, (-4.0, 0.0, 0.0, 0.0, 0.0), **lengths))
+    told = " ".join(text.split())
+    assert "False front: land 158 or more, and that lands 151." in told
+    assert "To stay on it is playing 160, and finishes 5 past." in told
+    assert "short of the front" not in told

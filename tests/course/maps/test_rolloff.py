@@ -10,11 +10,11 @@ import pytest
 from strategy.ball.ground import stopping_slope
 from strategy.codes import Lie, Spot, Surface
 from strategy.course.green_sketch import GreenSketch
+from strategy.course.maps.rolloff import settling
 from strategy.course.playline import front_point, last_leg
 from strategy.demofiles import demo
 from strategy.outcome.play import Choice, finishes
 from strategy.outcome.points import scrambles
-from strategy.outcome.rolloff import settling
 from strategy.outcome.setup import today
 from strategy.player import read_player
 from strategy.units import YARD_M
