@@ -8,6 +8,7 @@ import math
 import numpy as np
 import pytest
 
+from scripts.invented import a_player, a_shot, squared
 from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field, options
@@ -20,7 +21,6 @@ from strategy.outcome.weather import Weather, table_in
 from strategy.strokes.baseline import Baseline
 from strategy.units import YARD_M
 from tests.decide.kernels.test_strokes import AtCells, trouble, value_by_rows
-from tests.worlds import a_player, a_shot, squared
 
 BAG = a_player(a_shot("7-iron", 172, 6, 6, dial=0.12), a_shot("9-iron", 148, 5, 5.5, dial=0.12))
 DAY = Weather(wind=None, air=STANDARD_AIR)

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scripts.invented import squared
 from strategy.ball.air import STANDARD_AIR
 from strategy.ball.flight import fly
 from strategy.ball.slope import on_slope
@@ -23,7 +24,7 @@ from strategy.player import read_player
 from strategy.player.model import SlopeEffect
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
-from tests.worlds import mirrored, squared
+from tests.worlds import mirrored
 
 F = int(Lie.FAIRWAY)
 SPOT = Spot(3.0, 0.0, Lie.FAIRWAY)
