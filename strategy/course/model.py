@@ -17,7 +17,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Literal
+from typing import Final, Literal
 
 import shapely
 
@@ -30,6 +30,9 @@ from strategy.course.origin import Origin
 from strategy.course.stated import StatedLength
 
 HeightSource = Literal["measured", "given", "class", "assumed"]
+# Heights of a young plantation or birches, of a mixed wood, and of old beeches or pines (engineering choice).
+# [m]
+TREE_CLASSES_M: Final = {"low": 8.0, "medium": 14.0, "tall": 22.0}
 
 
 class FindingKind(StrEnum):

@@ -108,7 +108,7 @@ class Option:
         When the answer changes; empty while not worked out.
     score_chances : mapping of int to float
         Chance of each hole score; empty while not worked out.
-    struck : float
+    tree_share : float
         Share of balls that a tree stops in the air.
     """
 
@@ -133,7 +133,7 @@ class Option:
     flips: tuple[str, ...] = ()
     score_chances: Mapping[int, float] = field(default_factory=dict)
     plays_m: float | None = None
-    struck: float = 0.0
+    tree_share: float = 0.0
     longer_m: float = 0.0
     rise_m: float = 0.0
 

@@ -311,7 +311,7 @@ def as_option(
         counts=counts_of(chances),
         chances=chances,
         leave=leave_of(today, ends),
-        struck=float(sum(e.weight[e.flown < 1.0].sum() for e in ends)) / len(ends),
+        tree_share=float(sum(e.weight[e.flown < 1.0].sum() for e in ends)) / len(ends),
         plays_m=table.playing(choice.shot, int(spot.lie), choice.heading, choice.carry),
         longer_m=longer,
         rise_m=rise,

@@ -65,11 +65,11 @@ class ShotTable:
     bend : ndarray (S, L, H, 3)
         Offset from the chord spot -> landing at a quarter, half and three quarters of the carry,
         positive right. [m]
-    struck, struck_least : ndarray (S,) or None
+    own_full, own_least : ndarray (S,) or None
         The player's own number of the shot at full and at its shortest dial, from a clean lie in the air it
         was stated in; None = the same as `carry` and `least` from a clean lie. [m]
     turf : ndarray (S,) or None
-        Share of `struck` that is the player's own number off turf, from every lie but the tee; None = 1.
+        Share of `own_full` that is the player's own number off turf, from every lie but the tee; None = 1.
     climb : ndarray (S, L, H, 3)
         Height of the flight above the straight line spot -> landing: a ball that carries c is
         c u (1 - u) (k0 + k1 u + k2 u²) above it at the fraction u of its carry, however far it is dialled.
@@ -104,8 +104,8 @@ class ShotTable:
     apex: FloatArray
     start_offset: FloatArray
     bend: FloatArray
-    struck: FloatArray | None = None
-    struck_least: FloatArray | None = None
+    own_full: FloatArray | None = None
+    own_least: FloatArray | None = None
     turf: FloatArray | None = None
     climb: FloatArray = None  # type: ignore[assignment]  # made from `apex` below
     fall: FloatArray = None  # type: ignore[assignment]
@@ -166,13 +166,13 @@ class ShotTable:
         """
         row = self.at(shot, lie, heading_deg)
         full, least = float(row.carry), float(row.least)
-        struck = full if self.struck is None else float(self.struck[shot])
-        shortest = least if self.struck_least is None else float(self.struck_least[shot])
-        if self.struck is not None and self.turf is not None and lie != Lie.TEE:
-            struck, shortest = struck * float(self.turf[shot]), shortest * float(self.turf[shot])
+        own = full if self.own_full is None else float(self.own_full[shot])
+        shortest = least if self.own_least is None else float(self.own_least[shot])
+        if self.own_full is not None and self.turf is not None and lie != Lie.TEE:
+            own, shortest = own * float(self.turf[shot]), shortest * float(self.turf[shot])
         if full - least < 0.5:
-            return struck * carry_m / full
-        return shortest + (carry_m - least) * (struck - shortest) / (full - least)
+            return own * carry_m / full
+        return shortest + (carry_m - least) * (own - shortest) / (full - least)
 
 
 class Row:

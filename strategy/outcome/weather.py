@@ -172,8 +172,8 @@ def table_in(player: Player, day: Weather, along: ArrayLike | None = None) -> Sh
         stated,
         **arrays,  # type: ignore[arg-type]
         allowed=_over_the_lip(stated, launches(player).launch.launch_deg, effects),
-        struck=np.array([s.carry_m for s in player.shots]),
-        struck_least=np.array([s.carry_least_m for s in player.shots]),
+        own_full=np.array([s.carry_m for s in player.shots]),
+        own_least=np.array([s.carry_least_m for s in player.shots]),
     )
 
 

@@ -90,8 +90,8 @@ def _option(field, spot, printed, by, other):
         yield f"counts {printed.counts} but {judged.counts}"
     if sum(abs(judged.counts.get(n, 0) - printed.counts.get(n, 0)) for n in names) > 2:
         yield f"counts {printed.counts} but {judged.counts}"
-    if abs(judged.struck - printed.struck) > CHANCE:
-        yield f"struck {printed.struck} but {judged.struck:.4f}"
+    if abs(judged.tree_share - printed.tree_share) > CHANCE:
+        yield f"share in trees {printed.tree_share} but {judged.tree_share:.4f}"
     if np.hypot(*np.subtract(finish_of(field.today, spot, printed.choice), printed.aim)) > 0.01:
         yield f"aim {printed.aim}"
     if abs(start_line_of(field.today, spot, printed.choice) - printed.start_line) > 1e-3:

@@ -9,7 +9,7 @@ The height of trees is taken from the first of these that gives one:
 5. an assumption: medium for trees, 3 m for scrub and hedges. The course and every plan report it.
 
 Nothing published settles the following, so they are engineering choices: the classes
-(`strategy.course.readers.notes.TREE_CLASSES_M`), the 3 m, and branches that begin at 0.15 of the height,
+(`strategy.course.model.TREE_CLASSES_M`), the 3 m, and branches that begin at 0.15 of the height,
 within 1 to 4 m. Branches of scrub and hedges reach the ground.
 
 Crowns hang over the ground beside the trees, so a cell has a tree whatever its surface is. Where areas of
@@ -29,11 +29,11 @@ from numpy.typing import NDArray
 from strategy.arrays import FloatArray
 from strategy.codes import Surface
 from strategy.course.maps.surface import SurfaceMap, rasterize
-from strategy.course.model import Area, Feature, HeightSource, Hole
-from strategy.course.readers.notes import TREE_CLASSES_M, CourseNotes
+from strategy.course.model import TREE_CLASSES_M, Area, Feature, HeightSource, Hole
 
 if TYPE_CHECKING:
     from strategy.course.height_map import HeightMap
+    from strategy.course.readers.notes import CourseNotes
 
 ASSUMED_M: Final = {False: TREE_CLASSES_M["medium"], True: 3.0}  # by `Area.low`
 NO_TREE_M: Final = 2.0  # whatever is lower than this in a raster is grass or a bush

@@ -15,13 +15,12 @@ from typing import Annotated, Any, Final, Literal, TypeGuard
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+from strategy.course.model import TREE_CLASSES_M
 from strategy.demofiles import sample
 from strategy.errors import CourseError
 from strategy.tomlfile import Found, fault, nearest, read_toml, shown
 from strategy.units import FOOT_M, LENGTHS_M, YARD_M
 
-# Heights of a young plantation or birches, of a mixed wood, and of old beeches or pines (engineering choice).
-TREE_CLASSES_M: Final = {"low": 8.0, "medium": 14.0, "tall": 22.0}
 _SYNONYMS: Final = {"small": "low", "short": "low", "middle": "medium", "high": "tall", "big": "tall"}
 CROWN_ACROSS_M: Final = 8.0  # width of the crown that the chance `through` is for
 # Values outside these are mistakes.

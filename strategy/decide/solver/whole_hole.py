@@ -119,8 +119,8 @@ class WholeHole:
         return _solved(field, (self.rest,) if self.near is None else (self.rest, self.near))
 
     @property
-    def kept(self) -> FloatArray:
-        """All values, to be kept for `recalled`."""
+    def values(self) -> FloatArray:
+        """All values, of which `from_values` makes it again."""
         return self.rest.value if self.near is None else np.concatenate((self.rest.value, self.near.value))
 
     @property
@@ -343,7 +343,7 @@ def _outward(away: FloatArray, region: Region) -> FloatArray:
     return np.asarray(w * w * (3.0 - 2.0 * w))
 
 
-def recalled(
+def from_values(
     today: HoleToday,
     value: FloatArray,
     *,
@@ -358,7 +358,7 @@ def recalled(
     today : HoleToday
         The hole it was solved for.
     value : ndarray (N,)
-        `WholeHole.kept` of that solution.
+        `WholeHole.values` of that solution.
     landings, spacing_m, near_m : bool, float, float
         As it was solved.
 

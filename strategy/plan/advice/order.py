@@ -141,8 +141,8 @@ def clearer_first(
     canopy = field.today.canopy
     if canopy is None or spot.lie == Lie.TEE:
         return first, None
-    clearer = [o for o in ordered if first.struck - o.struck >= CLEARER]
-    bolder = [o for o in ordered if o.struck - first.struck >= CLEARER]
+    clearer = [o for o in ordered if first.tree_share - o.tree_share >= CLEARER]
+    bolder = [o for o in ordered if o.tree_share - first.tree_share >= CLEARER]
     value = first.strokes - first.cost
     aims = Aims.of([o.choice for o in ordered])
 
@@ -172,7 +172,7 @@ def _through(
     return Through(
         label=bold.label,
         costs=bold.cost - safe.cost,
-        clears=1.0 - bold.struck,
+        clears=1.0 - bold.tree_share,
         other_costs=then[bold.index] - then[safe.index],
         other_clears=1.0 - _struck(changed.today, spot, bold, seed),
     )

@@ -8,8 +8,7 @@ from typing import Final
 import numpy as np
 
 from strategy.codes import Spot, Surface
-from strategy.course.model import Hole
-from strategy.course.readers.notes import TREE_CLASSES_M
+from strategy.course.model import TREE_CLASSES_M, Hole
 from strategy.decide import CostField, Option
 from strategy.decide.aims import Aims
 from strategy.decide.option import word_for

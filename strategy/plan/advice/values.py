@@ -42,4 +42,4 @@ def solve(today: HoleToday, *, seed: int = 1, threads: int = 1) -> WholeHole:
 
 def restored(today: HoleToday, value: FloatArray) -> WholeHole:
     """The same solution from its values (N,), which are not worked out again."""
-    return whole.recalled(today, value, landings=True, spacing_m=SPACING_M, near_m=NEAR_SPACING_M)
+    return whole.from_values(today, value, landings=True, spacing_m=SPACING_M, near_m=NEAR_SPACING_M)

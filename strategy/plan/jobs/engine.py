@@ -211,7 +211,7 @@ def plan_job(job: Job) -> Planned:
     plan = rounded(plan_location(bench, field, job.cut, seed=job.seed))
     reference = job.asked.week.front_reference
     sheets = location_sheets(job.asked.hole, field, plan, reference=reference, seed=job.seed)
-    return Planned(plan=plan, sheets=sheets, values=whole.kept)
+    return Planned(plan=plan, sheets=sheets, values=whole.values)
 
 
 _bench: dict[str, Bench] = {}

@@ -34,8 +34,8 @@ def trees_words(decision: Decision) -> str:
     """Of a shot that trees stop now and then: "17 of 20 clear the trees."; "" otherwise."""
     if not decision.options:
         return ""
-    struck = round(20.0 * decision.first.struck)
-    return f"{20 - struck} of 20 clear the trees." if struck else ""
+    stopped = round(20.0 * decision.first.tree_share)
+    return f"{20 - stopped} of 20 clear the trees." if stopped else ""
 
 
 def unplayable_words(decision: Decision, units: Units) -> str:

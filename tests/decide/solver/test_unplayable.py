@@ -10,7 +10,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field
 from strategy.decide.cost_field import to_cells, to_metres
 from strategy.decide.solver.unplayable import GROUNDS, dearest, dropped, take
-from strategy.decide.solver.whole_hole import recalled, solve
+from strategy.decide.solver.whole_hole import from_values, solve
 from strategy.outcome.relief import legal_drops
 
 
@@ -74,7 +74,7 @@ def test_a_wood_that_lets_no_ball_out_is_left_by_a_drop(field):
 
 
 def test_what_is_kept_of_a_solution_gives_the_same_drops(whole):
-    again = recalled(whole.today, whole.kept, landings=True, spacing_m=8.0, near_m=5.0)
+    again = from_values(whole.today, whole.values, landings=True, spacing_m=8.0, near_m=5.0)
     assert np.array_equal(again.unplayable.cells, whole.unplayable.cells)
     assert np.array_equal(again.unplayable.to, whole.unplayable.to)
     assert np.array_equal(again.composed, whole.composed, equal_nan=True)

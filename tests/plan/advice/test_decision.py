@@ -74,13 +74,13 @@ def test_a_hole_is_laid_out_again_from_the_values_that_were_kept():
     bench, _ = planned(400, *BAG)
     pin = (-5.0, 395 * YARD_M)
     field, whole = bench.lay_out(pin)
-    again, recalled = bench.lay_out(pin, value=whole.kept.astype(np.float32))
+    again, recalled = bench.lay_out(pin, value=whole.values.astype(np.float32))
     np.testing.assert_allclose(again.values, field.values, atol=2e-6)
     assert again.hole == field.hole
     assert again.today.hole == pin
     assert recalled.aims_near(bench.today.tee_spot) is None
     with pytest.raises(ValueError, match="values were kept"):
-        bench.lay_out(pin, value=whole.kept[:-1])
+        bench.lay_out(pin, value=whole.values[:-1])
 
 
 def test_at_the_flag_is_told_only_when_the_advice_is_elsewhere():

@@ -20,8 +20,8 @@ from strategy.strokes.baseline import Baseline
 from tests.worlds import an_option
 
 
-def option(index, cost, *, name="stock", struck=0.0):
-    return an_option(index, shot=name, strokes=4.0 + cost, cost=cost, struck=struck)
+def option(index, cost, *, name="stock", tree_share=0.0):
+    return an_option(index, shot=name, strokes=4.0 + cost, cost=cost, tree_share=tree_share)
 
 
 def fairway(x, y):
@@ -143,11 +143,11 @@ def test_where_the_choice_turns_on_how_many_come_through_the_chip_comes_first_an
     seen = set()
     for crown_m in (2.0, 5.0, 7.0, 9.0, 11.0, 14.0, 18.0, 24.0, 60.0):
         field, found = judged(crown_m)
-        struck = {o.club: o.struck for o in found}
-        assert struck["iron"] == pytest.approx(1.0 - np.exp(-8.0 / crown_m), abs=0.04)
+        tree_share = {o.club: o.tree_share for o in found}
+        assert tree_share["iron"] == pytest.approx(1.0 - np.exp(-8.0 / crown_m), abs=0.04)
         fewer, taken, more = (iron_costs(judged(crown_m * f)[1]) for f in (FEWER, 1.0, 1.0 / FEWER))
         first, turns = clearer_first(field, SPOT, found, 1)
-        if struck["iron"] - struck["chip"] < CLEARER:
+        if tree_share["iron"] - tree_share["chip"] < CLEARER:
             expected = "told"
             assert turns is None
         elif taken < 0.0 < fewer:
@@ -155,7 +155,7 @@ def test_where_the_choice_turns_on_how_many_come_through_the_chip_comes_first_an
             assert (first.club, turns.label) == ("chip", "iron")
             assert turns.costs == pytest.approx(taken, abs=1e-6)
             assert turns.other_costs == pytest.approx(fewer, abs=0.02)
-            assert turns.other_clears < turns.clears == pytest.approx(1.0 - struck["iron"])
+            assert turns.other_clears < turns.clears == pytest.approx(1.0 - tree_share["iron"])
         elif more < 0.0 < taken:
             expected = "more"
             assert (first.club, turns.label) == ("chip", "iron")

@@ -165,8 +165,8 @@ def test_a_ball_that_is_better_dropped():
 
 
 def test_how_many_clear_the_trees_is_said_where_some_do_not():
-    assert trees_words(decision(changed(IRON, struck=0.16))) == "17 of 20 clear the trees."
-    assert trees_words(decision(changed(IRON, struck=0.02))) == ""
+    assert trees_words(decision(changed(IRON, tree_share=0.16))) == "17 of 20 clear the trees."
+    assert trees_words(decision(changed(IRON, tree_share=0.02))) == ""
 
 
 def test_the_side_of_the_hole_to_putt_from_is_said_where_it_tells():
