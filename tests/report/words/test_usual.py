@@ -12,13 +12,16 @@ from hypothesis import strategies as st
 from strategy.decide.commit import Commitment
 from strategy.decide.misses import Miss
 from strategy.decide.option import Word
+from strategy.plan.ask import AskedShot
+from strategy.plan.document import Role
 from strategy.plan.quoted import RoundScores
 from strategy.report.words.card import card_text
 from strategy.report.words.clock import clock, way
-from strategy.report.words.depths import Depth, plan_words
+from strategy.report.words.depths import Depth, asked_words, plan_words
 from strategy.report.words.facts import hole_facts
 from strategy.report.words.few import WIDE, few_hole
 from strategy.report.words.lengths import Units
+from strategy.report.words.plan_text import asked_text
 from strategy.report.words.usual import usual_hole
 from strategy.units import YARD_M
 from tests.plan.hand import decision, hole, location, option, quoted, round_plan, start
@@ -183,3 +186,14 @@ def test_the_card_has_a_line_a_hole_and_names_where_most_is_at_stake():
     assert lines[1] in usual_text
     assert lines[1] in all_text
     assert lines[1] not in plan_words(made, Units.YARDS, Depth.FEW)
+
+
+def test_one_shot_that_is_asked_for_is_said_in_every_depth():
+    asked = AskedShot(
+        hole="7", name="The Elbow", par=4, round=1, location="14 on, 5 from the left", given=True,
+        assumptions=(), decision=dataclasses.replace(approach("9-iron", 142), role=Role.ASKED),
+    )  # fmt: skip
+    few, usual_, all_ = (asked_words(asked, Units.YARDS, depth) for depth in Depth)
+    assert few == "7 R1 130 front  9-iron, 142: 2 right of the hole, 1 short\n"
+    assert "From 130 front, 145 middle, 160 back, hole 415. 9-iron, 142 to carry: finish 2 right" in usual_
+    assert all_ == asked_text(asked)
