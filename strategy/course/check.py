@@ -305,7 +305,7 @@ def _todos(course: Course) -> list[Todo]:
         ("draw the tees, or place the markers under [[tees]]", among(_tee_assumed)),
         ("draw the fairway", among(lambda h: h.par > 3 and not _has_fairway(h))),
         (
-            "walk out of bounds and draw it as golf=out_of_bounds; until then nothing is counted out",
+            "walk out of bounds and draw it as golf=out_of_bounds; until then no ball is out of bounds",
             among(lambda h: h.out_of_bounds is None),
         ),
         ("say under [penalty_areas] which are yellow", among(_colour_unknown)),

@@ -78,7 +78,7 @@ def test_what_to_do_first_is_ranked(sketch, check):
         "draw the green as an outline",
         "draw the tees",
         "draw the fairway",
-        "walk out of bounds and draw it as golf=out_of_bounds; until then nothing is counted out",
+        "walk out of bounds and draw it as golf=out_of_bounds; until then no ball is out of bounds",
         "say under [penalty_areas] which are yellow",
         "judge the trees within 27 yd of the line",
     ]

@@ -364,7 +364,7 @@ def test_geojson_in_a_declared_system(sketch, tmp_path, crs):
         ("EPSG:99999", "no coordinate system known here"),
         ("nonsense", "no coordinate system known here"),
         ("EPSG:5773", "no system of places on the ground"),
-        ("EPSG:27700", "its coordinates make no longitude and latitude"),
+        ("EPSG:27700", "its coordinates give no longitude and latitude"),
     ],
 )
 def test_a_system_that_cannot_be_is_refused(sketch, crs, wrong):

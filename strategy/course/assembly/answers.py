@@ -40,7 +40,7 @@ def with_answers(course: Course, answers: Mapping[str, str]) -> Course:
     findings = _answered(course.findings, answers, "", used)
     for key in answers:
         if key not in used:
-            text = f'course.toml: answers: nothing is asked that "{key}" would answer'
+            text = f'course.toml: answers: there is no question for the answer "{key}"'
             findings = (*findings, Finding(kind=FindingKind.ASSUMED, text=text))
     return dataclasses.replace(course, holes=holes, findings=findings)
 

@@ -396,7 +396,7 @@ def _whole_course_findings(classified: ClassifiedFeatures, notes: CourseNotes) -
     """Findings on out of bounds, rough and trees of the whole course."""
     findings = []
     if not classified.boundaries:
-        text = "no out of bounds is drawn: where it is remains unknown, and no ball is counted out"
+        text = "no out of bounds is drawn: it is unknown where it is, and no ball counts as out of bounds"
         findings.append(Finding(kind=FindingKind.MISSING, text=text))
     elif not notes.out_of_bounds_complete:
         text = "out of bounds counts where it is drawn; whether all of it is drawn is unknown"

@@ -48,8 +48,8 @@ _NEW_NOTES: Final = """\
 _MORE_NOTES: Final = """
 units = "yards"                  # of every length below: "yards" or "metres"
 
-# out_of_bounds_complete = true  # all of it is drawn; without this the rest is said to be unknown
-# [penalty_areas]                # "way/12" = "yellow"; red is assumed where nothing is said
+# out_of_bounds_complete = true  # all of it is drawn; without this line the rest is unknown
+# [penalty_areas]                # "way/12" = "yellow"; without an entry red is assumed
 # [tree_heights]                 # default = "medium" ("low", "medium", "tall": 8, 14, 22 m); "way/40" = 20
 # [tree_branches]                # where they begin: default = 2, "way/40" = 4
 # [trees]                        # through = 0.25 (chance through a crown 8 m across), stems = 70
@@ -58,7 +58,7 @@ units = "yards"                  # of every length below: "yards" or "metres"
 # [[tees]]                       # not drawn: hole = "4", name = "winter", at = [longitude, latitude]
 # [[drop_zones]]                 # the same keys, and so [[sight_marks]], something to aim at
 # [holes.4]                      # par = 3, name = "The Quarry", notes = ["wind swirls behind the dune"]
-# [answers]                      # to what check asks, where all is right: "way/12" = "it is a bunker"
+# [answers]                      # to questions of check, if all is right: "way/12" = "it is a bunker"
 """
 
 

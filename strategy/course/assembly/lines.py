@@ -120,7 +120,10 @@ def propose_lines(classified: ClassifiedFeatures, frame: Frame) -> tuple[list[Li
         findings.append(Finding(kind=FindingKind.QUESTION, text=text, feature=fid))
     without_line = len(greens) - len(lines)
     if lines and without_line:
-        text = f"{without_line} greens have no tee that fits alone: {HOW[0].lower()}{HOW[1:]}"
+        subject, them = (
+            ("1 green has", "it") if without_line == 1 else (f"{without_line} greens have", "them")
+        )
+        text = f"{subject} no tee that clearly belongs to {them}: {HOW[0].lower()}{HOW[1:]}"
         findings.append(Finding(kind=FindingKind.MISSING, text=text))
     return lines, findings
 

@@ -120,7 +120,7 @@ def misnamed(notes: CourseNotes, areas: Iterable[Area], features: Iterable[Featu
         for fid in named:
             if fid in tags and fid not in fitting:
                 tag = next((f" ({k}={v})" for k, v in tags[fid].items() if k in _KIND_KEYS), "")
-                text = f"course.toml: {key}: {fid}{tag} is no {word}: what is said of it counts nowhere"
+                text = f"course.toml: {key}: {fid}{tag} is no {word}, so the entry has no effect"
                 questions.append(Finding(kind=FindingKind.QUESTION, text=text, feature=fid))
     return questions
 

@@ -133,7 +133,7 @@ def _check_alone(measurement: LocatedMeasurement, residual: float | None, result
             "width": "the fairway is not drawn there",
             "run-out": "the fairway does not end short of the green",
         }
-        reason = reasons.get(row.target.kind, "the outline runs on past the ground beside the line")
+        reason = reasons.get(row.target.kind, "the outline has no such edge near the line of play")
         result.reject(measurement, f"{reason}; not used")
         return
     outline = f"the outline says {(row.value_m - residual) / row.unit_m:.0f}"

@@ -154,7 +154,7 @@ class CourseHeights:
             self.model = HeightModel(path, unit_m=unit, crs=note.crs, error_m=note.error or MODEL_ERROR_M)
             files[str(path)] = hashlib.sha256(path.read_bytes()).hexdigest()
             if note.error is None:
-                text = f"{note.file}: heights are taken to be good to {MODEL_ERROR_M:g} m"
+                text = f"{note.file}: the standard error of its heights is assumed to be {MODEL_ERROR_M:g} m"
                 self._add_finding(FindingKind.ASSUMED, text)
             if len(self.points):
                 text = (
@@ -163,7 +163,7 @@ class CourseHeights:
                 )
                 self._add_finding(FindingKind.IGNORED, text)
         elif len(self.points):
-            text = "the ground is drawn from the heights in the outlines, good to half a metre or so"
+            text = "the ground is made from the heights in the outlines, right within half a metre or so"
             self._add_finding(FindingKind.ASSUMED, text)
 
     def _add_finding(self, kind: FindingKind, text: str) -> None:

@@ -58,7 +58,7 @@ class ToLonLat:
             raise CourseError(
                 self.file,
                 fid,
-                f"its coordinates make no longitude and latitude in {self.crs[:60]}",
+                f"its coordinates give no longitude and latitude in {self.crs[:60]}",
                 "Give the system that the outlines were drawn in",
             )
         return shape

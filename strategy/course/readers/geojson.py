@@ -204,6 +204,8 @@ class _Shapes:
 
     def positions(self, raw: Any) -> list[Point]:
         """The points of a line, with heights if every point has one."""
+        if not self.projected and _are_plain_lonlat(raw):
+            return [(p[0], p[1]) for p in raw]
         points = [self.position(p) for p in self.listed(raw, "coordinates")]
         return points if all(len(p) == 3 for p in points) else [p[:2] for p in points]
 
@@ -251,6 +253,21 @@ class _Shapes:
                 f"an outline has {len(points)} points", "It needs at least four, the last equal to the first"
             )
         return points
+
+
+def _are_plain_lonlat(raw: Any) -> bool:
+    """Whether positions are lists of two floats within 180 and 90 degrees, so that they have no fault.
+
+    Nearly all positions are. One test for a whole line halves the time that reading a course takes here.
+    """
+    return type(raw) is list and all(
+        type(p) is list
+        and len(p) == 2
+        and type(p[0]) is type(p[1]) is float
+        and -180.0 <= p[0] <= 180.0
+        and -90.0 <= p[1] <= 90.0
+        for p in raw
+    )
 
 
 def _stated_crs(document: Mapping[str, Any]) -> str:

@@ -55,8 +55,8 @@ def test_when_all_is_answered_nothing_is_left_to_answer(links):
 
 def test_an_answer_to_nothing_is_said(links, texts):
     said = texts(links('"way/78" = "yes"\n"par 5" = "too short to be sure"\n').course)
-    assert 'answers: nothing is asked that "way/78" would answer' in said
-    assert 'answers: nothing is asked that "par 5" would answer' in said
+    assert 'answers: there is no question for the answer "way/78"' in said
+    assert 'answers: there is no question for the answer "par 5"' in said
 
 
 def test_an_empty_answer_is_a_fault(links):

@@ -79,4 +79,4 @@ def test_greens_that_are_left_over_are_said(sketch, read, texts):
     sketch.box(-4, -4, 4, 4, golf="tee", ref="1")
     sketch.disc(0, 300, 14, golf="green", ref="1")
     sketch.disc(700, 700, 14, golf="green")
-    assert "1 greens have no tee that fits alone" in texts(read(sketch))
+    assert "1 green has no tee that clearly belongs to it" in texts(read(sketch))
