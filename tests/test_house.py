@@ -44,7 +44,7 @@ INNER = {
     "cli": (
         ("main",),
         ("course", "number", "numbers", "solve"),
-        ("common", "strays"),
+        ("common", "unknown_holes"),
     ),
     "report": (("pictures",), ("words",)),
     "plan": (
