@@ -1,8 +1,8 @@
-"""What the ground is, and how the ball sits: the two code lists that every room shares.
+"""Surfaces and lies: the two code lists that every room shares.
 
-A *surface* is a property of the ground and stands in the surface map. A *lie* is how a ball sits on
-it and decides which shots are possible. The two are linked only by chances (`HoleToday.lie_chance`):
-the same rough gives a good lie to one ball and a jumper to the next.
+A *surface* is what the ground is; the surface map holds it. A *lie* is how a ball sits on the ground; it
+decides which shots are possible. The two are linked only by chances (`HoleToday.lie_chance`): the same rough
+gives a good lie to one ball and a jumper to the next.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ class Surface(IntEnum):
 
     @property
     def penalty_area(self) -> bool:
-        """Whether Rule 17 applies to a ball that rests here."""
+        """Whether the surface is a penalty area (Rule 17)."""
         return self in (Surface.YELLOW, Surface.RED)
 
 
@@ -140,7 +140,7 @@ _SAID: Final = {Lie.ROUGH_GOOD: "good rough", Lie.ROUGH_POOR: "poor rough", Lie.
 
 # What a ball in the rough may find, in the order of a week's chances.
 ROUGH_LIES: Final = (Lie.ROUGH_GOOD, Lie.ROUGH_POOR, Lie.JUMPER)
-# Words that are read, and the lies they may mean; where these are several, the first is the likeliest.
+# Words that files and commands use for lies. Where a word may mean several, the likeliest is the first.
 LIE_WORDS: Final[Mapping[str, tuple[Lie, ...]]] = MappingProxyType(
     {
         "tee": (Lie.TEE,),

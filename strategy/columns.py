@@ -15,13 +15,13 @@ _columns: ContextVar[int] = ContextVar("columns", default=FILED)
 
 
 def columns() -> int:
-    """Columns of the text that is made now."""
+    """Columns of the text that is being made."""
     return _columns.get()
 
 
 @contextmanager
 def as_wide_as(terminal: int | None) -> Iterator[None]:
-    """Make text for a terminal of so many columns; None = for a file or a pipe.
+    """Make text for a terminal of so many columns; None is for a file or a pipe.
 
     >>> with as_wide_as(72):
     ...     columns()

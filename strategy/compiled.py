@@ -1,12 +1,13 @@
 """`njit` for the kernels of this package, with compiled code kept in a folder that cannot be stale.
 
-numba's own cache looks only at the file a kernel stands in, not at the constants and kernels it takes from
-elsewhere: after a change there it gives the old answers. So the folder is named after all of them::
+numba's own cache checks only the file a kernel stands in. It does not check the constants and kernels that
+the kernel takes from other files, and after a change there it would give the old answers. So the folder of
+compiled code is named after the whole source::
 
     $XDG_CACHE_HOME/course-strategy/numba/<code_digest()>/      ~/.cache without XDG_CACHE_HOME
     <temporary folder>/course-strategy-<user>/numba/<...>/      where that cannot be written
 
-A `NUMBA_CACHE_DIR` that the user has set is taken as it is. Where nothing can be written, kernels are
+A `NUMBA_CACHE_DIR` that the user has set is used as it is. Where no folder can be written, kernels are
 compiled for this process alone. Every kernel takes `njit` from here (tests/test_house.py).
 """
 
@@ -25,10 +26,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
-KEPT: Final = 5  # folders of other versions that stay: switching between a few must not compile anew
+KEPT: Final = 5  # folders of other versions that are kept, so that switching back compiles nothing
 IN_USE_S: Final = 86_400.0  # a folder used within a day may belong to a running process
 
-# What changes no number: pages, reports and commands.
+# Rooms that change no number: pages, reports and commands.
 _NOT_NUMBERS: Final = frozenset({"report", "page", "__main__.py", "demofiles.py", "demo"})
 
 
@@ -63,7 +64,7 @@ def njit(**options: Any) -> Callable[[Callable[..., Any]], Any]:
         folder = cache_folder(asked) if options.get("cache") else None
         if folder is None:
             return numba.njit(**{**options, "cache": False})(function)
-        # Only while the kernel looks for its place: other code of this process keeps its own.
+        # Set only while the kernel is made: other code of this process keeps its own folder.
         config.CACHE_DIR = str(folder)
         try:
             kernel = numba.njit(**options)(function)
@@ -76,10 +77,10 @@ def njit(**options: Any) -> Callable[[Callable[..., Any]], Any]:
 
 
 def _forgive(kernel: Any) -> None:
-    """What goes wrong with kept code costs a compilation, not this answer.
+    """Let a kernel that cannot write or read its compiled code compile again, rather than fail.
 
-    A disk may fill up while code is kept; and in a user's own folder code may lie of a version whose
-    arguments had other types, which this one cannot even read.
+    The disk may fill up while code is written. And the user's own folder may hold code of a version whose
+    arguments had other types, which this version cannot read.
     """
     store = kernel._cache
     save, load = store.save_overload, store.load_overload
@@ -101,12 +102,12 @@ def _forgive(kernel: Any) -> None:
 
 @cache
 def cache_folder(asked: str = "") -> Path | None:
-    """The folder of compiled code, made if need be; None where nothing can be written.
+    """The folder of compiled code, made if need be; None where no folder can be written.
 
     Parameters
     ----------
     asked : str
-        The user's own folder, taken as it is if it can be written; "" = none.
+        The user's own folder, used as it is if it can be written; "" for none.
     """
     if asked and _usable(Path(asked)):
         return Path(asked)
@@ -119,10 +120,10 @@ def cache_folder(asked: str = "") -> Path | None:
 
 
 def _bases() -> Iterator[Path]:
-    said = os.environ.get("XDG_CACHE_HOME", "")
+    stated = os.environ.get("XDG_CACHE_HOME", "")
     with contextlib.suppress(RuntimeError):  # a user without a home folder
         # A relative path there is invalid and to be ignored (XDG Base Directory Specification 0.8).
-        yield (Path(said) if Path(said).is_absolute() else Path.home() / ".cache") / "course-strategy"
+        yield (Path(stated) if Path(stated).is_absolute() else Path.home() / ".cache") / "course-strategy"
     user = os.getuid() if hasattr(os, "getuid") else "user"
     shared = Path(tempfile.gettempdir()) / f"course-strategy-{user}"
     if _own(shared):
@@ -130,18 +131,18 @@ def _bases() -> Iterator[Path]:
 
 
 def _own(folder: Path) -> bool:
-    """Whether a folder among those of other users is this user's alone: what lies in it is run."""
+    """Whether a folder in a place that users share is this user's alone, because code in it is run."""
     try:
         folder.mkdir(mode=0o700, exist_ok=True)
-        found = folder.lstat()
+        status = folder.lstat()
     except OSError:
         return False
-    mine = not hasattr(os, "getuid") or found.st_uid == os.getuid()
-    return stat.S_ISDIR(found.st_mode) and mine and not found.st_mode & 0o022
+    mine = not hasattr(os, "getuid") or status.st_uid == os.getuid()
+    return stat.S_ISDIR(status.st_mode) and mine and not status.st_mode & 0o022
 
 
 def _usable(folder: Path) -> bool:
-    """Make a folder, mark it as used now, and see whether it takes a file."""
+    """Make a folder, mark it as used now, and try to write a file into it."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
         os.utime(folder)
@@ -153,7 +154,7 @@ def _usable(folder: Path) -> bool:
 
 
 def _prune(parent: Path, current: Path) -> None:
-    """Remove folders of other versions, but not the last few used, nor any used within a day."""
+    """Remove folders of other versions, except the last few used and any used within a day."""
     with contextlib.suppress(OSError):
         others = [(entry.stat().st_mtime, entry.path) for entry in os.scandir(parent)]
         others = sorted((used, path) for used, path in others if path != str(current))

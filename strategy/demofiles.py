@@ -41,7 +41,7 @@ def demo_folder() -> Path:
     Raises
     ------
     RequestError
-        When neither place has it: the package was copied without its data.
+        When neither place has them, as when the package was copied without its data.
     """
     package = Path(__file__).resolve().parent
     for folder in (package / "demo", package.parent / "courses"):
@@ -61,7 +61,7 @@ def demo(folder: Path | None = None) -> Demo:
     Raises
     ------
     RequestError
-        When one of the three is not there.
+        When one of the three is missing.
     """
     folder = demo_folder() if folder is None else folder
     return Demo(
@@ -72,7 +72,7 @@ def demo(folder: Path | None = None) -> Demo:
 
 
 def sample(name: str) -> Path:
-    """The commented sample of a kind of file ("course.toml"), as a user would name it from where he is.
+    """Path of the commented sample of a kind of file ("course.toml"), relative to the working folder.
 
     Raises
     ------
@@ -85,10 +85,10 @@ def sample(name: str) -> Path:
 
 
 def _first(folder: Path, pattern: str) -> Path:
-    found = sorted(folder.glob(pattern))
-    if not found:
+    files = sorted(folder.glob(pattern))
+    if not files:
         raise RequestError(f"{folder}: no file {pattern} among the demo files. Restore it, or name your own.")
-    return found[0]
+    return files[0]
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""Errors that a caddie can act on: which file, which thing in it, what was met, how to mend it.
+"""Errors that a user can act on: the file, the place in it, what is wrong, and what to do.
 
 ::
 
@@ -7,8 +7,8 @@
     │   ├── CourseError           course geometry
     │   ├── PlayerError           player file
     │   └── WeekError             week file
-    ├── InputErrors               every fault of one file at once
-    ├── PhysicsError              a quantity that cannot be meant: wrong unit, slipped digit
+    ├── InputErrors               all faults of one file
+    ├── PhysicsError              a quantity that cannot be right: a wrong unit, a slipped digit
     └── RequestError              a command asked for something that is not there
 """
 
@@ -58,7 +58,7 @@ class WeekError(InputError):
 
 
 class InputErrors(StrategyError):
-    """Every fault of one file at once, so that it is mended in one go."""
+    """All faults of one file, so that they can be mended together."""
 
     def __init__(self, faults: Sequence[InputError]) -> None:
         super().__init__(tuple(faults))
@@ -73,7 +73,7 @@ class RequestError(StrategyError):
 
 
 class PhysicsError(StrategyError, ValueError):
-    """A quantity that cannot be meant; readers repeat `wrong` and `mend` beside file and key.
+    """A quantity that cannot be right. Readers of files repeat `wrong` and `mend` beside file and key.
 
     Parameters
     ----------
@@ -94,5 +94,5 @@ class PhysicsError(StrategyError, ValueError):
 
 
 def _closed(sentence: str) -> str:
-    """A sentence with its full stop; one that asks, or trails off, keeps its own end."""
+    """A sentence with its full stop, unless it ends with a question mark or dots."""
     return sentence if sentence.endswith(("?", "...")) else f"{sentence}."

@@ -1,7 +1,8 @@
 """Quantities as files and commands write them: "12 mph", "64 F", "140 ft", "8:10", "SW".
 
-Each reads one text and gives SI (or clock hours, or degrees), or raises the fault of a validator, which
-guesses the mistake. A bare number is refused where a reader could not know its unit.
+Each function reads one text and returns SI units, clock hours or degrees. For a text it cannot read it raises
+the fault of a validator, which guesses the mistake. A number without a unit is refused where its unit could
+be mistaken.
 """
 
 from __future__ import annotations
@@ -273,7 +274,7 @@ def direction(value: object) -> float:
 
 
 def _with_unit(value: object, unit_m: float) -> object:
-    """A bare number with the unit of the file or the command behind it."""
+    """A number without a unit gets that of the file or the command."""
     bare = re.fullmatch(r"\s*[-+]?\d+(?:\.\d+)?\s*", str(value))
     return f"{str(value).strip()} {'m' if unit_m == 1.0 else 'yd'}" if bare else value
 

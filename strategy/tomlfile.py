@@ -1,9 +1,9 @@
-"""A TOML file becomes a parsed model, or every fault of it is named at once.
+"""Reads a TOML file into a model, or names all of its faults at once.
 
-A room says what its file may hold as pydantic models (`Table`); `read_toml` reads, validates and turns
-what pydantic finds into the errors of `strategy.errors`: the key as the user wrote it, list entries
-counted from 1 and named ("shots[3] (7-iron, stock).carry"), the value met, the mend. A check of a room's
-own raises `fault(wrong, mend)` inside a validator, and is named beside all others.
+A room states what its file may hold as pydantic models (`Table`). `read_toml` reads and validates the file.
+It turns what pydantic reports into the errors of `strategy.errors`: the key as the user wrote it, list
+entries counted from 1 and named ("shots[3] (7-iron, stock).carry"), the value met, and what to do. A room's
+own check raises `fault(wrong, mend)` inside a validator; it is then reported with the others.
 """
 
 from __future__ import annotations
@@ -65,8 +65,8 @@ class Table(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
 
-class Found(NamedTuple):
-    """A fault that a room found by itself, over several entries.
+class PlacedFault(NamedTuple):
+    """A fault and its place in the document.
 
     Attributes
     ----------
@@ -89,7 +89,7 @@ def fault(wrong: str, mend: str) -> PydanticCustomError:
 def within(
     value: float, least: float, most: float, unit: str, mend: str, guesses: Sequence[Guess] = ()
 ) -> float:
-    """Give a value back if it lies in [least, most]; otherwise name the likely mistake.
+    """Return a value that lies in [least, most]; for any other raise a fault that names the likely mistake.
 
     Parameters
     ----------
@@ -129,12 +129,12 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 
 
 def load(path: Path, error: type[InputError]) -> tuple[dict[str, Any], str]:
-    """Give the document of a TOML file and the file's sha256.
+    """The document of a TOML file, and the file's sha256.
 
     Raises
     ------
     InputError
-        Of the class given, if the file is not there, is no text or no TOML.
+        Of the class `error`, if there is no such file, or if it is not text or not TOML.
     """
     try:
         data = path.read_bytes()
@@ -164,7 +164,7 @@ def read_toml(
     *,
     context: Callable[[Mapping[str, Any]], Mapping[str, Any]] = dict,
     name: Callable[[Mapping[str, Any]], str] = lambda _: "",
-    across: Callable[[Mapping[str, Any]], Iterable[Found]] = lambda _: (),
+    across: Callable[[Mapping[str, Any]], Iterable[PlacedFault]] = lambda _: (),
     sample: Callable[[], object] | None = None,
 ) -> tuple[M, str]:
     """Read a TOML file into a model.
@@ -178,13 +178,13 @@ def read_toml(
     error : type
         Class of each fault.
     context : function
-        From the raw document to the validation context (for a range that depends on `units`).
+        Makes the validation context from the raw document, for a range that depends on `units`.
     name : function
-        From a raw list entry to what it is called in a message; "" for nothing.
+        Gives what a message calls a raw list entry; "" for no name.
     across : function
-        Faults over several entries, from the raw document: entries may be of any type.
+        Gives faults that concern several entries, from the raw document, whose values may be of any type.
     sample : function, optional
-        Gives where a commented sample of such a file stands; it is named where a key is unknown.
+        Gives the path of a commented sample of such a file, which is named where a key is unknown.
 
     Returns
     -------
@@ -193,19 +193,19 @@ def read_toml(
     Raises
     ------
     InputError
-        Of the class given, if there is no such file or it is no TOML.
+        Of the class `error`, if there is no such file or it is not TOML.
     InputErrors
-        Every other fault, in the order of the file's tables.
+        All other faults, in the order of the file's tables.
     """
     document, digest = load(path, error)
     if another := _other_kind(document, model):
         raise error(path, "", *another)
-    faults: list[Found] = []
+    faults: list[PlacedFault] = []
     parsed: M | None = None
     try:
         parsed = model.model_validate(document, context=dict(context(document)))
     except ValidationError as invalid:
-        faults += [_found(dict(item), model, document, sample) for item in invalid.errors(include_url=False)]
+        faults += [_placed(dict(item), model, document, sample) for item in invalid.errors(include_url=False)]
     faults += across(document)
     if parsed is None or faults:
         raise InputErrors(in_order(path, faults, document, error, name))
@@ -214,19 +214,19 @@ def read_toml(
 
 def in_order(
     path: str | Path,
-    faults: Iterable[Found],
+    faults: Iterable[PlacedFault],
     document: Mapping[str, Any],
     error: type[InputError],
     name: Callable[[Mapping[str, Any]], str] = lambda _: "",
 ) -> list[InputError]:
     """Faults as errors, in the order of the file's tables; see `read_toml`."""
     order = {key: position for position, key in enumerate(document)}
-    ordered = sorted(faults, key=lambda found: order.get(str(found.place[0]), -1) if found.place else -1)
+    ordered = sorted(faults, key=lambda f: order.get(str(f.place[0]), -1) if f.place else -1)
     return [error(path, key_path(f.place, document, name), f.wrong, f.mend) for f in ordered]
 
 
 def kind_of(document: Mapping[str, Any]) -> str:
-    """Of which kind a file plainly is: "player", "week" or "course"; "" where its keys do not say.
+    """Kind of a file by its keys: "player", "week" or "course"; "" where they do not decide.
 
     >>> kind_of({"name": "x", "hand": "left"}), kind_of({"name": "x"})
     ('player', '')
@@ -236,7 +236,7 @@ def kind_of(document: Mapping[str, Any]) -> str:
 
 
 def _other_kind(document: Mapping[str, Any], model: type[BaseModel]) -> tuple[str, str] | None:
-    """What is wrong, and the mend, where the file is plainly of another kind; None where it is not."""
+    """What is wrong and what to do, if the file is plainly of another kind; else None."""
     kind, wanted = kind_of(document), kind_of(model.model_fields)
     if not kind or not wanted or kind == wanted:
         return None
@@ -266,39 +266,39 @@ def key_path(place: Place, document: object, name: Callable[[Mapping[str, Any]],
     return words
 
 
-def _found(
+def _placed(
     item: dict[str, Any],
     model: type[BaseModel],
     document: Mapping[str, Any],
     sample: Callable[[], object] | None,
-) -> Found:
+) -> PlacedFault:
     place, kind, met = _in_file(item["loc"], document), str(item["type"]), item["input"]
     last = str(place[-1]) if place else ""
     if kind == "fault":
-        return Found(place, item["ctx"]["wrong"], item["ctx"]["mend"])
+        return PlacedFault(place, item["ctx"]["wrong"], item["ctx"]["mend"])
     if kind == "extra_forbidden":
         known = _keys(model, place[:-1])
         close = nearest(last, known)
         mend = f'Did you mean "{close}"?' if close else f"Remove it; known here: {', '.join(known)}"
         if sample is not None and not close:
             mend += f". {sample()} shows every key"
-        return Found(place, "is no key of this table", mend)
+        return PlacedFault(place, "is no key of this table", mend)
     if kind == "missing":
-        return Found(place, "is missing", f"Add it: {last} = ...")
+        return PlacedFault(place, "is missing", f"Add it: {last} = ...")
     if kind == "literal_error":
         expected = str(item["ctx"]["expected"]).replace("'", '"')
         close = nearest(str(met), re.findall(r'"([^"]*)"', expected))
         mend = f'Did you mean "{close}"?' if close else f"Write {expected}"
-        return Found(place, f"is {shown(met)}, not {expected}", mend)
+        return PlacedFault(place, f"is {shown(met)}, not {expected}", mend)
     if kind in ("too_short", "string_too_short"):
-        return Found(place, "is empty", "Write at least one")
+        return PlacedFault(place, "is empty", "Write at least one")
     if limit := _LIMITS.get(kind):
         wrong, word, key = limit
-        return Found(place, f"is {shown(met)}, {wrong}", f"Write a number {word} {item['ctx'][key]:g}")
+        return PlacedFault(place, f"is {shown(met)}, {wrong}", f"Write a number {word} {item['ctx'][key]:g}")
     wanted = _WORDS.get(kind.split("_", maxsplit=1)[0], "")
     if not wanted:
-        return Found(place, f"{shown(met)}: {str(item['msg']).lower()}", "Correct it")
-    return Found(place, f"is {shown(met)}, not {wanted}", _type_mend(met, wanted))
+        return PlacedFault(place, f"{shown(met)}: {str(item['msg']).lower()}", "Correct it")
+    return PlacedFault(place, f"is {shown(met)}, not {wanted}", _type_mend(met, wanted))
 
 
 def _type_mend(met: object, wanted: str) -> str:
@@ -314,7 +314,7 @@ def _type_mend(met: object, wanted: str) -> str:
 
 
 def shown(met: object) -> str:
-    """A value as the file writes it, in short."""
+    """A value as a file writes it; a whole table is "a table"."""
     if isinstance(met, str):
         return f'"{met}"'
     if isinstance(met, bool):
@@ -325,7 +325,7 @@ def shown(met: object) -> str:
 
 
 def _in_file(loc: Sequence[str | int], document: object) -> Place:
-    """The part of pydantic's location that exists in the file (it adds tags of unions and "[key]")."""
+    """Pydantic's location without what it adds: tags of unions, and "[key]"."""
     place: list[str | int] = []
     at = document
     for part in loc:
@@ -356,7 +356,7 @@ def _table_in(annotation: object) -> type[BaseModel] | None:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
     for inner in get_args(annotation):
-        found = _table_in(inner)
-        if found is not None:
-            return found
+        table = _table_in(inner)
+        if table is not None:
+            return table
     return None

@@ -1,7 +1,7 @@
 """Writes files whole or not at all: under a temporary name beside the target, then renamed.
 
-The temporary folder `.writing-<process>-...` beside the target goes whatever fails. Only a process that is
-killed leaves it behind: `sweep` removes those whose process is gone.
+The temporary folder `.writing-<process>-...` beside the target is removed whatever fails. Only a process that
+is killed leaves it behind; `sweep` removes the folders of processes that no longer run.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ def replacing(file: Path) -> Iterator[Path]:
     Raises
     ------
     RequestError
-        If it cannot be written: the disk is full, the folder takes no file, or its name is a file's.
+        If the file cannot be written: the disk is full, the folder takes no file, or a file has its name.
     """
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
@@ -51,20 +51,20 @@ def write_text(file: Path, text: str) -> None:
 
 
 def write_bytes(file: Path, data: bytes) -> None:
-    """Write a file; see `replacing`. Libraries that write files themselves do not say that a disk is full."""
+    """Write a file; see `replacing`. Use it for libraries too: many do not report a full disk themselves."""
     with replacing(file) as work:
         work.write_bytes(data)
 
 
 def unwritten(fault: OSError) -> str:
-    """Why something cannot be written and what to do, in words."""
+    """Why a file cannot be written, and what to do, in words."""
     if fault.errno in _FULL:
         return "cannot be written: the disk is full. Make room, then give the same command again."
     return f"cannot be written ({fault.strerror}). Name another place."
 
 
 def sweep(folder: Path) -> None:
-    """Remove what processes that are gone have left half written in a folder."""
+    """Remove the temporary folders that killed processes have left in a folder."""
     for left in folder.glob(f"{_PREFIX}*-*"):
         process = left.name.removeprefix(_PREFIX).partition("-")[0]
         if process.isdecimal() and not _runs(int(process)):
@@ -72,7 +72,7 @@ def sweep(folder: Path) -> None:
 
 
 def _runs(process: int) -> bool:
-    """Whether a process of this machine is there; where that cannot be asked it is taken to be."""
+    """Whether a process of this machine runs. Where that cannot be asked, True."""
     if os.name == "posix":
         with contextlib.suppress(PermissionError):
             try:

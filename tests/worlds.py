@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from scripts.invented import a_player, a_shot
+from strategy.ball.air import STANDARD_AIR
 from strategy.codes import Surface
 from strategy.course import read_course
 from strategy.course.frame import Frame
@@ -18,9 +19,10 @@ from strategy.course.model import Area, Hole
 from strategy.decide.option import Option, OptionError, Word
 from strategy.outcome.setup import today
 from strategy.outcome.today import HoleToday
+from strategy.outcome.weather import Weather
 from strategy.player.model import Player
-from strategy.units import YARD_M
-from strategy.week.model import Round, Week
+from strategy.units import MPH_MPS, YARD_M
+from strategy.week.model import Round, Week, WindHour
 
 CASES = Path(__file__).parent / "cases"
 
@@ -101,6 +103,18 @@ def mirrored(here: HoleToday) -> HoleToday:
         shots=dataclasses.replace(table, **arrays),
         right_handed=not here.right_handed,
     )
+
+
+def blowing(
+    mph: float, blows_from: float = 0.0, *, gust: float | None = None, judged: float = 0.15
+) -> Weather:
+    """Weather of a day with one wind, in standard air: mean and gust in mph, and where it blows from.
+
+    `judged` is the share of the wind by which a player misjudges it.
+    """
+    gust_mps = (mph if gust is None else gust) * MPH_MPS
+    wind = WindHour(hour=9.0, speed_mps=mph * MPH_MPS, gust_mps=gust_mps, blows_from=blows_from)
+    return Weather(wind=wind, air=STANDARD_AIR, judged=judged)
 
 
 def a_week() -> Week:

@@ -65,7 +65,7 @@ class Anchor:
     Attributes
     ----------
     club : str
-        What it was taken for ("7-iron", "wedge of 54°").
+        The club that the name was read as ("7-iron", "wedge of 54°").
     speed_mps, launch_deg, spin_rad_s : float
         [m/s], [°], [rad/s]
     spin_power : float
@@ -145,7 +145,7 @@ def _through(club: Anchor, weaker: Anchor | None) -> Anchor:
 
 def _tour(tour: str) -> dict[str, Anchor]:
     """The table's rows of "men" or "women" by club."""
-    found = [
+    clubs = [
         Anchor(
             row["club"],
             float(row["ball_speed_mph"]) * MPH_MPS,
@@ -157,22 +157,22 @@ def _tour(tour: str) -> dict[str, Anchor]:
         for row in rows("launch_tour")
         if row["tour"] == tour
     ]
-    return {a.club: dataclasses.replace(a, drag=d) for a, d in zip(found, _drags(found), strict=True)}
+    return {a.club: dataclasses.replace(a, drag=d) for a, d in zip(clubs, _drags(clubs), strict=True)}
 
 
 def _drags(clubs: list[Anchor]) -> list[float]:
-    """Shares of the law's drag with which published launches carry what is published; 1 where nothing is."""
+    """Shares of the law's drag at which published launches carry as published; 1 where no carry is."""
     launch = Launch(
         speed_mps=np.array([a.speed_mps for a in clubs]),
         launch_deg=np.array([a.launch_deg for a in clubs]),
         spin_rad_s=np.array([a.spin_rad_s for a in clubs]),
     )
-    told = np.array([a.carry_m is not None for a in clubs])
+    has_carry = np.array([a.carry_m is not None for a in clubs])
     carry = np.array([a.carry_m or 0.0 for a in clubs])
     log, step = np.zeros(len(clubs)), 1e-3
     for _ in range(8):  # Newton: the carry is nearly linear in the drag
         now, more = (fly(launch.replace(drag=np.exp(d))).carry_m for d in (log, log + step))
-        miss = np.where(told, now - carry, 0.0)
+        miss = np.where(has_carry, now - carry, 0.0)
         log = log - miss / ((more - now) / step)
         if np.abs(miss).max() < 1e-6:
             break
@@ -232,7 +232,7 @@ def anchor(club: str) -> Anchor:
 
 
 def known_club(club: str, carry_m: float) -> str:
-    """A club that `anchor` knows: this one, or where its name says nothing the one tour players carry as far.
+    """A club that `anchor` knows: this one, or for an unknown name the one that tour players carry as far.
 
     Parameters
     ----------
@@ -265,15 +265,15 @@ def _spin_power(club: str) -> float:
 
 
 def _on_line(name: str, at: float, known: dict[int, Anchor] | dict[float, Anchor]) -> Anchor:
-    """Between the two nearest anchors, or carried on past the last two."""
+    """The anchor at a number or loft: interpolated between two rows, extrapolated past the last two."""
     places = sorted(known)
     i = int(np.clip(np.searchsorted(places, at) - 1, 0, len(places) - 2))
     low, high = known[places[i]], known[places[i + 1]]  # type: ignore[index]
     if at in known:
         return known[at]  # type: ignore[index]
     t = (at - places[i]) / (places[i + 1] - places[i])
-    # Past the last rows the club goes on by a step; what was fitted of its neighbour stays as it is.
-    kept = float(np.clip(t, 0.0, 1.0))
+    # Past the last rows speed, launch and spin are extrapolated; fitted values stay those of the last row.
+    inside = float(np.clip(t, 0.0, 1.0))
 
     def between(field: str, share: float) -> float:
         here, there = float(getattr(low, field)), float(getattr(high, field))
@@ -281,4 +281,4 @@ def _on_line(name: str, at: float, known: dict[int, Anchor] | dict[float, Anchor
 
     steps = {field: between(field, t) for field in ("speed_mps", "launch_deg", "spin_rad_s")}
     fitted = ("spin_power", "drag", "low_q", "low_launch_deg", "low_spin", "low_drag")
-    return Anchor(club=name, **steps, **{field: between(field, kept) for field in fitted})
+    return Anchor(club=name, **steps, **{field: between(field, inside) for field in fitted})

@@ -1,9 +1,9 @@
 """Firmness from what was seen: "7-iron released 4 paces", "driver ran 18".
 
-A caddie does not know a firmness number but does see runs. Each seen run, with the landing of the shot that
-made it, is turned into the f of `strategy.ball.ground` that gives that run; fairways and greens apart, since
-they are watered and mown apart. Several sightings of one kind of ground are averaged, each weighed by how
-sharply its run tells f (its slope over its spread).
+A caddie does not know a firmness number, but sees runs. For each run that was seen, the firmness f of
+`strategy.ball.ground` is solved at which the same landing gives that run. Fairways and greens have numbers of
+their own, because they are watered and mown apart. Several sightings of one kind of ground are averaged, each
+weighted by its precision: how much the run changes with f, over the spread of a single run.
 """
 
 from __future__ import annotations
@@ -37,9 +37,9 @@ class Firmness:
     sd : float
         Standard deviation from the spread of a single run.
     inside : bool
-        Whether the seen run lies within what the model can give.
+        Whether the model can give the run that was seen.
     note : str
-        What to say; "" when there is nothing.
+        What to print; "" for nothing.
     """
 
     f: float
@@ -72,7 +72,7 @@ def firmness_from_seen(
     Returns
     -------
     firmness : Firmness
-        Found by narrowing f; beyond the ends of the range the end, with a note.
+        Beyond the ends of the range it is the end, with a note.
     """
 
     def runs(f: ArrayLike) -> FloatArray:
@@ -94,7 +94,7 @@ def firmness_from_seen(
                 " this shot; was it a slope, or another shot?"
             ),
         )
-    for _ in range(4):  # each time the first of 30 cells that holds the run: f to 1e-5
+    for _ in range(4):  # each time the range is narrowed to the one of 30 cells that holds the run: f to 1e-5
         cells = np.linspace(low, high, 31)
         first = max(int(np.argmax(runs(cells) >= seen_run_m)), 1)
         low, high = float(cells[first - 1]), float(cells[first])
@@ -112,9 +112,9 @@ def combine(seen: Sequence[Firmness], prior: Firmness | None = None) -> Firmness
     Parameters
     ----------
     seen : sequence of Firmness
-        Those outside the model's range count with the end of the range.
+        A sighting outside the model's range counts as the end of the range.
     prior : Firmness, optional
-        What was believed before; none by default.
+        Firmness assumed before anything was seen; none by default.
 
     Raises
     ------

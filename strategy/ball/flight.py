@@ -27,13 +27,13 @@ curves to the right. The axis is square to the velocity at launch.
 Landing
 -------
 The first time a falling ball is level with the target height, from the cubic Hermite of the last step;
-the velocity is that cubic's derivative. A ball that never gets up to its target has not `reached` it: it is
-short, at the top of its flight, the limit of the landings as the target rises. There is never a nan.
+the velocity is that cubic's derivative. A ball that never gets as high as its target has not `reached` it. It
+comes down short: at the top of its flight, the limit of the landings as the target rises. No value is nan.
 
 Speed
 -----
 Batches of at least `KERNEL_FROM` shots go through a compiled kernel (`strategy.ball.kernel`), smaller ones
-through numpy as long as nothing has loaded the kernel, so that a single number needs no compiler. The
+through numpy as long as the kernel is not loaded, so that a single number needs no compiler. The
 numpy form is the specification; the kernel is tested equal to it to 1e-9 m.
 
 References
@@ -175,7 +175,7 @@ class Flights:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Track:
-    """The way of a ball at n equal fractions of its time in the air, the first 0, the last 1.
+    """Positions of a ball at n fractions of its time in the air, evenly spaced from 0 to 1.
 
     Attributes
     ----------
@@ -229,7 +229,7 @@ def fly(
     air : Air
     law : BallLaw
     engine : "auto", "numpy" or "kernel"
-        "auto" takes the kernel for `KERNEL_FROM` shots and more, and once it is loaded for any number.
+        "auto" takes the kernel for `KERNEL_FROM` shots and more, and for any number once it is loaded.
 
     Returns
     -------
@@ -279,7 +279,7 @@ def track(
     air: Air = STANDARD_AIR,
     law: BallLaw = LAW,
 ) -> Track:
-    """The way of balls through the air; parameters and errors as of `fly`.
+    """Positions of balls along their flight; parameters and errors as of `fly`.
 
     Parameters
     ----------
@@ -445,7 +445,7 @@ def _fly_chunk(columns: FloatArray, numbers: tuple[float, ...]) -> FloatArray:
 
 
 def _between(a: FloatArray, b: FloatArray, s: FloatArray) -> FloatArray:
-    """State (7, n) at fractions s of a step; the spin is so nearly linear in it that a chord does."""
+    """State (7, n) at fractions s of a step. The spin is interpolated linearly, which is near enough."""
     middle = np.empty_like(a)
     for axis in range(3):
         middle[axis] = _hermite(a[axis], a[axis + 3], b[axis], b[axis + 3], s)

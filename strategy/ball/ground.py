@@ -54,7 +54,8 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
 STIMP_MPS: Final = 1.83
-# Of a normal green: runs on greens were set by it, and a run that a player states is taken to be on it.
+# Speed of a normal green. The model's runs on greens were fitted at it, and a run that a player states is
+# taken to be on such a green.
 NORMAL_STIMP_FT: Final = 10.5
 LEAST_HOP_MPS: Final = 0.35
 MOST_BOUNCES: Final = 15
@@ -223,7 +224,7 @@ def _bounce_and_roll(
 ) -> tuple[FloatArray, FloatArray, NDArray[np.bool_]]:
     """Distance along and across the landing direction, over the ground, and whether the ball stops.
 
-    `up`: slope along and across.
+    `up` is the slope along and across. Shape (n,) each.
     """
     up_along, up_across = up
     angle = np.arctan(up_along)
@@ -269,7 +270,7 @@ def _bounce_and_roll(
     along += way * 0.5 * np.abs(v) * t
     ratio = rolling / brake
     across += (aside * t + 5.0 / 7.0 * pull_a * t * t / 2.0) / (1.0 + ratio)
-    # A ball whose slope along or across the way beats the friction runs on past anything seen here.
+    # Where the slope, along or across, is steeper than rolling friction holds, the ball does not stop.
     steep |= np.hypot(up_along, up_across) * 5.0 / 7.0 * GRAVITY >= rolling * np.hypot(
         1.0, np.hypot(up_along, up_across)
     )

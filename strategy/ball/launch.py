@@ -1,12 +1,12 @@
-r"""How a shot leaves the face, from what its player knows of it.
+r"""How a shot leaves the face, inferred from what its player states of it.
 
 What is known            what is done
 -----------------------  -------------------------------------------------------------------------------
 carry alone              the ball speed on the club's line (`strategy.ball.clubs`) that carries it; the line
                          passes through the launches that the tour's carries were published with
 + low / normal / high    one tick is 2.5° of launch and 8 % of spin off that line
-+ apex                   the likeliest launch and spin: Gauss-Newton on (speed, launch, spin), told carry
-                         ±1 yd, told apex ±2 yd, launch ±2° and spin ±15 % round the line
++ apex                   the likeliest launch and spin: Gauss-Newton on (speed, launch, spin), stated
+                         carry ±1 yd, stated apex ±2 yd, launch ±2° and spin ±15 % round the line
 measured                 speed, launch and spin as stated
 + start line and curve   start line from the bend, tilt of the spin axis so that the ball ends on target
 -----------------------  -------------------------------------------------------------------------------
@@ -15,7 +15,7 @@ The stated carry always rules: last, the ball speed (and the tilt) is solved so 
 stated carry in the air in which the carries were measured. Where speed was stated too and has to move by
 more than `SPEED_NOTE`, a note says so.
 
-Error of a predicted shift, for 3,000 invented player-clubs told to ±2 yd (yards r.m.s.):
+Error of a predicted shift, for 3,000 invented clubs of players stated to ±2 yd (yards r.m.s.):
 
                     mean size   carry only   + tick   + apex
 20 mph into              -27        4.9        3.1      3.2
@@ -92,7 +92,7 @@ class Known:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Inferred:
-    """Launches of n shots, and what has to be said of each.
+    """Launches of n shots, and the notes that a plan prints on each.
 
     Attributes
     ----------
@@ -101,6 +101,7 @@ class Inferred:
     calm : Flights
         Their flights in the air of the measurement, level and calm.
     notes : tuple of tuples of str, length n
+        What the player should check.
     """
 
     launch: Launch
@@ -134,17 +135,17 @@ def infer(shots: Sequence[Known], air: Air = STANDARD_AIR) -> Inferred:
     for shot in shots:
         _check(shot)
     bag = _Bag(shots)
-    told = np.array([s.carry_m is not None for s in shots])
+    has_carry = np.array([s.carry_m is not None for s in shots])
     carry = np.array([np.nan if s.carry_m is None else s.carry_m for s in shots])
     speed = np.where(bag.has_speed, bag.stated_speed, _first_speed(bag, carry))
-    speed = _solve_speed(bag, speed, carry, told & ~bag.has_speed, air)
+    speed = _solve_speed(bag, speed, carry, has_carry & ~bag.has_speed, air)
     if bag.has_apex.any():
         _fit_apex(bag, speed, carry, air)
-    launch = _bend(bag, speed, carry, told, air)
+    launch = _bend(bag, speed, carry, has_carry, air)
     calm = fly(launch, air=air)
     notes = []
     for i, shot in enumerate(shots):
-        off = abs(calm.carry_m[i] - carry[i]) if told[i] else 0.0
+        off = abs(calm.carry_m[i] - carry[i]) if has_carry[i] else 0.0
         if off > CARRY_TOLERANCE_M or abs(calm.side_m[i]) > CARRY_TOLERANCE_M:
             _say_impossible(shot, calm, i)
         notes.append(tuple(_notes(shot, bag, launch, calm, i)))
@@ -186,7 +187,7 @@ def respun(bag: Inferred, share: float, air: Air = STANDARD_AIR) -> Inferred:
 
 @dataclass(frozen=True, slots=True)
 class Default:
-    """A carry filled in for a variation that has none yet: share of the stock carry, and what to say."""
+    """Carry assumed for a variation that is not stated: share of the stock carry, and words for it."""
 
     share: float
     words: str
@@ -204,7 +205,7 @@ VARIATIONS: Final = {
 
 
 def default_carry(stock_carry_m: float, variation: str, stock: str = "straight") -> tuple[float, str]:
-    """Carry of a variation the player has no number for, and the sentence that says so [m].
+    """Assumed carry of a variation whose carry is not stated, and the sentence that says so [m].
 
     Parameters
     ----------
@@ -310,13 +311,13 @@ def _root(
     start: FloatArray,
     wanted: np.ndarray[tuple[int], np.dtype[np.bool_]],
 ) -> FloatArray:
-    """Where `miss`, which grows with the logarithm of speed, is nothing: secant kept inside a bracket."""
+    """Speeds at which `miss` is 0, by the secant method inside a bracket. `miss` grows with log(speed)."""
     low, high = np.full_like(start, np.log(3.0)), np.full_like(start, np.log(108.0))
     s = np.log(np.clip(start, 3.5, 105.0))
     value = miss(np.exp(s))
     rate = np.full_like(s, np.nan)
     for _ in range(60):
-        # Each shot stops for itself, so that its launch does not hang on what else is in the bag.
+        # Each shot stops for itself, so that its launch does not depend on the other shots of the bag.
         moving = wanted & (np.abs(value) >= 0.2 * CARRY_TOLERANCE_M) & (high - low >= 1e-9)
         if not moving.any():
             break
@@ -340,12 +341,12 @@ def _solve_speed(
     wanted: np.ndarray[tuple[int], np.dtype[np.bool_]],
     air: Air,
 ) -> FloatArray:
-    """Ball speeds at which straight shots carry what was told."""
+    """Ball speeds at which straight shots carry what is stated."""
     return _root(lambda v: np.where(wanted, fly(bag.launch(v), air=air).carry_m - carry, 0.0), speed, wanted)
 
 
 def _fit_apex(bag: _Bag, speed: FloatArray, carry: FloatArray, air: Air) -> None:
-    """Gauss-Newton for the deviations from the line where an apex was told; changes `bag` in place."""
+    """Gauss-Newton for the deviations from the line where an apex is stated; changes `bag` in place."""
     n = len(speed)
     free = [  # a stated value does not move
         ~bag.has_speed & bag.has_apex,
@@ -354,14 +355,14 @@ def _fit_apex(bag: _Bag, speed: FloatArray, carry: FloatArray, air: Air) -> None
     ]
     prior_launch, prior_spin = bag.more_launch.copy(), bag.more_spin.copy()
     x = np.stack((np.log(speed), prior_launch, prior_spin))
-    told = np.isfinite(carry)
+    has_carry = np.isfinite(carry)
 
     def residuals(at: FloatArray) -> FloatArray:
         bag.more_launch, bag.more_spin = at[1], at[2]
         there = fly(bag.launch(np.exp(at[0])), air=air)
         return np.stack(
             (
-                np.where(told, there.carry_m - carry, 0.0) / CARRY_SD_M,
+                np.where(has_carry, there.carry_m - carry, 0.0) / CARRY_SD_M,
                 np.where(bag.has_apex, there.apex_m - bag.apex, 0.0) / APEX_SD_M,
                 (at[1] - prior_launch) / LAUNCH_SD_DEG,
                 (at[2] - prior_spin) / SPIN_SD,
@@ -392,20 +393,24 @@ def _bend(
     bag: _Bag,
     speed: FloatArray,
     carry: FloatArray,
-    told: np.ndarray[tuple[int], np.dtype[np.bool_]],
+    has_carry: np.ndarray[tuple[int], np.dtype[np.bool_]],
     air: Air,
 ) -> Launch:
-    """Start line from the bend, tilt to end on target, speed to carry what was told."""
+    """Solve start line for the bend, tilt to end on target, and speed to carry what is stated."""
     tilt = np.zeros_like(speed)
     shaped = bag.bend != 0.0
     for _ in range(12):
-        ruled = carry if told.all() else np.where(told, carry, fly(bag.launch(speed, tilt), air=air).carry_m)
-        start = -np.degrees(np.arctan2(bag.bend, ruled))
+        carries = (
+            carry
+            if has_carry.all()
+            else np.where(has_carry, carry, fly(bag.launch(speed, tilt), air=air).carry_m)
+        )
+        start = -np.degrees(np.arctan2(bag.bend, carries))
         here, now = start, tilt
         speed = _root(
-            lambda v: np.where(told, fly(bag.launch(v, now, here), air=air).carry_m - carry, 0.0),  # noqa: B023
+            lambda v: np.where(has_carry, fly(bag.launch(v, now, here), air=air).carry_m - carry, 0.0),  # noqa: B023
             speed,
-            told,
+            has_carry,
         )
         at = fly(bag.launch(speed, tilt, start), air=air)
         moving = shaped & (np.abs(at.side_m) >= 0.2 * CARRY_TOLERANCE_M)
@@ -433,20 +438,20 @@ def _say_impossible(shot: Known, calm: Flights, i: int) -> None:
 
 
 def _notes(shot: Known, bag: _Bag, launch: Launch, calm: Flights, i: int) -> list[str]:
-    """What has to be said of one shot."""
-    said = []
+    """Notes on one shot: a stated number that the model contradicts."""
+    notes = []
     if shot.speed_mps is not None and shot.carry_m is not None:
         moved = float(launch.speed_mps[i]) / shot.speed_mps - 1.0
         if abs(moved) > SPEED_NOTE:
-            said.append(
+            notes.append(
                 f"the stated carry rules: it takes a ball speed {abs(moved):.0%}"
                 f" {'above' if moved > 0 else 'below'} the measured one;"
                 " was it measured in other air, or with other balls?"
             )
     far = abs(bag.more_launch[i]) > 3.0 * LAUNCH_SD_DEG or abs(bag.more_spin[i]) > 3.0 * SPIN_SD
     if shot.apex_m is not None and (far or abs(calm.apex_m[i] - shot.apex_m) > 2.0 * APEX_SD_M):
-        said.append(
+        notes.append(
             f"an apex of {shot.apex_m / YARD_M:.0f} yd hardly goes with this club and carry;"
             f" {calm.apex_m[i] / YARD_M:.0f} is used. Was it in feet?"
         )
-    return said
+    return notes

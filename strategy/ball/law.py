@@ -1,4 +1,4 @@
-"""The ball and the constants of its flight: `strategy.ball.flight` says where they come from."""
+"""The ball and the constants of its flight; `strategy.ball.flight` names their sources."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ GRAVITY: Final = 9.80665
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BallLaw:
-    """Constants of lift, drag and spin decay; the defaults are the fit described above."""
+    """Constants of lift, drag and spin decay; the defaults are the fit in `strategy.ball.flight`."""
 
     drag: float = 0.127
     drag_per_lift: float = 0.624
@@ -26,7 +26,7 @@ class BallLaw:
     decay: float = 2.0e-5
 
     def numbers(self) -> tuple[float, ...]:
-        """In the order that the integrators take them."""
+        """The constants as the integrators take them, in their order."""
         area = np.pi * DIAMETER_M**2 / 4.0
         return (
             self.drag,

@@ -1,4 +1,4 @@
-"""What all commands share: how a fault and Ctrl-C end, progress with an estimate of what is left."""
+"""What all commands share: options, progress with an estimate of the time left, and how a command ends."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ LINE_EVERY_S: Final = 10.0  # where the output is no terminal
 _FAULT: Final = 2
 _STOPPED: Final = 130  # 128 and the number of SIGINT, as shells have it
 
-# What a disk, a folder or a limit of the machine says; anything else is a fault of ours.
+# Errors of a disk, a folder or a limit of the machine. Any other is a fault of ours and keeps its traceback.
 _OUTSIDE: Final = frozenset(
     {
         errno.EACCES, errno.EDQUOT, errno.EEXIST, errno.EFBIG, errno.EIO, errno.EISDIR, errno.EMFILE,
@@ -41,7 +41,7 @@ UNITS = click.option(
 
 
 def words_option(default: str) -> Callable[[Any], Any]:
-    """How much is said: --words."""
+    """The option --words: how much a command prints."""
     return click.option(
         "--words",
         type=click.Choice(["few", "usual", "all"]),
@@ -52,57 +52,57 @@ def words_option(default: str) -> Callable[[Any], Any]:
 
 
 class Stopped(Exception):  # noqa: N818  (it is no error)
-    """Ctrl-C, with what is kept."""
+    """Ctrl-C was pressed. The message says which results are kept."""
 
 
 class Commands(click.Group):
-    """A group in which a fault the user can mend is one plain message, and the exit code 2.
+    """A group of commands that end with one plain message where the user can mend the fault.
 
-    So do a disk that is full, a folder that takes no file, and a reader of the output that has gone. Ctrl-C
-    says what is kept and ends with 130, as in a shell.
+    The exit code is then 2. A full disk, a folder that takes no file, and a closed pipe end in the same way.
+    Ctrl-C says what is kept and ends with 130, as in a shell. Every other exception keeps its traceback.
     """
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Run the command; what ends it early becomes a message on standard error."""
+        """Run the command. Whatever ends it early becomes a message on standard error."""
         try:
             with as_wide_as(terminal_width()):
-                found = super().invoke(ctx)
-            sys.stdout.flush()  # a disk that is full says so here, not while Python ends
+                result = super().invoke(ctx)
+            sys.stdout.flush()  # so that a full disk is noticed here, not while Python ends
         except (StrategyError, Stopped, KeyboardInterrupt, OSError) as fault:
-            said, code = _ending(fault)
+            message, code = _ending(fault)
         else:
-            return found
-        # Not inside: the fault holds what was running, pools and half-written files, until it is let go.
+            return result
+        # After the except clause: the exception keeps pools and half-written files alive until it is freed.
         with contextlib.suppress(OSError):
-            click.echo(said, err=True)
+            click.echo(message, err=True)
         return ctx.exit(code)
 
 
 def terminal_width() -> int | None:
-    """Columns of the terminal that standard output goes to; None where it goes elsewhere."""
+    """Columns of the terminal that standard output goes to. None for a file or a pipe."""
     return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
 
 
 def _ending(fault: BaseException) -> tuple[str, int]:
-    """What a fault is in words, with the exit code; one of ours is raised again."""
+    """The message for a fault, and the exit code. A fault of our own is raised again."""
     if isinstance(fault, StrategyError):
         return str(fault), _FAULT
     if isinstance(fault, Stopped | KeyboardInterrupt):
         return str(fault) or "Stopped.", _STOPPED
     if isinstance(fault, BrokenPipeError):
-        _let_go_of_output()
+        _discard_output()
         return "The reader of the output has gone: the rest is not printed.", _FAULT
     if isinstance(fault, OSError) and fault.errno in _OUTSIDE:
         from strategy.writing import unwritten
 
         if fault.filename is None:
-            _let_go_of_output()
+            _discard_output()
         return f"{fault.filename or 'The output'}: {unwritten(fault)}", _FAULT
     raise fault
 
 
-def _let_go_of_output() -> None:
-    """What is still to be printed goes nowhere: Python would try it again at its end, and complain."""
+def _discard_output() -> None:
+    """Send the rest of standard output nowhere: as it ends Python would try it again, and complain."""
     with contextlib.suppress(OSError, ValueError):
         nowhere = os.open(os.devnull, os.O_WRONLY)
         os.dup2(nowhere, sys.stdout.fileno())
@@ -110,34 +110,34 @@ def _let_go_of_output() -> None:
 
 
 class Pace:
-    """How far a number of jobs is, and how long the rest will take.
+    """How many of a number of jobs are done, and how long the rest will take.
 
-    Jobs run at the pace of those done since the first: that one also starts processes and compiles.
+    The estimate leaves the first job out, because that one also starts processes and compiles.
 
     Parameters
     ----------
     what : str
-        "planning".
+        Name of the work ("planning").
     clock : callable
-        Seconds.
+        Gives the time. [s]
     """
 
     def __init__(self, what: str, clock: Callable[[], float] = time.monotonic) -> None:
         self.what, self.where = what, ""
         self.done = self.total = 0
-        self.told: Callable[[], object] = lambda: None  # called after every change
+        self.on_change: Callable[[], object] = lambda: None
         self._clock = clock
         self._start = clock()
         self._ends: list[tuple[int, float]] = []
 
     def __call__(self, done: int, total: int, where: str) -> None:
-        """Note that so many of all are done."""
+        """Note that `done` of `total` jobs are done, the last of them at `where` ("hole 4")."""
         self.done, self.total, self.where = done, total, where
         self._ends.append((done, self._clock()))
-        self.told()
+        self.on_change()
 
     def left_s(self) -> float | None:
-        """Estimate of what is left; None while nothing is done. [s]"""
+        """Estimate of the time left. None while no job is done. [s]"""
         if len(self._ends) < 2 or not 0 < self.done < self.total:
             return None
         begun, last = self._ends[0], self._ends[-1]
@@ -147,7 +147,7 @@ class Pace:
         return max(each * (self.total - self.done) - (self._clock() - last[1]), 0.0)
 
     def left(self) -> str:
-        """The same in words, "" while nothing is known.
+        """The time left in words. "" while no job is done.
 
         >>> times = iter([0.0, 0.0, 20.0, 30.0, 32.0])
         >>> pace = Pace("planning", lambda: next(times))
@@ -166,32 +166,32 @@ class Pace:
         )
 
     def line(self) -> str:
-        """One plain line: what, how many, how long the rest takes."""
+        """One plain line: the work, how many jobs are done, and the time left."""
         count = f"{self.done} of {self.total}" if self.total else "starting"
         return ", ".join(part for part in (f"{self.what}: {count}", self.where, self.left()) if part)
 
 
 @contextmanager
 def progress(what: str) -> Iterator[Pace]:
-    """Progress of jobs on standard error: a bar on a terminal, else a plain line every ten seconds.
+    """Show the progress of jobs on standard error: a bar on a terminal, else a plain line every ten seconds.
 
     Raises
     ------
     Stopped
-        On Ctrl-C: how many jobs are kept, and that the same command goes on with the rest.
+        On Ctrl-C. The message says how many jobs are kept, and that the same command does the rest.
     """
     pace = Pace(what)
     try:
         with _bar(pace) if sys.stderr.isatty() else _lines(pace):
             yield pace
     except KeyboardInterrupt:
-        raise Stopped(_kept(pace)) from None
+        raise Stopped(_stopped_message(pace)) from None
 
 
-def _kept(pace: Pace) -> str:
+def _stopped_message(pace: Pace) -> str:
     ctx = click.get_current_context(silent=True)
-    again = ctx is not None and ctx.params.get("anew")
-    same = "The same command without --anew" if again else "The same command"
+    is_anew = ctx is not None and ctx.params.get("anew")
+    same = "The same command without --anew" if is_anew else "The same command"
     verb = "is" if pace.done == 1 else "are"
     count = f"{pace.done} of {pace.total} {verb}" if pace.total else "what was there is"
     return f"Stopped while {pace.what}: {count} done and kept. {same} goes on with the rest."
@@ -199,20 +199,20 @@ def _kept(pace: Pace) -> str:
 
 @contextmanager
 def _lines(pace: Pace) -> Iterator[None]:
-    over = threading.Event()
+    finished = threading.Event()
 
-    def tell() -> None:
-        while not over.wait(LINE_EVERY_S):
-            with contextlib.suppress(OSError, ValueError):  # nobody reads it any more
+    def print_lines() -> None:
+        while not finished.wait(LINE_EVERY_S):
+            with contextlib.suppress(OSError, ValueError):  # standard error may be closed
                 click.echo(pace.line(), err=True)
 
-    teller = threading.Thread(target=tell, daemon=True)
-    teller.start()
+    printer = threading.Thread(target=print_lines, daemon=True)
+    printer.start()
     try:
         yield
     finally:
-        over.set()
-        teller.join()
+        finished.set()
+        printer.join()
 
 
 @contextmanager
@@ -222,12 +222,12 @@ def _bar(pace: Pace) -> Iterator[None]:
     from rich.text import Text
 
     class Line(ProgressColumn):
-        """Read at every refresh, so that what is left counts down between two jobs."""
+        """The line, made anew at every refresh, so that the time left counts down between two jobs."""
 
         def render(self, task: Task) -> Text:  # noqa: ARG002
             return Text(pace.line())
 
     with Progress(BarColumn(20), Line(), console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(pace.what, total=None)
-        pace.told = lambda: bar.update(task, completed=pace.done, total=pace.total)
+        pace.on_change = lambda: bar.update(task, completed=pace.done, total=pace.total)
         yield

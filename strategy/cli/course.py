@@ -1,4 +1,4 @@
-"""`course-strategy check` and `course-strategy import`: what stands on a course, and how it comes in."""
+"""`course-strategy check` lists what is drawn on a course; `course-strategy import` brings a course in."""
 
 from __future__ import annotations
 
@@ -15,23 +15,21 @@ _NAME = click.option(
     metavar="NAME",
     help="Which course of the file: its name, outline, or longitude,latitude.",
 )
-_CRS = click.option(
-    "--crs", metavar="EPSG:...", help="Coordinate system, when the file is in none of its own."
-)
+_CRS = click.option("--crs", metavar="EPSG:...", help="Coordinate system, where the file names none.")
 
 
-class _Said(click.ParamType[tuple[str, str]]):
-    """What the user says of a layer: "NAME=bunker"."""
+class _LayerKind(click.ParamType[tuple[str, str]]):
+    """What a layer holds, as the user states it: "NAME=bunker"."""
 
-    name = "said"
+    name = "layer"
 
     def convert(
         self, value: Any, param: click.Parameter | None, ctx: click.Context | None
     ) -> tuple[str, str]:
-        layer, _, what = (part.strip() for part in str(value).rpartition("="))
-        if not (layer and what):
+        layer, _, kind = (part.strip() for part in str(value).rpartition("="))
+        if not (layer and kind):
             self.fail(f"{value!r} does not say what the layer holds. Write NAME=bunker.", param, ctx)
-        return layer, what
+        return layer, kind
 
 
 _LAYERS = click.option(
@@ -39,7 +37,7 @@ _LAYERS = click.option(
     "layers",
     multiple=True,
     metavar="NAME=WHAT",
-    type=_Said(),
+    type=_LayerKind(),
     help='What a layer of a GeoPackage holds: "Layer 3=bunker", or nothing; repeat for more.',
 )
 
@@ -48,7 +46,7 @@ _LAYERS = click.option(
 @click.argument("course", type=click.Path(path_type=Path))
 @click.option("--hole", "holes", multiple=True, metavar="LABEL", help="Only this hole; repeat for more.")
 @UNITS
-@click.option("--all", "everything", is_flag=True, help="What was not used too: schools, other courses.")
+@click.option("--all", "everything", is_flag=True, help="Also what was not used: schools, other courses.")
 @_NAME
 @_CRS
 @_LAYERS
@@ -64,8 +62,8 @@ def check(
     from strategy.course.check import check_course
     from strategy.report.words.check_text import check_text
 
-    found = check_course(course, name, crs, dict(layers))
-    click.echo(check_text(found, holes=holes, metres=units == "metres", everything=everything), nl=False)
+    checked = check_course(course, name, crs, dict(layers))
+    click.echo(check_text(checked, holes=holes, metres=units == "metres", everything=everything), nl=False)
 
 
 @click.command("import", short_help="Bring any outline file into a course folder.")

@@ -1,6 +1,6 @@
-"""The command line. A command parses, calls one library function, prints; it computes nothing itself.
+"""The command line. A command parses, calls one library function and prints; it computes nothing itself.
 
-Heavy imports (numba, scipy, matplotlib, pyproj, shapely, pydantic) stay inside the commands, so that
+Heavy imports (numba, scipy, matplotlib, pyproj, shapely, pydantic) stand inside the commands, so that
 `course-strategy --help` answers at once; tests/test_house.py holds this.
 """
 
@@ -20,7 +20,7 @@ from strategy.cli.course import check, import_
 from strategy.cli.number import number
 from strategy.cli.numbers import numbers, numbers_page
 from strategy.cli.solve import solve
-from strategy.cli.strays import say_strays
+from strategy.cli.unknown_holes import warn_of_unknown_holes
 from strategy.columns import as_wide_as
 
 
@@ -41,7 +41,7 @@ _SEED = click.option(
 
 
 def sources(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Give a command the three files that every plan is made from."""
+    """Give a command its arguments COURSE, PLAYER and WEEK."""
     for argument in reversed(_SOURCES):
         command = argument(command)
     return command
@@ -93,8 +93,8 @@ def plan(
         with as_wide_as(None):
             write_text(folder / "plan.txt", plan_words(made, Units(units), Depth(words)))
             write_text(folder / "numbers.txt", numbers_page(read[0], read[2], metres=units == "metres"))
-    click.echo(text)  # after the files: they stand also when nobody reads on
-    # Pictures come last: whatever becomes of them, the plan is printed and kept.
+    click.echo(text)  # after the files are written: they stand even if the output is closed
+    # Pictures come last: if one fails, the plan is already printed and kept.
     with _progress("drawing") as progress:
         drawn, failed = write_pictures(made, folder, units=Units(units), progress=progress, jobs=jobs)
     for reason in failed:
@@ -135,7 +135,7 @@ def options(
     *, course: Path, player: Path, week: Path, hole: str, origin: str, number: int | None, pin: str, lie: str,
     need: int | None, words: str, units: str, seed: int,
 ) -> None:  # fmt: skip
-    """One shot: up to three answers, and every shot that was kept.
+    """Advise one shot: up to three answers, and a table of every shot compared.
 
     COURSE, PLAYER and WEEK as for plan.
     """
@@ -147,7 +147,7 @@ def options(
     from strategy.week import read_week
 
     read = read_course(course), read_player(player), read_week(week)
-    say_strays(read[0], read[2])
+    warn_of_unknown_holes(read[0], read[2])
     asked = ask(
         *read, hole, origin, round=number, pin=pin, lie=lie, seed=seed, unit_m=Units(units).metres,
         need=need or 0,

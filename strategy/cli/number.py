@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final, TypeVar
 import click
 
 from strategy.cli.common import UNITS
-from strategy.cli.strays import say_strays
+from strategy.cli.unknown_holes import warn_of_unknown_holes
 from strategy.errors import RequestError
 
 if TYPE_CHECKING:
@@ -87,9 +87,8 @@ def number(player: Path, lie: str, units: str, **given: object) -> None:
     from strategy.report.words.lengths import Units
 
     who = read_player(player)
-    said = _from_course if on_course else _from_plain
-    text = said(who, lie, Units(units), given)
-    click.echo(text, nl=False)
+    answer = _from_course if on_course else _from_plain
+    click.echo(answer(who, lie, Units(units), given), nl=False)
 
 
 def _options(keys: list[str]) -> str:
@@ -104,7 +103,7 @@ def _from_course(player: Player, lie: str, units: Units, given: dict[str, object
     from strategy.week import read_week
 
     course, week = read_course(str(given["course"])), read_week(str(given["week"]))
-    say_strays(course, week)
+    warn_of_unknown_holes(course, week)
     which = given["number"]
     asked = number_on_course(
         course,
@@ -154,7 +153,7 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
         sightings=tuple(_read("firmness", parse_sighting, text) for text in firmness),
     )
     unsaid = {k for k in _PLAIN if given[k] in (None, ())} | ({"lie"} if stated is None else set())
-    found = the_number(
+    answer = the_number(
         player,
         day,
         front_m=front,
@@ -163,16 +162,16 @@ def _from_plain(player: Player, lie: str, units: Units, given: dict[str, object]
         rise_m=up - down,
         assumptions=taken_for_granted(player, day, unsaid),
     )
-    return plain_text(found, player.name, units)
+    return plain_text(answer, player.name, units)
 
 
 def _read(key: str, reader: Callable[[str], T], text: str) -> T:
-    """What an option says, its fault as one of the request."""
+    """The value of an option. A fault of its text is raised as a `RequestError` that names the option."""
     from pydantic_core import PydanticCustomError
 
     try:
         return reader(text)
     except PydanticCustomError as fault:
-        said = fault.context or {}
-        parts = [str(p) for p in (said.get("wrong", fault), said.get("mend", "")) if p]
+        context = fault.context or {}
+        parts = [str(p) for p in (context.get("wrong", fault), context.get("mend", "")) if p]
         raise RequestError(f"--{key}: " + " ".join(p if p[-1] in "?." else f"{p}." for p in parts)) from None

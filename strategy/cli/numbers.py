@@ -1,13 +1,13 @@
-"""`course-strategy numbers`: the numbers of a hole from every tee and landmark, each with its origin."""
+"""`course-strategy numbers`: the distances of a hole from every tee and landmark, each with its origin."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
 from strategy.cli.common import UNITS
-from strategy.cli.strays import say_strays
+from strategy.cli.unknown_holes import warn_of_unknown_holes
 
 if TYPE_CHECKING:
     from strategy.arrays import FloatArray
@@ -45,9 +45,7 @@ def numbers(
     measurements.csv there. Demo courses stand in courses/ of the package.
     """
     from strategy.course import read_course
-    from strategy.course.numbers import default_widths, hole_numbers
     from strategy.errors import RequestError
-    from strategy.report.words.numbers_text import numbers_text
     from strategy.units import YARD_M
 
     for distance in at:
@@ -60,42 +58,66 @@ def numbers(
     read = read_course(course)
     week = _week(week_file)
     if week is not None:
-        say_strays(read, week)
+        warn_of_unknown_holes(read, week)
     unit = 1.0 if units == "metres" else YARD_M
-    wanted = [("", distance * unit) for distance in at] + _carries(player_file)
+    widths = [("", distance * unit) for distance in at] + _carries(player_file)
     for position, hole in enumerate(_holes(read, labels)):
-        places, reference, location, line = _set_up(hole, tees, week, number)
-        said = hole_numbers(
-            hole,
-            sources=places,
-            pin=pin or location,
-            pin_line=line,
-            widths=wanted or default_widths(hole, unit),
-            reference=reference,
-            **({} if week is None else {"stimp_ft": week.stimp_ft}),
-        )
+        view = _view(hole, tees, week, number)
         if position:
             click.echo()
-        click.echo(numbers_text(said, metres=units == "metres"), nl=False)
+        click.echo(_page(hole, view, pin=pin, widths=widths, metres=units == "metres"), nl=False)
     if read.credit:
         click.echo(f"\n{read.credit}")
 
 
 def numbers_page(course: Course, week: Week, *, metres: bool = False) -> str:
     """The numbers of every hole as one page: from the tee of the first round and from each landmark."""
+    first = week.rounds[0].number
+    pages = [_page(hole, _view(hole, (), week, first), metres=metres) for hole in course.holes]
+    return "\n".join([*pages, f"{course.credit}\n"] if course.credit else pages)
+
+
+class _View(NamedTuple):
+    """Where the numbers of a hole are counted from and to.
+
+    Attributes
+    ----------
+    places : list or None
+        Tees and landmarks the numbers are from; None for all of the hole.
+    reference : str
+        What "on" counts from ("line of play").
+    location : str
+        Hole location of the week; "" without a week.
+    line : ndarray (n, 2) or None
+        Line of play from the markers in use; None for the line as drawn. [m]
+    stimp_ft : float or None
+        Green speed of the week; None without a week. [ft]
+    """
+
+    places: list[Tee | Landmark] | None
+    reference: str
+    location: str
+    line: FloatArray | None
+    stimp_ft: float | None = None
+
+
+def _page(
+    hole: Hole, view: _View, *, pin: str = "", widths: list[tuple[str, float]] | None = None, metres: bool
+) -> str:
     from strategy.course.numbers import default_widths, hole_numbers
     from strategy.report.words.numbers_text import numbers_text
     from strategy.units import YARD_M
 
-    pages = []
-    for hole in course.holes:
-        places, reference, location, line = _set_up(hole, (), week, week.rounds[0].number)
-        widths = default_widths(hole, 1.0 if metres else YARD_M)
-        said = hole_numbers(
-            hole, sources=places, pin=location, pin_line=line, widths=widths, reference=reference
-        )
-        pages.append(numbers_text(said, metres=metres))
-    return "\n".join([*pages, f"{course.credit}\n"] if course.credit else pages)
+    answer = hole_numbers(
+        hole,
+        sources=view.places,
+        pin=pin or view.location,
+        pin_line=view.line,
+        widths=widths or default_widths(hole, 1.0 if metres else YARD_M),
+        reference=view.reference,
+        **({} if view.stimp_ft is None else {"stimp_ft": view.stimp_ft}),
+    )
+    return numbers_text(answer, metres=metres)
 
 
 def _holes(course: Course, labels: tuple[str, ...]) -> list[Hole]:
@@ -111,7 +133,7 @@ def _week(file: str) -> Week | None:
 
 
 def _carries(file: str) -> list[tuple[str, float]]:
-    """Every shot of a player and its carry, longest first; shots that carry alike are said together. [m]"""
+    """Name and carry of every shot from a tee of 150 m and more, the longest first. [m]"""
     if not file:
         return []
     from strategy.codes import Lie
@@ -121,10 +143,8 @@ def _carries(file: str) -> list[tuple[str, float]]:
     return [(f"{s.club}, {s.name}", s.carry_m) for s in sorted(shots, key=lambda s: -s.carry_m)]
 
 
-def _set_up(
-    hole: Hole, tees: tuple[str, ...], week: Week | None, number: int
-) -> tuple[list[Tee | Landmark] | None, str, str, FloatArray | None]:
-    """Places the numbers are from, what "on" counts from, the week's hole location, the line in use."""
+def _view(hole: Hole, tees: tuple[str, ...], week: Week | None, number: int) -> _View:
+    """The tees and landmarks asked for, or the markers in use in a round of the week."""
     import dataclasses
 
     from strategy.course.edges import place_of
@@ -132,7 +152,7 @@ def _set_up(
 
     places: list[Tee | Landmark] = [place_of(hole, name) for name in tees]
     if week is None:
-        return places or None, "line of play", "", None
+        return _View(places or None, "line of play", "", None)
     from strategy.outcome.request import request
     from strategy.units import yards
 
@@ -143,5 +163,6 @@ def _set_up(
     name = f"{tee.name} tee in round {number}{up}"
     in_use = dataclasses.replace(tee, name=name, xy=(float(line[0, 0]), float(line[0, 1])))
     assert isinstance(in_use, Tee)
-    chosen = places or [in_use, *hole.landmarks]
-    return chosen, week.front_reference, asked.location, line
+    return _View(
+        places or [in_use, *hole.landmarks], week.front_reference, asked.location, line, week.stimp_ft
+    )

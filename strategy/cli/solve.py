@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from strategy.cli.common import UNITS
-from strategy.cli.strays import say_strays
+from strategy.cli.unknown_holes import warn_of_unknown_holes
 
 
 @click.command()
@@ -43,21 +43,21 @@ def solve(
     from strategy.week import read_week
 
     read, who, when = read_course(course), read_player(player), read_week(week)
-    say_strays(read, when)
+    warn_of_unknown_holes(read, when)
     bench, _ = laid_out(read, who, when, hole, round=number)
     here = bench.today
     tee = when.round(here.round).setup(bench.hole.label).tee
     unit_m = Units(units).metres
-    found = solved(bench.hole, here, tee=tee, credit=read.credit, seed=seed, threads=2, unit_m=unit_m)
-    click.echo(solved_text(found))
+    answer = solved(bench.hole, here, tee=tee, credit=read.credit, seed=seed, threads=2, unit_m=unit_m)
+    click.echo(solved_text(answer))
     path = out or Path("plans") / f"solved-{hole}.png"
 
-    def drawn() -> None:
+    def draw() -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
-        write_solved(found, contour_map(bench.hole, here, found.field), path)
+        write_solved(answer, contour_map(bench.hole, here, answer.field), path)
 
-    # The text stands whatever becomes of the picture.
-    if reason := tried(drawn):
+    # If the picture fails, the text is already printed.
+    if reason := tried(draw):
         click.echo(f"not drawn: hole {bench.hole.label}: {reason}", err=True)
     else:
         click.echo(f"Contours: {path}")

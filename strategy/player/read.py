@@ -33,7 +33,7 @@ from strategy.player.low_shots import low_shots
 from strategy.player.model import LieEffect, Player, Shot, SlopeEffect, Spread
 from strategy.player.short_game import EFFECTS, short_shots
 from strategy.reference.spread import landing_scatter
-from strategy.tomlfile import Found, in_order, nearest, read_toml
+from strategy.tomlfile import PlacedFault, in_order, nearest, read_toml
 from strategy.units import INCH_M, RPM_RAD_S, YARD_M
 
 _SLOPES_PER: Final = 100.0 * 0.10  # figures under [slopes] are of every 100 of carry on a slope of 10 %
@@ -123,7 +123,7 @@ def _stated_shots(file: PlayerFile) -> list[Shot]:
     return shots
 
 
-def _unknown_likes(player: Player) -> Iterator[Found]:
+def _unknown_likes(player: Player) -> Iterator[PlacedFault]:
     """Find likes and dislikes that are no club and no shot of the player, so that they have no effect."""
     names = [name for shot in player.shots for name in (shot.club, shot.label)]
     known = {name.casefold() for name in names}
@@ -136,7 +136,7 @@ def _unknown_likes(player: Player) -> Iterator[Found]:
                     if close
                     else 'Write a club, or club and shot: "driver, the fade"'
                 )
-                yield Found((key, place), f'is "{word}", no club or shot of this file', mend)
+                yield PlacedFault((key, place), f'is "{word}", no club or shot of this file', mend)
 
 
 def _variation(entry: ShotEntry) -> str:
@@ -360,7 +360,7 @@ def _name(entry: Mapping[str, Any]) -> str:
     return f"{club}, {shot}" if isinstance(shot, str) else club
 
 
-def _across(document: Mapping[str, Any]) -> Iterator[Found]:
+def _across(document: Mapping[str, Any]) -> Iterator[PlacedFault]:
     """Find faults over several entries: shots given twice, too many clubs, carries that are out of order."""
     entries = document.get("shots")
     shots = [e if isinstance(e, Mapping) else {} for e in entries] if isinstance(entries, list) else []
@@ -378,13 +378,15 @@ def _across(document: Mapping[str, Any]) -> Iterator[Found]:
         key = (club.casefold(), shot.casefold())
         if key in entry_of:
             wrong = f'{club}, "{shot}" stands twice, first as {entry_of[key]}'
-            yield Found(("shots", i, "shot"), wrong, _OWN_NAME)
+            yield PlacedFault(("shots", i, "shot"), wrong, _OWN_NAME)
         entry_of.setdefault(key, f"shots[{i + 1}]")
     yield from _without_carry(shots)
     clubs = {club: None for club, _ in entry_of} | dict.fromkeys(club.casefold() for club in swings_of)
     if len(clubs) > defaults.MOST_CLUBS:
         wrong = f"{len(clubs)} clubs ({', '.join(clubs)}); with the putter that is more than 14"
-        yield Found(("shots",), wrong, "Leave out what stays at home, or spell each club one way (Rule 4.1b)")
+        yield PlacedFault(
+            ("shots",), wrong, "Leave out what stays at home, or spell each club one way (Rule 4.1b)"
+        )
     yield from _irons_out_of_order(shots)
     if document.get("units") == "metres":
         yield from _carries_in_yards(shots)
@@ -397,19 +399,19 @@ def _across(document: Mapping[str, Any]) -> Iterator[Found]:
 _LONGEST_CARRY_M: Final = 285.0
 
 
-def _carries_in_yards(shots: list[Mapping[str, Any]]) -> Iterator[Found]:
+def _carries_in_yards(shots: list[Mapping[str, Any]]) -> Iterator[PlacedFault]:
     """Find the longest carry of a file in metres, if it is possible in yards only."""
     far = {i: c for i, e in enumerate(shots) if _is_number(c := e.get("carry")) and c > _LONGEST_CARRY_M}
     if far and max(far.values()) <= CARRY_YD[1] * YARD_M:  # the validator of `Carry` reports a longer one
         i = max(far, key=lambda k: far[k])
         wrong = f"is {far[i]:g} under metres, {far[i] / YARD_M:.0f} yards: no tour player carries it that far"
-        yield Found(("shots", i, "carry"), wrong, 'Write units = "yards" if the file is in yards')
+        yield PlacedFault(("shots", i, "carry"), wrong, 'Write units = "yards" if the file is in yards')
 
 
 _OWN_NAME: Final = "Give each shot of a club its own name, or remove one"
 
 
-def _without_carry(shots: list[Mapping[str, Any]]) -> Iterator[Found]:
+def _without_carry(shots: list[Mapping[str, Any]]) -> Iterator[PlacedFault]:
     """Find shots without a carry whose club has no shot with a carry."""
     with_carry = {
         club.casefold()
@@ -420,10 +422,10 @@ def _without_carry(shots: list[Mapping[str, Any]]) -> Iterator[Found]:
         club = entry.get("club")
         if isinstance(club, str) and entry.get("carry") is None and club.casefold() not in with_carry:
             mend = "State the carry; only a variation of a club that has one may leave it out"
-            yield Found(("shots", i, "carry"), "is missing", mend)
+            yield PlacedFault(("shots", i, "carry"), "is missing", mend)
 
 
-def _irons_out_of_order(shots: list[Mapping[str, Any]]) -> Iterator[Found]:
+def _irons_out_of_order(shots: list[Mapping[str, Any]]) -> Iterator[PlacedFault]:
     """Find irons that carry farther than the next longer iron."""
     stock: dict[int, tuple[float, int]] = {}  # carry and position by number of the iron
     for i, entry in enumerate(shots):
@@ -434,7 +436,7 @@ def _irons_out_of_order(shots: list[Mapping[str, Any]]) -> Iterator[Found]:
     for (longer, (far, _)), (shorter, (near, i)) in pairwise(sorted(stock.items())):
         if near > far:
             wrong = f"{near:g} is further than the {longer}-iron's {far:g}"
-            yield Found(
+            yield PlacedFault(
                 ("shots", i, "carry"), wrong, f"Are the {longer}-iron and the {shorter}-iron swapped?"
             )
 
@@ -444,7 +446,7 @@ def _swings_out_of_order(
     swings: Mapping[str, Any],
     shots: list[Mapping[str, Any]],
     entry_of: Mapping[tuple[str, str], str],
-) -> Iterator[Found]:
+) -> Iterator[PlacedFault]:
     """Find swings of a wedge that are given twice, or that carry farther than a longer swing."""
     same = [e for e in shots if isinstance(e.get("club"), str) and e["club"].casefold() == club.casefold()]
     full = next((carry for e in same if _is_number(carry := e.get("carry"))), None)
@@ -453,11 +455,11 @@ def _swings_out_of_order(
         place = ("wedges", club, swing)
         entry = entry_of.get((club.casefold(), swing.casefold()))
         if entry:
-            yield Found(place, f"stands among the shots too, as {entry}", _OWN_NAME)
+            yield PlacedFault(place, f"stands among the shots too, as {entry}", _OWN_NAME)
         if not _is_number(carry):
             continue
         if full is not None and carry > full:
-            yield Found(
+            yield PlacedFault(
                 place, f"{carry:g} is further than the full {club}'s {full:g}", "Correct one of the two"
             )
         if swing.casefold() in _SWINGS:
@@ -465,7 +467,7 @@ def _swings_out_of_order(
     for (_, shorter, shorter_carry), (_, longer, longer_carry) in pairwise(sorted(by_length)):
         if shorter_carry >= longer_carry:
             wrong = f"{longer_carry:g} is no further than the {shorter}'s {shorter_carry:g}"
-            yield Found(("wedges", club, longer), wrong, "Are the two swapped?")
+            yield PlacedFault(("wedges", club, longer), wrong, "Are the two swapped?")
 
 
 def _is_number(value: object) -> TypeGuard[float]:

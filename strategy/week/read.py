@@ -17,7 +17,7 @@ from pydantic_core import PydanticKnownError
 from strategy import quantity
 from strategy.ball.air import density
 from strategy.errors import InputErrors, PhysicsError, WeekError
-from strategy.tomlfile import Found, Table, fault, read_toml, within
+from strategy.tomlfile import PlacedFault, Table, fault, read_toml, within
 from strategy.units import YARD_M
 from strategy.week.firmness import parse_sighting
 from strategy.week.model import UNSTATED_STIMP_FT, Round, Setup, Sighting, Week, WindHour
@@ -262,7 +262,7 @@ def _name(entry: Mapping[str, Any]) -> str:
     return hour if isinstance(hour, str) else ""
 
 
-def _across(document: Mapping[str, Any]) -> Iterator[Found]:
+def _across(document: Mapping[str, Any]) -> Iterator[PlacedFault]:
     """Find round numbers that are given twice, and hours of the wind that are out of order."""
     rounds = document.get("rounds")
     if not isinstance(rounds, list):
@@ -275,12 +275,12 @@ def _across(document: Mapping[str, Any]) -> Iterator[Found]:
         if isinstance(number, int):
             if number in position_of:
                 wrong = f"is {number}, as that of rounds[{position_of[number] + 1}]"
-                yield Found(("rounds", i, "number"), wrong, "Give every round its own number")
+                yield PlacedFault(("rounds", i, "number"), wrong, "Give every round its own number")
             position_of.setdefault(number, i)
         yield from _hours_out_of_order(entry, i)
 
 
-def _hours_out_of_order(entry: Mapping[str, Any], i: int) -> Iterator[Found]:
+def _hours_out_of_order(entry: Mapping[str, Any], i: int) -> Iterator[PlacedFault]:
     """Find hours of the wind of one round that are not later than the hour before them."""
     wind = entry.get("wind")
     previous: float | None = None
@@ -296,5 +296,5 @@ def _hours_out_of_order(entry: Mapping[str, Any], i: int) -> Iterator[Found]:
             wrong = f'is "{row["hour"]}", {"given twice" if is_same else "earlier than the hour before it"}'
             afternoon = f'; afternoon is "{quantity.written(hour + 12)}"'
             mend = "Write the hours in order" + (afternoon if hour < 12 and not is_same else "")
-            yield Found(("rounds", i, "wind", j, "hour"), wrong, mend)
+            yield PlacedFault(("rounds", i, "wind", j, "hour"), wrong, mend)
         previous = hour

@@ -20,17 +20,11 @@ from strategy.outcome.weather import Weather, table_in
 from strategy.player.model import LieEffect
 from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS, YARD_M
-from strategy.week.model import WindHour
-from tests.worlds import mirrored_player
+from tests.worlds import blowing, mirrored_player
 
 SPOT = Spot(0.0, 0.0, Lie.FAIRWAY)
 PIN_M = 150.0 * YARD_M
 BAG = a_player(a_shot("5-iron", 195, 6, 6, dial=0.05), a_shot("8-iron", 160, 5, 5.5, dial=0.15))
-
-
-def blowing(mph, gust, blows_from, judged=0.15):
-    wind = WindHour(hour=9.0, speed_mps=mph * MPH_MPS, gust_mps=gust * MPH_MPS, blows_from=blows_from)
-    return Weather(wind=wind, air=STANDARD_AIR, judged=judged)
 
 
 def plain(x, y):
@@ -79,18 +73,18 @@ def settled(day, paint=plain, player=BAG, swing=1.0, label="8-iron") -> Commitme
 
 def test_calm_and_steady_winds_have_no_gusts():
     assert windy(Weather(wind=None, air=STANDARD_AIR)) is None
-    assert windy(blowing(0, 0, 0)) is None
-    assert windy(blowing(12, 14.9, 0)) is None
-    assert windy(blowing(12, 15.1, 0)) is not None
+    assert windy(blowing(0, 0, gust=0)) is None
+    assert windy(blowing(12, 0, gust=14.9)) is None
+    assert windy(blowing(12, 0, gust=15.1)) is not None
 
 
 def test_across_the_shot_one_number_does_for_lull_and_gust():
-    assert settled(blowing(6, 9.5, 90)) is None
-    assert settled(blowing(6, 9.5, 270)) is None
+    assert settled(blowing(6, 90, gust=9.5)) is None
+    assert settled(blowing(6, 270, gust=9.5)) is None
 
 
 def test_a_full_swing_with_the_longest_shot_has_no_number_to_choose():
-    day = blowing(8, 14, 0)
+    day = blowing(8, 0, gust=14)
     one = a_player(a_shot("8-iron", 165, 5, 5.5))
     here = set_up(day, player=one)
     field = cost_field(here, Baseline(here))
@@ -110,7 +104,7 @@ def test_a_full_swing_with_the_longest_shot_has_no_number_to_choose():
 
 def test_lull_and_gust_are_as_far_from_the_mean_and_never_below_calm():
     for mph, gust, lull in ((10, 15, 5), (4, 12, 0)):
-        winds = windy(blowing(mph, gust, 200)).winds
+        winds = windy(blowing(mph, 200, gust=gust)).winds
         assert [w.speed_mps / MPH_MPS for w in winds] == pytest.approx([lull, mph, gust])
         assert {w.blows_from for w in winds} == {200}
 
@@ -118,7 +112,7 @@ def test_lull_and_gust_are_as_far_from_the_mean_and_never_below_calm():
 @pytest.mark.parametrize(("blows_from", "sign"), [(0, 1), (20, 1), (340, 1), (180, -1), (160, -1), (200, -1)])
 def test_gusts_ask_for_more_into_the_wind_and_for_less_with_it(blows_from, sign):
     """Common practice in sign. The planned number is the forecast's, and the one settled on lies between."""
-    day = blowing(6, 9.5, blows_from)
+    day = blowing(6, blows_from, gust=9.5)
     field, option = at_the_hole(set_up(day))
     found = commit(field, SPOT, option, windy(day))
     lull, forecast, gust = found.numbers_m
@@ -131,10 +125,10 @@ def test_gusts_ask_for_more_into_the_wind_and_for_less_with_it(blows_from, sign)
 
 
 def test_the_number_in_a_gust_carries_as_planned_in_a_steady_wind_of_that_speed():
-    day = blowing(6, 9.5, 0)
+    day = blowing(6, 0, gust=9.5)
     found = settled(day)
     _, option = at_the_hole(set_up(day))
-    there = table_in(BAG, blowing(9.5, 9.5, 0))
+    there = table_in(BAG, blowing(9.5, 0, gust=9.5))
     carry = np.linspace(0.7, 1.2, 51) * option.carry_m
     numbers = [there.playing(option.index, SPOT.lie, 0.0, c) for c in carry]
     assert np.interp(found.numbers_m[2], numbers, carry) == pytest.approx(option.carry_m, abs=0.1)
@@ -147,10 +141,10 @@ def test_a_number_beyond_the_dial_is_one_of_the_next_club():
         a_shot("7-iron", 173, 5.5, 6, dial=0.03),
         a_shot("8-iron", 161, 5, 5.5, dial=0.03),
     )
-    day = blowing(6, 11, 0)
+    day = blowing(6, 0, gust=11)
     found = settled(day, player=bag)
     field, option = at_the_hole(set_up(day, player=bag))
-    there = table_in(bag, blowing(11, 11, 0))
+    there = table_in(bag, blowing(11, 0, gust=11))
     row = there.at(np.arange(3), int(SPOT.lie), np.zeros(3))
     reach = np.flatnonzero((row.least - 0.5 <= option.carry_m) & (option.carry_m <= row.carry + 0.5))
     assert reach.tolist() == [1]  # the 7-iron
@@ -159,7 +153,7 @@ def test_a_number_beyond_the_dial_is_one_of_the_next_club():
     assert found.committed_m == found.numbers_m[1]
     assert field.today.shots.labels[option.index] == "8-iron"
     assert found.others == ("", "", "7-iron")
-    assert settled(blowing(6, 9.5, 0)).others == ("", "", "")  # a wide dial holds all three
+    assert settled(blowing(6, 0, gust=9.5)).others == ("", "", "")  # a wide dial holds all three
 
 
 # --- costs -------------------------------------------------------------------------------------------
@@ -168,15 +162,15 @@ def test_a_number_beyond_the_dial_is_one_of_the_next_club():
 @pytest.mark.parametrize("heading", [0.0, 3.0, 356.0, 200.0])
 def test_the_steady_shots_are_those_of_a_day_with_that_wind(heading):
     """Carry and drift as if set up anew in lull and gust; of the scatter only what gusts add is gone."""
-    day = blowing(8, 14, 30)
+    day = blowing(8, 30, gust=14)
     lull, forecast, gust = steady(set_up(day), int(SPOT.lie), heading, windy(day))
     rows = (np.arange(2), int(SPOT.lie), heading)
     for table, mph in ((lull, 2), (forecast, 8), (gust, 14)):
-        anew = table_in(BAG, blowing(mph, mph, 30)).at(*rows)
+        anew = table_in(BAG, blowing(mph, 30, gust=mph)).at(*rows)
         for name in ("carry", "mean"):
             now = getattr(table.at(*rows), name)
             np.testing.assert_allclose(now, getattr(anew, name), atol=0.02, err_msg=f"{name}, {mph} mph")
-    without = table_in(BAG, blowing(8, 8, 30)).at(*rows).covariance
+    without = table_in(BAG, blowing(8, 30, gust=8)).at(*rows).covariance
     with_gusts = table_in(BAG, day).at(*rows).covariance
     for table in (lull, forecast, gust):
         np.testing.assert_allclose(table.at(*rows).covariance, without, rtol=1e-3, atol=1e-3)
@@ -202,13 +196,13 @@ def test_whatever_a_lie_does_to_a_shot_it_does_in_lull_and_gust(lie, changes):
         lie_effects={**BAG.lie_effects, Lie.JUMPER: LieEffect(carry=1.05, spin=0.6)},
         wet=LieEffect(carry=0.95, spin=0.7),
     )
-    day = dataclasses.replace(blowing(10, 16, 20), **changes)
+    day = dataclasses.replace(blowing(10, 20, gust=16), **changes)
     lull, _, gust = steady(set_up(day, player=bag), int(lie), 3.0, windy(day, bag))
     rows = (np.arange(2), int(lie), 3.0)
-    still = dataclasses.replace(blowing(10, 10, 20), **changes)
+    still = dataclasses.replace(blowing(10, 20, gust=10), **changes)
     without = table_in(bag, still).at(*rows).covariance
     for table, mph in ((lull, 4), (gust, 16)):
-        anew = table_in(bag, dataclasses.replace(blowing(mph, mph, 20), **changes)).at(*rows)
+        anew = table_in(bag, dataclasses.replace(blowing(mph, 20, gust=mph), **changes)).at(*rows)
         for name in ("carry", "mean"):
             np.testing.assert_allclose(getattr(table.at(*rows), name), getattr(anew, name), atol=0.02)
         np.testing.assert_allclose(table.at(*rows).covariance, without, rtol=1e-3, atol=1e-3)
@@ -216,12 +210,12 @@ def test_whatever_a_lie_does_to_a_shot_it_does_in_lull_and_gust(lie, changes):
 
 
 def test_a_doubtful_swing_scatters_the_swing_and_not_the_wind():
-    day = blowing(8, 14, 30, judged=0.0)
+    day = blowing(8, 30, gust=14, judged=0.0)
     stated = shot_table(BAG).covariance[:, int(SPOT.lie), 0]
     doubtful = steady(set_up(day), int(SPOT.lie), 0.0, windy(day), 1.5)[1]
     rows = (np.arange(2), int(SPOT.lie), 0.0)
     np.testing.assert_allclose(doubtful.at(*rows).covariance, 2.25 * stated, rtol=1e-3, atol=1e-3)
-    misjudging = blowing(8, 14, 30, judged=0.3)
+    misjudging = blowing(8, 30, gust=14, judged=0.3)
     both = steady(set_up(misjudging), int(SPOT.lie), 0.0, windy(misjudging), 1.5)[1]
     once = steady(set_up(misjudging), int(SPOT.lie), 0.0, windy(misjudging))[1]
     more = both.at(*rows).covariance - once.at(*rows).covariance
@@ -231,7 +225,7 @@ def test_a_doubtful_swing_scatters_the_swing_and_not_the_wind():
 @pytest.mark.parametrize("blows_from", [0, 35, 180, 215])
 @pytest.mark.parametrize("paint", [plain, water_short(10.0)], ids=["plain", "water short"])
 def test_being_wrong_costs(blows_from, paint):
-    found = settled(blowing(6, 10, blows_from), paint)
+    found = settled(blowing(6, blows_from, gust=10), paint)
     assert found.cost_lull > -0.002
     assert found.cost_gust > -0.002
     assert found.cost_lull + found.cost_gust > 0.02
@@ -245,10 +239,10 @@ def test_what_a_gust_costs_is_what_fresh_balls_in_a_steady_wind_of_that_speed_pa
     Run and flight stay the forecast's (an engineering choice of the module): with those of the gust the same
     cost is 0.204 in place of 0.189.
     """
-    day = blowing(6, 9.5, 20, judged=0.0)
+    day = blowing(6, 20, gust=9.5, judged=0.0)
     field, option = at_the_hole(set_up(day))
     found = commit(field, SPOT, option, windy(day))
-    anew = table_in(BAG, blowing(9.5, 9.5, 20, judged=0.0))
+    anew = table_in(BAG, blowing(9.5, 20, gust=9.5, judged=0.0))
     table = dataclasses.replace(
         field.today.shots, carry=anew.carry, least=anew.least, mean=anew.mean, covariance=anew.covariance
     )
@@ -273,14 +267,14 @@ def test_what_a_gust_costs_is_what_fresh_balls_in_a_steady_wind_of_that_speed_pa
 def test_with_water_short_the_number_moves_towards_that_of_more_club():
     """Into the wind towards the gust's number, down the wind towards the lull's."""
     for blows_from, longer in ((0, 2), (180, 0)):
-        dry, wet = (settled(blowing(5, 8.5, blows_from), p) for p in (plain, water_short(8.0)))
+        dry, wet = (settled(blowing(5, blows_from, gust=8.5), p) for p in (plain, water_short(8.0)))
         assert dry.committed_m == dry.numbers_m[1]
         assert wet.committed_m == wet.numbers_m[longer] == max(wet.numbers_m)
         assert wet.numbers_m == pytest.approx(dry.numbers_m)
 
 
 def test_the_number_planned_is_kept_where_nothing_is_gained():
-    found = settled(blowing(6, 9.5, 0))
+    found = settled(blowing(6, 0, gust=9.5))
     assert found.committed_m == found.numbers_m[1]
     assert found.over[1] == 0.0
     assert min(found.over[0], found.over[2]) > 0.01
@@ -289,7 +283,7 @@ def test_the_number_planned_is_kept_where_nothing_is_gained():
 
 
 def test_doubt_costs_more_the_more_it_scatters_and_nothing_when_it_does_not():
-    day = blowing(6, 9.5, 0)
+    day = blowing(6, 0, gust=9.5)
     costs = [settled(day, swing=swing).cost_doubt for swing in (1.001, 1.1, 1.3, 1.6)]
     assert settled(day, swing=1.0).cost_doubt is None
     assert abs(costs[0]) < 0.001
@@ -311,8 +305,8 @@ def test_a_mirrored_world_says_the_same():
 
         return paint
 
-    one = settled(blowing(6, 10, 40), trap(1), bag)
-    other = settled(blowing(6, 10, 320), trap(-1), mirrored_player(bag))
+    one = settled(blowing(6, 40, gust=10), trap(1), bag)
+    other = settled(blowing(6, 320, gust=10), trap(-1), mirrored_player(bag))
     assert one.numbers_m == pytest.approx(other.numbers_m, abs=0.02)
     assert one.sides_m == pytest.approx([-s for s in other.sides_m], abs=0.02)
     assert abs(one.sides_m[1]) > 2.0

@@ -15,8 +15,7 @@ from strategy.outcome.shot_table import shot_table
 from strategy.outcome.table import USUAL_CLIMB
 from strategy.outcome.weather import WET, Weather, launches, table_in, winds
 from strategy.player import read_player
-from strategy.units import MPH_MPS
-from strategy.week.model import WindHour
+from tests.worlds import blowing
 
 F = int(Lie.FAIRWAY)
 SHARES = np.linspace(0.01, 0.99, 99)
@@ -25,11 +24,6 @@ SHARES = np.linspace(0.01, 0.99, 99)
 @pytest.fixture(scope="module")
 def player():
     return read_player(demo().player)
-
-
-def blowing(mph, blows_from=0.0):
-    wind = WindHour(hour=9.0, speed_mps=mph * MPH_MPS, gust_mps=mph * MPH_MPS, blows_from=blows_from)
-    return Weather(wind=wind, air=STANDARD_AIR)
 
 
 def above(row, shares=SHARES):

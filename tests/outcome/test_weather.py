@@ -19,7 +19,7 @@ from strategy.player import read_player
 from strategy.units import FOOT_M, MPH_MPS, YARD_M
 from strategy.week import read_week
 from strategy.week.firmness import parse_sighting
-from strategy.week.model import WindHour
+from tests.worlds import blowing, mirrored_player
 
 F = int(Lie.FAIRWAY)
 
@@ -27,12 +27,6 @@ F = int(Lie.FAIRWAY)
 @pytest.fixture(scope="module")
 def player():
     return read_player(demo().player)
-
-
-def blowing(mph, blows_from, gust=None):
-    gust_mps = (mph if gust is None else gust) * MPH_MPS
-    wind = WindHour(hour=9.0, speed_mps=mph * MPH_MPS, gust_mps=gust_mps, blows_from=blows_from)
-    return Weather(wind=wind, air=STANDARD_AIR)
 
 
 def row(player, day, club="7-iron", heading=0.0):
@@ -177,7 +171,7 @@ def test_carries_measured_in_the_cold_come_out_longer_on_a_warm_day(player):
 def test_a_crosswind_takes_the_track_downwind_all_the_way(player, club, blows_from, downwind, hand):
     """The way of a ball in the table is that of its own flight, at every quarter of the carry."""
     if player.right_handed != (hand == "right"):
-        player = mirrored(player)
+        player = mirrored_player(player)
     quarters = np.array([0.25, 0.5, 0.75])
     i = [s.club for s in player.shots].index(club)
     ways, flights = [], []
@@ -197,18 +191,8 @@ def test_a_crosswind_takes_the_track_downwind_all_the_way(player, club, blows_fr
     assert downwind * moved[1] < 0.3 * abs(truth[3])
 
 
-def mirrored(player):
-    shots = tuple(
-        dataclasses.replace(
-            s, bend_m=-s.bend_m, spread=dataclasses.replace(s.spread, bias_side_m=-s.spread.bias_side_m)
-        )
-        for s in player.shots
-    )
-    return dataclasses.replace(player, shots=shots, right_handed=not player.right_handed)
-
-
 def test_a_left_hander_is_the_mirror_image(player):
-    other = mirrored(player)
+    other = mirrored_player(player)
     one, two = row(player, blowing(12, 60), "driver"), row(other, blowing(12, 300), "driver")
     assert float(two.carry) == pytest.approx(float(one.carry), abs=0.05)
     assert float(two.mean[0]) == pytest.approx(-float(one.mean[0]), abs=0.05)
@@ -295,7 +279,7 @@ def test_a_club_under_a_name_of_its_own_flies_like_one_that_carries_as_far(playe
 
 @pytest.mark.parametrize("heading", [0.0, 93.1, 356.0])
 def test_a_table_along_one_heading_is_that_of_all_read_there(player, heading):
-    day = blowing(14, 40, 19)
+    day = blowing(14, 40, gust=19)
     whole, along = table_in(player, day), table_in(player, day, heading)
     pairs = np.meshgrid(np.arange(whole.shots), [int(lie) for lie in Lie], indexing="ij")
     for name in (f.name for f in dataclasses.fields(whole)):

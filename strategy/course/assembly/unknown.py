@@ -16,7 +16,7 @@ from strategy.codes import Surface
 from strategy.course.frame import Frame
 from strategy.course.model import Area, Feature, Finding, FindingKind
 from strategy.course.readers.notes import CourseNotes
-from strategy.tomlfile import Found
+from strategy.tomlfile import PlacedFault
 from strategy.units import YARD_M
 
 # No place of a hole is farther from its line of play than this. (A tee with the number of a hole is matched
@@ -34,7 +34,7 @@ _BY_ID: Final = "Give the id of a feature as the outlines have it, or take it ou
 
 def unknown_names(
     document: Mapping[str, Any], labels: Collection[str], features: Collection[str]
-) -> Iterator[Found]:
+) -> Iterator[PlacedFault]:
     """Find holes and features that `course.toml` names and the outlines do not have.
 
     Parameters
@@ -48,13 +48,13 @@ def unknown_names(
     """
     known = [str(label) for label in labels]
 
-    def hole(place: tuple[str | int, ...], label: object) -> Iterator[Found]:
+    def hole(place: tuple[str | int, ...], label: object) -> Iterator[PlacedFault]:
         if isinstance(label, str | int) and str(label) not in known:
-            yield Found(place, f"there is no hole {str(label)!r}", f"The holes are {', '.join(known)}")
+            yield PlacedFault(place, f"there is no hole {str(label)!r}", f"The holes are {', '.join(known)}")
 
-    def feature(place: tuple[str | int, ...], fid: object) -> Iterator[Found]:
+    def feature(place: tuple[str | int, ...], fid: object) -> Iterator[PlacedFault]:
         if isinstance(fid, str) and fid and fid not in features:
-            yield Found(place, f"there is no feature {fid!r}", _BY_ID)
+            yield PlacedFault(place, f"there is no feature {fid!r}", _BY_ID)
 
     for label in _table(document, "holes"):
         yield from hole(("holes", label), label)
@@ -73,7 +73,7 @@ def unknown_names(
 
 def far_places(
     document: Mapping[str, Any], lines: Mapping[str, shapely.LineString], frame: Frame
-) -> Iterator[Found]:
+) -> Iterator[PlacedFault]:
     """Find places in `course.toml` that are far from the line of play of their hole.
 
     Parameters
@@ -99,7 +99,7 @@ def far_places(
             else "Correct its longitude and latitude, or its hole"
         )
         wrong = f"is {list(at)}, {_distance_words(away)} from the line of play of hole {entry['hole']}"
-        yield Found((key, number, "at"), wrong, mend)
+        yield PlacedFault((key, number, "at"), wrong, mend)
 
 
 def misnamed(notes: CourseNotes, areas: Iterable[Area], features: Iterable[Feature]) -> list[Finding]:

@@ -18,7 +18,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from strategy.course.model import TREE_CLASSES_M
 from strategy.demofiles import sample
 from strategy.errors import CourseError
-from strategy.tomlfile import Found, fault, nearest, read_toml, shown
+from strategy.tomlfile import PlacedFault, fault, nearest, read_toml, shown
 from strategy.units import FOOT_M, LENGTHS_M, YARD_M
 
 _SYNONYMS: Final = {"small": "low", "short": "low", "middle": "medium", "high": "tall", "big": "tall"}
@@ -257,14 +257,14 @@ def entry_name(entry: Mapping[str, Any]) -> str:
     return name if isinstance(name, str) else ""
 
 
-def _tree_faults(document: Mapping[str, Any]) -> Iterator[Found]:
+def _tree_faults(document: Mapping[str, Any]) -> Iterator[PlacedFault]:
     """Find heights, branches and free paths that are not plausible, each with the likely mistake."""
     metres = document.get("units") == "metres"
     unit, unit_m = ("metres", 1.0) if metres else ("yards", YARD_M)
 
     def check_range(
         place: tuple[str, ...], value: object, least: float, most: float, what: str
-    ) -> Iterator[Found]:
+    ) -> Iterator[PlacedFault]:
         length = _metres(value, unit_m)
         if length is None or least <= length <= most:
             return
@@ -273,7 +273,7 @@ def _tree_faults(document: Mapping[str, Any]) -> Iterator[Found]:
         if least <= bare * FOOT_M <= most and length > most:
             mend = f'It looks like feet: write "{bare:g} ft" ({bare * FOOT_M:.0f} m)'
         in_metres = f", {length:.0f} m" if not math.isclose(bare, length) else ""
-        yield Found(place, f"is {shown(value)}{in_metres}", mend)
+        yield PlacedFault(place, f"is {shown(value)}{in_metres}", mend)
 
     heights, branches = _entries(document, "tree_heights"), _entries(document, "tree_branches")
     for fid, value in heights.items():
@@ -285,14 +285,16 @@ def _tree_faults(document: Mapping[str, Any]) -> Iterator[Found]:
         base, top = _metres(value, unit_m), _metres(heights.get(fid), unit_m)
         if base is not None and top is not None and top <= base <= _HIGHEST_BASE_M:
             text = f"is {shown(value)}, and the trees are {shown(heights[fid])} high under [tree_heights]"
-            yield Found(place, text, "Branches begin below the top: say how far they are off the ground")
+            yield PlacedFault(
+                place, text, "Branches begin below the top: say how far they are off the ground"
+            )
     trees = _entries(document, "trees")
     through = trees.get("through")
     if _is_number(through) and not 0.01 <= through <= 0.95:
         mend = "Give a chance between 0.01 and 0.95"
         if 1.0 < through <= 95.0:
             mend = f"It looks like per cent: write {through / 100.0:g}"
-        yield Found(("trees", "through"), f"is {through:g}", mend)
+        yield PlacedFault(("trees", "through"), f"is {through:g}", mend)
     yield from check_range(("trees", "stems"), trees.get("stems"), *_STEMS_M, "the way under the branches")
 
 

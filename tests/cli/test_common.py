@@ -19,7 +19,7 @@ from strategy.cli import common
 from strategy.cli.common import Pace
 from strategy.demofiles import demo
 
-ROOT = Path(__file__).resolve().parents[1]
+ROOT = Path(__file__).resolve().parents[2]
 THREE = [str(path) for path in demo()]
 NUMBER = ["number", THREE[1], "--front", "142", "--on", "11"]
 PART = ["plan", *THREE, "--hole", "4", "--round", "2", "--jobs", "1"]

@@ -1,4 +1,4 @@
-"""What several commands say beside their answer, on standard error."""
+"""A warning that several commands print: the week names holes that the course does not have."""
 
 from __future__ import annotations
 
@@ -11,8 +11,11 @@ if TYPE_CHECKING:
     from strategy.week.model import Week
 
 
-def say_strays(course: Course, week: Week) -> None:
-    """Name what the week says of holes that the course does not have: a slip would go unseen."""
+def warn_of_unknown_holes(course: Course, week: Week) -> None:
+    """Print what the week says of holes that the course does not have, since it is likely a slip.
+
+    The warning goes to standard error, beside the answer.
+    """
     from strategy.plan.cautions import strays
 
     labels = tuple(hole.label for hole in course.holes)
