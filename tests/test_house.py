@@ -9,7 +9,8 @@ import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -111,7 +112,14 @@ def python_files(*tops: str) -> dict[str, str]:
     return found
 
 
-def modules() -> dict[str, str]:
+@cache
+def parsed(source: str) -> ast.Module:
+    """The syntax tree of a source, made once for all checks."""
+    return ast.parse(source)
+
+
+@cache
+def modules() -> Mapping[str, str]:
     """Dotted name and source of every module of the package."""
     found = {}
     for path in sorted((ROOT / "strategy").rglob("*.py")):
@@ -126,7 +134,7 @@ def modules() -> dict[str, str]:
 
 def imported(source: str, package: str) -> Iterator[tuple[int, str]]:
     """Line and room of every import from the package itself, also inside functions and for types only."""
-    for node in ast.walk(ast.parse(source)):
+    for node in ast.walk(parsed(source)):
         names: list[str] = []
         if isinstance(node, ast.Import):
             names = [alias.name for alias in node.names]
@@ -170,25 +178,24 @@ def test_imports_go_down_only() -> None:
     assert faults == []
 
 
-def inner_arrows(found: dict[str, str]) -> Iterator[tuple[str, str, str]]:
+def inner_arrows(found: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
     """Room, importing and imported part of every import between two parts of one room."""
     for name, source in found.items():
         room, part = [*name.split(".")[1:], "", ""][:2]
         if room not in INNER or not part:
             continue
-        package = name if f"{name}." in "".join(f"{other} " for other in found) else name.rpartition(".")[0]
-        for node in ast.walk(ast.parse(source)):
+        for node in ast.walk(parsed(source)):
             if isinstance(node, ast.ImportFrom) and node.module and not node.level:
                 base = node.module.split(".")
                 named = [alias.name for alias in node.names]
                 parts = [base[2]] if len(base) > 2 else named if len(base) == 2 else []
                 if base[:2] == ["strategy", room]:
                     yield from ((room, part, other) for other in parts if other != part)
-        assert package  # every module stands in a package
 
 
 def test_arrows_inside_a_room_run_one_way_too() -> None:
     found = modules()
+    arrows = list(inner_arrows(found))
     faults, seen = [], 0
     for room, parts in INNER.items():
         row = {part: k for k, names in enumerate(parts) for part in names}
@@ -196,7 +203,7 @@ def test_arrows_inside_a_room_run_one_way_too() -> None:
         faults += [
             f"{room}: {part} stands in no row of tests/test_house.py" for part in sorted(there - set(row))
         ]
-        for home, part, other in inner_arrows(found):
+        for home, part, other in arrows:
             if home == room and part in row and other in row:
                 seen += 1
                 if row[other] <= row[part]:
@@ -210,12 +217,12 @@ def test_an_arrow_up_inside_a_room_would_be_seen() -> None:
     assert list(inner_arrows({"strategy.decide.search": source})) == [("decide", "search", "options")]
 
 
-def circles(found: dict[str, str]) -> list[list[str]]:
+def circles(found: Mapping[str, str]) -> list[list[str]]:
     """Modules that import one another in a loop; imports inside functions and for types only count."""
     after: dict[str, set[str]] = {}
     for name, source in found.items():
         after[name] = set()
-        for node in ast.walk(ast.parse(source)):
+        for node in ast.walk(parsed(source)):
             if isinstance(node, ast.ImportFrom) and node.module:
                 names = {f"{node.module}.{alias.name}" for alias in node.names} | {node.module}
                 after[name] |= {n for n in names if n in found and n != name and n.count(".") > 1}
@@ -359,7 +366,7 @@ def many_arguments(name: str, source: str) -> list[str]:
     """Functions of more positional arguments than one keeps apart: 8, in the kernels of `decide` 12."""
     most = 12 if name.startswith("strategy.decide.kernels") else 8
     faults = []
-    for node in ast.walk(ast.parse(source)):
+    for node in ast.walk(parsed(source)):
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
             given = [a.arg for a in node.args.posonlyargs + node.args.args if a.arg not in ("self", "cls")]
             if len(given) > most:

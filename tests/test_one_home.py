@@ -5,16 +5,13 @@ from __future__ import annotations
 import ast
 import re
 from collections import Counter
-from pathlib import Path
+from collections.abc import Mapping
 
-import strategy
-from tests.test_house import modules
-
-PACKAGE = Path(strategy.__file__).parent
+from tests.test_house import modules, parsed
 
 
 def test_no_two_classes_of_the_package_share_a_name():
-    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in sorted(PACKAGE.rglob("*.py"))]
+    trees = [parsed(source) for source in modules().values()]
     names = [node.name for tree in trees for node in tree.body if isinstance(node, ast.ClassDef)]
     assert len(names) > 150
     assert [name for name, times in Counter(names).items() if times > 1] == []
@@ -27,7 +24,7 @@ def backticked(name: str, source: str) -> list[tuple[str, str]]:
     ]
 
 
-def there(name: str, found: dict[str, str]) -> bool:
+def there(name: str, found: Mapping[str, str]) -> bool:
     """Whether a dotted name is a module, or a name that stands in one; rooms may be left out in front."""
     parts = name.removeprefix("strategy.").split(".")
     for module, source in found.items():

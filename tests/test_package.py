@@ -20,7 +20,7 @@ import strategy
 from strategy import errors
 from strategy.demofiles import demo, demo_folder
 from strategy.errors import RequestError
-from tests.test_house import ROOT, modules, python_files, tracked
+from tests.test_house import ROOT, modules, parsed, python_files, tracked
 
 # --- public names --------------------------------------------------------------------------------
 
@@ -55,7 +55,7 @@ def imported(sources: list[str]) -> set[str]:
     """Packages from elsewhere that some sources import, also inside functions."""
     found = set()
     for source in sources:
-        for node in ast.walk(ast.parse(source)):
+        for node in ast.walk(parsed(source)):
             if isinstance(node, ast.Import):
                 found |= {alias.name.partition(".")[0] for alias in node.names}
             elif isinstance(node, ast.ImportFrom) and node.module and not node.level:

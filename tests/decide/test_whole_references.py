@@ -13,6 +13,8 @@ from scipy.optimize import linprog
 
 from scripts.frozen_hole import Frozen, nth, policy_iteration, without_known
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def frozen():
@@ -21,7 +23,6 @@ def frozen():
     return hole, value, hole.problem()
 
 
-@pytest.mark.slow
 def test_the_linear_programme_gives_the_same_values(frozen):
     """max sum v subject to v(node) <= cost(pair) + chances(pair) v, for every pair: its solution is V."""
     _, value, (owner, cost, chances) = frozen

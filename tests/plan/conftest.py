@@ -9,6 +9,7 @@ import pytest
 from scripts.invented import a_player, a_shot
 from strategy.course import read_course
 from strategy.demofiles import demo
+from strategy.plan import plan_course
 from strategy.week.model import Round, Setup, Week, WindHour
 
 
@@ -48,3 +49,12 @@ def week():
             Round(number=2, start_hole="3", holes=second, wind=wind),
         ),
     )
+
+
+@pytest.fixture(scope="session")
+def made(course, player, week, tmp_path_factory):
+    """The plan of both holes and rounds, its folder, and what was told of its progress."""
+    out = tmp_path_factory.mktemp("plan")
+    seen = []
+    plan = plan_course(course, player, week, out=out, jobs=1, progress=lambda *a: seen.append(a))
+    return plan, out, seen

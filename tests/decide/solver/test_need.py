@@ -82,7 +82,7 @@ def test_the_mean_of_the_chances_is_the_value_of_every_node_lie(settled):
     """To 1e-6 for the median; float32 fields leave up to 2e-6 after three strokes.
 
     A ball that float32 puts across the edge of a cell is worth what lies across: that is one ball of 256, at
-    fewer than one node-lie in a hundred. In float64 both agree to 1e-9 (tests/decide/test_rounds.py).
+    fewer than one node-lie in a hundred. In float64 both agree to 1e-9 (tests/decide/solver/test_rounds.py).
     """
     assert settled.whole.residual < 1e-7
     chain = Chain(settled.whole)
@@ -145,12 +145,14 @@ def test_20_000_rounds_do_not_reject_them(wet, seed):
     assert p_value(chances, wet.rounds(N, seed)) > 0.001
 
 
+@pytest.mark.slow
 def test_20_000_rounds_reject_those_of_the_hole_without_its_lake(wet, dry):
     """Power: what the lake does to a score is seen; an estimator that forgot drops would not pass."""
     chances = distribution(dry.whole, dry.spot, dry.choice, dry.value, most=MOST)
     assert p_value(chances, wet.rounds(N)) < 1e-6
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("n", [3, 4, 5])
 def test_the_share_of_20_000_rounds_within_n_is_the_chance_under_the_plan(wet, n):
     """Within three standard errors, at most 0.011, and 0.003 for what is seen from the ball itself."""

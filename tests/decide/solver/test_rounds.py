@@ -110,6 +110,7 @@ def test_200_000_rounds_give_the_value_from_the_tee(wet, seed):
     assert abs(rounds.mean - wet.value) <= 3.0 * rounds.error + NOISE
 
 
+@pytest.mark.slow
 def test_rounds_of_a_worse_tee_shot_cost_more(wet):
     """The check can fail: the same hole from a tee shot aimed at the water is not worth V."""
     there = Choice(wet.choice.shot, wet.choice.heading + 6.0, wet.choice.carry)
@@ -130,6 +131,7 @@ def p_value(chances, rounds):
     return chisquare(seen, usual * seen.sum() / usual.sum()).pvalue
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_20_000_rounds_do_not_reject_the_chances_of_every_score(wet, seed):
     assert p_value(wet.chances(), wet.rounds(20_000, seed)) > 0.001
@@ -151,6 +153,7 @@ def test_with_everything_on_rounds_give_the_value_and_the_chances(everything):
         assert p_value(chances, rounds) > 0.001
 
 
+@pytest.mark.slow
 def test_chances_of_another_hole_are_rejected(wet, dry):
     """Power: the lake is worth a few hundredths of a stroke, and 20,000 rounds see that."""
     assert 0.01 < wet.value - dry.value < 0.2
@@ -169,6 +172,7 @@ def test_chances_sum_to_one_and_their_mean_is_the_value(which, request):
     assert chances[:2].sum() == pytest.approx(0.0, abs=1e-12)  # nobody holes a par 4 from the tee
 
 
+@pytest.mark.slow
 def test_the_same_seed_plays_the_same_rounds(dry):
     one, other = dry.rounds(500, 7), dry.rounds(500, 7)
     assert np.array_equal(one.strokes, other.strokes)

@@ -41,7 +41,9 @@ def asked(course, bag, days, lie, yards=145):
     return ask(course, bag, days, "3", f"{yards} front", lie=lie)
 
 
-@pytest.mark.parametrize("yards", [120, 145, 170])
+@pytest.mark.parametrize(
+    "yards", [pytest.param(120, marks=pytest.mark.slow), 145, pytest.param(170, marks=pytest.mark.slow)]
+)
 def test_the_number_from_a_jumper_is_shorter_than_from_a_clean_lie(course, bag, days, yards):
     clean, jumper = (asked(course, bag, days, lie, yards).decision for lie in ("fairway", "jumper"))
     best = [d.first for d in (clean, jumper)]

@@ -38,21 +38,36 @@ def one_hole(tmp_path_factory):
     return folder, week
 
 
+@pytest.fixture(scope="module")
+def planned(one_hole, tmp_path_factory):
+    """The plan folder of it, with its picture, and the command that made it but for --out."""
+    course, week = one_hole
+    command, out = ("plan", course, PLAYER, week, "--jobs", "1"), tmp_path_factory.mktemp("planned") / "plan"
+    whole = run(*command, "--out", out)
+    assert whole.exit_code == 0, whole.output
+    assert "1 planned, 0 kept" in whole.stdout
+    assert (out / "pictures" / "07.png").is_file()
+    return out, command
+
+
+@pytest.fixture
+def copied(planned, tmp_path):
+    """A plan folder of one's own, and the command whose jobs it keeps."""
+    folder, command = planned
+    out = Path(shutil.copytree(folder, tmp_path / "plan"))
+    return out, (*command, "--out", out)
+
+
 @pytest.mark.slow
-def test_a_picture_that_fails_costs_neither_text_nor_json(one_hole, tmp_path, monkeypatch):
+def test_a_picture_that_fails_costs_neither_text_nor_json(copied, monkeypatch):
     def breaks(*_, **__):
         raise ValueError("zero-size array to reduction operation")
 
-    course, week = one_hole
-    out = tmp_path / "plan"
-    given = ("plan", course, PLAYER, week, "--jobs", "1", "--out", out)
-    whole = run(*given)
-    assert whole.exit_code == 0, whole.output
-    assert (out / "pictures" / "07.png").is_file()
+    out, command = copied
     monkeypatch.setattr(strategy.report.pictures.picture, "draw_map", breaks)
     (out / "pictures" / "made.json").unlink()  # it has to be drawn again
     (out / "plan.json").unlink()
-    broken = run(*given)
+    broken = run(*command)
     assert broken.exit_code == 0, broken.output
     assert "not drawn: hole 7: a fault of the program (ValueError: zero-size array" in broken.stderr
     assert "Hole 7" in broken.stdout
@@ -61,11 +76,10 @@ def test_a_picture_that_fails_costs_neither_text_nor_json(one_hole, tmp_path, mo
     assert not (out / "pictures" / "07.png").exists()  # the old one shows another plan
 
 
-def test_drawing_sets_nothing_up(one_hole, tmp_path, monkeypatch):
+@pytest.mark.slow
+def test_drawing_sets_nothing_up(copied, monkeypatch):
     """A plan that is read back is drawn from its folder alone, to the byte."""
-    course, week = one_hole
-    out = tmp_path / "plan"
-    assert run("plan", course, PLAYER, week, "--jobs", "1", "--out", out).exit_code == 0
+    out, _ = copied
     picture, before = out / "pictures" / "07.png", (out / "pictures" / "07.png").read_bytes()
 
     def no_hole(*_, **__):
@@ -83,18 +97,20 @@ def test_drawing_sets_nothing_up(one_hole, tmp_path, monkeypatch):
 
 
 @pytest.mark.slow
-def test_a_folder_that_takes_no_pictures_costs_nothing_else(one_hole, tmp_path):
-    course, week = one_hole
-    out = tmp_path / "plan"
-    out.mkdir()
+def test_a_folder_that_takes_no_pictures_costs_nothing_else(copied):
+    out, command = copied
+    shutil.rmtree(out / "pictures")
     (out / "pictures").write_text("a file where the folder should be", encoding="utf-8")
-    done = run("plan", course, PLAYER, week, "--jobs", "1", "--out", out)
+    for name in ("plan.json", "plan.txt"):
+        (out / name).unlink()
+    done = run(*command)
     assert done.exit_code == 0, done.output
     assert "not drawn: all holes: " in done.stderr
     assert (out / "plan.json").is_file()
     assert (out / "plan.txt").is_file()
 
 
+@pytest.mark.slow
 def test_solve_prints_its_text_whatever_becomes_of_the_picture(one_hole, tmp_path, monkeypatch):
     def breaks(*_, **__):
         raise IndexError("no level")
