@@ -50,7 +50,7 @@ from strategy.outcome.play import Choice, well_struck
 from strategy.outcome.points import Points
 from strategy.outcome.today import HoleToday
 
-DIAL_M: Final = 0.5  # a carry this far outside its dial is still struck so
+DIAL_M: Final = 0.5  # a shot may carry so far beyond its dial and still count as within it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -212,7 +212,7 @@ class Pages:
         """Fresh pages for a spot."""
         bend = -4.0 * field.today.shots_from(spot).bend[:, int(spot.lie), :, 1].mean(axis=1)
         classes, page = np.unique(np.round(bend / BEND_CLASS_M), return_inverse=True)
-        # Two pages at least: a single one would be taken for the field itself.
+        # There are two pages at least, because the kernel takes a single page for the field itself.
         return Pages(
             values=np.tile(field.values, (max(len(classes), 2), 1)),
             page=np.asarray(page).ravel(),
@@ -290,7 +290,7 @@ def pack(
     out[:, AIM_CLIMB : AIM_CLIMB_2 + 1] = at.climb
     out[:, AIM_RUN_SHARE] = stroke.run_share
     out[:, AIM_FULL] = at.least > WIDE_DIAL * at.carry
-    if table.carry.shape[2] > 1:  # every heading has its own
+    if table.carry.shape[2] > 1:  # each heading has a row of its own
         return out, np.arange(len(aims)), rolls_of(at, 1.0)
     shots, row = np.unique(aims.shot, return_inverse=True)
     roll = rolls_of(table.at(shots, lie, 0.0), 1.0)

@@ -55,8 +55,8 @@ from strategy.player.model import Player
 from strategy.units import MPH_MPS, YARD_M
 from strategy.week.model import WindHour
 
-LEAST_GUST_MPS: Final = 3.0 * MPH_MPS  # above the mean; less is said nothing about
-LEAST_APART_M: Final = 3.0 * YARD_M  # of the numbers
+LEAST_GUST_MPS: Final = 3.0 * MPH_MPS  # of gusts above the mean wind; nothing is said of weaker gusts
+LEAST_APART_M: Final = 3.0 * YARD_M  # nearer numbers are not told apart
 CHANCES: Final = (0.25, 0.5, 0.25)  # of lull, forecast and gust
 TOLD_APART: Final = 0.002  # strokes
 _POINTS: Final = 256  # of each stratum and scramble
@@ -203,7 +203,7 @@ def commit(field: CostField, spot: Spot, option: Option, windy: Gusts, *, seed: 
         return None
     value = option.strokes - option.cost
     points = [pool(Stream.PRICE.of(seed), _POINTS)]
-    strokes = np.empty((3, 4))  # by wind: the three numbers held, and what would have been right there
+    strokes = np.empty((3, 4))  # for each wind: the three numbers, and the number that is right in that wind
     swings = [numbered(fields[_FORECAST].today, spot, planned, n) for n in numbers]
     held = [[carried_over(s, spot, fields[_FORECAST].today, b.today) for s in swings] for b in fields]
     for w, there in enumerate(fields):
@@ -307,7 +307,7 @@ def _softer(table: ShotTable, lie: int, carry: FloatArray) -> FloatArray:
     middle = full.mean(axis=1, keepdims=True)
     wide = np.abs(full - middle).max(axis=1, keepdims=True)
     size = np.maximum(wide, 1.0)
-    # In a faint wind headings hardly differ: both dials move in proportion then.
+    # In a faint wind the headings hardly differ, so both dials move in proportion.
     ratio = least.mean(axis=1, keepdims=True) / middle
     rest = np.where(wide > 1.0, least - ratio * full, 0.0)
     powers = ((full - middle) / size)[..., None] ** np.arange(3)  # (S, H, 3)

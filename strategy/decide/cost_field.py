@@ -170,7 +170,7 @@ def cost_field(today: HoleToday, to_go: StrokesToGo, *, like: CostField | None =
 
 
 _MAPS: Final = dict.fromkeys(("surface", "area", "corner", "cell_m"), "another map")
-# What the strokes to go of places stand on, and what is said where it is otherwise.
+# What strokes to go depend on, and the words for it when it differs from what was solved.
 _PLACES: Final = {
     **_MAPS,
     **dict.fromkeys(("height", "settles"), "other heights"),
@@ -229,7 +229,7 @@ def trees_like(today: HoleToday, like: CostField) -> TreeMap:
         return trees_of(today)
     if canopy.top is not before.top or canopy.base is not before.base or canopy.cell_m != before.cell_m:
         return trees_of(today)
-    # Only how many balls come through is otherwise.
+    # Only the chance that a ball comes through has changed.
     return like.trees._replace(crown=canopy.cell_m / canopy.crown_m, stems=canopy.cell_m / canopy.stems_m)
 
 

@@ -16,8 +16,8 @@ from strategy.outcome.today import HoleToday
 
 GRASS: Final = (Surface.TEE, Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH)
 BALLS: Final = 20
-_MIDDLE: Final = 0.5  # of the balls, those that are the middle of the landing
-_AN_EDGE: Final = 0.2  # and those that are its edge, the 10th percentile in their midst
+_MIDDLE: Final = 0.5  # share of the balls nearest the middle that stand for the middle of the landing
+_AN_EDGE: Final = 0.2  # share of the balls round the 10th percentile that stand for its edge
 NEAR_M: Final = 30.0  # inside this a ball is chipped or putted: no leave is planned
 
 
@@ -84,7 +84,7 @@ def leave_of(today: HoleToday, ends: Sequence[Finishes]) -> Leave | None:
     if not play_on.any():
         return None
     rest, code, weight = rest[play_on], code[play_on], weight[play_on]
-    # Sideways and along as the hole sees it: across the direction from the mean ball to the hole.
+    # "Side" and "depth" are across and along the direction from the mean ball to the hole.
     middle = np.average(rest, axis=0, weights=weight)
     ahead = np.asarray(today.hole) - middle
     ahead = ahead / np.hypot(*ahead)
@@ -124,6 +124,6 @@ def side_of_green(today: HoleToday, spot: Spot, rest: FloatArray) -> NDArray[np.
     outline = today.green - start
     depth, side = outline @ ahead, outline @ right
     d, s = (rest - start) @ ahead, (rest - start) @ right
-    # How far beyond each edge of the green's box, the largest says where the ball missed.
+    # How far the ball lies beyond each side of the green's box; the largest tells where it missed.
     beyond = np.column_stack((depth.min() - d, d - depth.max(), side.min() - s, s - side.max()))
     return np.asarray(np.array(["short", "long", "left", "right"])[np.argmax(beyond, axis=1)])

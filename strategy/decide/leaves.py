@@ -35,15 +35,15 @@ from strategy.outcome.play import Choice, Finishes
 from strategy.outcome.points import Points, Stream, make_points
 from strategy.units import YARD_M
 
-# Lies that a next shot is named for; the rest is decided when the ball is seen.
+# A next shot is named for these lies; from any other the player decides on seeing the ball.
 SAID: Final = (Lie.FAIRWAY, Lie.ROUGH_GOOD)
-BALLS: Final = 32  # of each lie, that shots are priced at
+BALLS: Final = 32  # balls of each lie at which shots are priced
 WORTH_A_STRETCH: Final = 0.003  # strokes that one more stretch has to save, on average over the balls
 WORTH_AGREEING: Final = 0.01  # strokes of the same average that agreeing with a decided edge may cost
 MOST_STRETCHES: Final = 4
 _EDGE: Final = 0.05  # of the balls of one lie, left out at each end
 LEAST_SHARE: Final = 0.1  # of the balls of a lie: a rarer shot is left to its neighbours
-_WORTH: Final = 0.1  # strokes above the best, at a tenth of the balls, of shots that may be named
+_WORTH: Final = 0.1  # a shot may be named if at a tenth of the balls it costs less than this [strokes]
 _DOUBTED: Final = 0.25  # strokes above the best of a ball: a dearer shot is not priced more exactly
 _NEVER: Final = 1e6
 _NEAR_M: Final = 1.5 * YARD_M  # this near the decided ball its own shot is named
@@ -161,7 +161,7 @@ def _agreed(
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Balls in order of distance with a decided one among them, near which other shots cost `extra` (S,)."""
     at = np.concatenate((at, [here - _NEAR_M, here + _NEAR_M]))
-    # Once if they may be named at a price, at each ball if they may not.
+    # A shot that may be named pays its price once; one that may not is forbidden at each ball.
     price = np.vstack((price, [np.where(np.isinf(extra), extra, 0.5 * extra)] * 2))
     mass = np.concatenate((mass, [0.0, 0.0]))
     order = np.argsort(at, kind="stable")
@@ -258,7 +258,7 @@ def priced(
     for i, spot in enumerate(spots):
         start = whole.aims_near(spot)
         looked.append(None if start is None else _best(field, spot, start, coarse, again[i], screened[i]))
-    # A shot that is near the best at some balls is tried at all of them, from the aim it has nearest by.
+    # A shot that is near the best at some balls is tried at all balls, starting from its aim at the nearest.
     near = [b[0].shot[b[1] < b[1].min() + _WORTH] for b in looked if b is not None]
     seen, times = np.unique(np.concatenate([*near, np.zeros(0, np.int64)]), return_counts=True)
     shots = np.union1d(seen[times >= LEAST_SHARE * len(near)], [d.choice.shot for d in known]).astype(

@@ -71,7 +71,9 @@ class Judged:
     def error(self, i: int) -> OptionError:
         """Both parts of the standard error of one choice."""
         sampling = float(self.by_scramble[:, i].std(ddof=1) / np.sqrt(SCRAMBLES))
-        few = self.by_spread[:, i] - self.by_spread[0, i]  # equal draws differ by exactly nothing
+        few = (
+            self.by_spread[:, i] - self.by_spread[0, i]
+        )  # both use the same draws, so equal choices differ by exactly 0
         return OptionError(sampling=sampling, few_balls=float(few.std(ddof=1)))
 
     def cost_error(self, i: int, j: int) -> float:
@@ -205,7 +207,8 @@ def judge(
         found = valued(field, spot, aims, sets_of(seed, size), v)
         if value is not None:
             break
-        # V only weighs balls worth just that much, of which hardly any is; one that is near is near enough.
+        # V only decides about balls that are worth nearly as much as going back, and these are few: a V that
+        # is roughly right is good enough.
         before, v = v, float(found.repeated.min())
         if abs(v - before) < SETTLED:
             break
@@ -344,7 +347,7 @@ def under_posterior(field: CostField, spot: Spot, aims: Aims, seed: int, value: 
             continue
         rng = np.random.default_rng([seed, int(shot)])
         freedom, half = 7 + balls, POSTERIOR_DRAWS // 2
-        # In units of the scatter, where side and depth are alike but for their sign.
+        # Draws are in units of the scatter; a mirror image changes only the sign of the side.
         shape = (freedom - 3) * inverse_wishart(freedom, half, rng)
         off = np.einsum("dij,dj->di", np.linalg.cholesky(shape), rng.standard_normal((half, 2)))
         factor = np.linalg.cholesky(cov[i])

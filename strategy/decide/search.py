@@ -101,13 +101,13 @@ def coarse_aims(today: HoleToday, spot: Spot) -> Aims:
     """Every sensible target of every allowed shot, on a coarse net."""
     there = today.shots.allowed[:, int(spot.lie)]
     far = np.hypot(spot.x - today.hole[0], spot.y - today.hole[1]) > SHORT_REACH_M
-    # Where no full shot fits what is left, those round the green are lay-ups.
+    # Where no full shot fits what is left, the shots round the green serve as lay-ups.
     for allowed in (there & ~today.shots.short, there) if far else (there,):
         parts = [_coarse_for(today, spot, int(s)) for s in np.flatnonzero(allowed)]
         parts = [p for p in parts if len(p)]
         if parts:
             return Aims.join(parts)
-    # Nothing this short: the shortest dial of every shot, any way round.
+    # No shot is so short: every shot is tried at its shortest dial, in all directions.
     return Aims.join([_around(today, spot, int(s)) for s in np.flatnonzero(there)])
 
 
@@ -141,7 +141,7 @@ def _coarse_for(today: HoleToday, spot: Spot, shot: int) -> Aims:
         margin = np.degrees(np.arctan((_MARGIN_GREEN_M if reaches else _MARGIN_LONG_M) / carry))
         low, high = min(0.0, turn) - margin, max(0.0, turn) + margin
         step = np.degrees(COARSE_SIDE_M / carry)
-        # A wind from the side is aimed off for: the fan is of finishes, not of headings.
+        # The fan is laid over finishes, not over headings, so that a side wind is allowed for.
         drift = float(np.degrees(np.arctan2(row.mean[0], most)))
         fan = straight - drift + np.linspace(low, high, int(np.ceil((high - low) / step)) + 1)
         shots.append(np.full(len(fan), shot, dtype=np.int64))

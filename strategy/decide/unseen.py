@@ -40,7 +40,7 @@ from strategy.outcome.points import Stream, merged
 
 _TRIED: Final = 8  # shots from each lie
 _NETS: Final = ((3.0, 2), (1.5, 2), (0.7, 2))  # step [m], and steps to each side
-_POINTS: Final = 64  # of each stratum and of 16 scrambles, while looking
+_POINTS: Final = 64  # of each stratum and of each of 16 scrambles, during the search
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -28,7 +28,7 @@ from strategy.outcome.table import USUAL_CLIMB
 # halves the error in a strong wind and leaves the apex, where no tree stands, the worse for it.
 _COUNTS_M: Final = 20.0
 _POINTS: Final = 33
-_HEADINGS: Final = 12  # flown; the others follow from their harmonics, 0.1 m off at most in 20 mph
+_HEADINGS: Final = 12  # that are flown; the heights of the others follow from harmonics, to 0.1 m in 20 mph
 
 
 def climb(launch: Launch, head_mps: FloatArray, cross_mps: FloatArray, air: Air) -> FloatArray:
@@ -60,10 +60,10 @@ def _fitted(way: Track) -> FloatArray:
     """k0, k1, k2 (..., 3) of flights: each point counts by the share of the carry that it stands for."""
     carry = np.maximum(way.depth_m[..., -1:], 1.0)
     share = np.clip(way.depth_m / carry, 0.0, 1.0)
-    # What a wind blows back passes a depth twice; the first pass counts.
+    # A ball that the wind blows back passes a depth twice; the first time counts.
     weight = np.maximum(np.gradient(np.maximum.accumulate(share, axis=-1), axis=-1), 0.0)
     weight *= (1.0 + way.height_m / _COUNTS_M) ** -2
-    # A gale blows a ball back, behind the player at last: then only how high it goes can be told.
+    # A gale may blow a ball back behind the player. Then only its greatest height is known.
     blown = carry[..., 0] < 0.5 * way.depth_m.max(axis=-1)
     blown |= ((weight > 0.0) & (share < 1.0)).sum(axis=-1) < 6
     basis = (share * (1.0 - share))[..., None] * share[..., None] ** np.arange(3)

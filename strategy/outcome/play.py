@@ -32,10 +32,10 @@ from strategy.outcome.table import Dialled
 from strategy.outcome.today import HoleToday
 from strategy.outcome.trees import DROP_SD_M, stopped_at
 
-# Tracks are walked in steps of one cell: the surface map knows no more.
+# Tracks are walked in steps of one cell, because the surface map has no finer detail.
 TRACK_STEP_CELLS: Final = 1.0
-MOST_SLOPE: Final = 0.08  # steeper ground changes a run no more than this does
-LEAST_RUN_M: Final = 0.5  # the slope of the ground is not asked for over less
+MOST_SLOPE: Final = 0.08  # ground that is steeper changes a run as much as this slope does
+LEAST_RUN_M: Final = 0.5  # the slope along a run is taken over this length at least
 # Of `fall`, what a slope across the way takes a run aside: by the ball model (`ball.ground`) 0.26 to 0.36 on
 # greens and 0.17 to 0.30 on fairway, over a tour player's bag. One figure for all is an engineering choice; a
 # slope of 5 % takes a run of 10 yd on a green 2 yd aside.
@@ -332,7 +332,7 @@ def _on_the_slope(
         return along * run[:, None]
     rise = today.height_at(landing + along * run[:, None]) - today.height_at(landing)
     slope = rise / np.maximum(np.abs(run), LEAST_RUN_M)
-    # A ball that spins back runs the other way along its line: uphill slows it all the same.
+    # A ball that spins back runs the other way along its line, and uphill slows it as well.
     run = run * np.exp(-fall * np.clip(slope, -MOST_SLOPE, MOST_SLOPE))
     right = np.column_stack((along[:, 1], -along[:, 0]))
     middle = landing + along * (0.5 * run)[:, None]

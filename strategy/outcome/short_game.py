@@ -27,7 +27,9 @@ from strategy.player.model import LieEffect, Player, Shot
 
 SLOPE: Final = 0.03
 MOST_FALL: Final = 30.0
-RUN_SD: Final = 0.12  # of a short shot's run; engineering choice: its player has seen the ground
+RUN_SD: Final = (
+    0.12  # s.d. of a short shot's run as a share of it. Engineering choice: the player has seen the ground
+)
 # Of the run in rough that the ball model gives a short shot. Its law was measured on balls that come down at
 # 18 m/s; a slow ball on soft long grass stops about where it lands. Engineering choice.
 ROUGH_HOLDS: Final = 0.35
@@ -169,7 +171,7 @@ def rise_of(descent_deg: FloatArray) -> FloatArray:
 def known(shot: Shot) -> Known:
     """What is known of a short shot's flight."""
     launch, spin = shot.launch_deg or 0.0, shot.spin_rad_s or 0.0
-    # Launch and spin are the shot's own, and no carry is published that the flight law's drag should meet.
+    # A short shot has its own launch and spin, and there is no published carry to fit the drag to.
     return Known(club="lob wedge", carry_m=shot.carry_m, launch_deg=launch, spin_rad_s=spin)
 
 

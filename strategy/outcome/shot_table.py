@@ -104,7 +104,7 @@ def shot_table(player: Player, wet: Iterable[Lie] = (), stimp_ft: float = UNSTAT
             key, effect = (s, int(lie), 0), together(parts(player, shot, lie, wet))
             _fill(table, key, shot, effect)
             if shot.short:
-                # What is not played from a lie stands there as from a clean one.
+                # A shot that is not played from a lie has the values of a clean lie there.
                 flown = effect if allowed[s, lie] else replace(effect, spin=1.0)
                 calm = short_game.calm(known, flown.spin, stimp_ft)
                 short_game.fill(table, key, flown, calm, int(place[s]))
@@ -138,7 +138,7 @@ def _fill(table: dict[str, FloatArray], key: tuple[int, int, int], shot: Shot, e
     table["apex"][key] = shot.apex_m
     table["climb"][key] = USUAL_CLIMB * (shot.apex_m / carry)
     # Offset of the chord is bend (u^2 - u): its slope at u = 0 is -bend / carry.
-    # and at u = 1 it is +bend / carry: a ball that came round keeps going that way.
+    # and at u = 1 it is +bend / carry: a ball that curves goes on in the direction of its curve.
     table["run_turn"][key] = np.degrees(np.arctan2(bend, carry))
     table["start_offset"][key] = np.degrees(np.arctan2(-bend, carry))
     table["bend"][key] = [bend * (u * u - u) for u in (0.25, 0.5, 0.75)]

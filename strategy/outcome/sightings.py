@@ -150,7 +150,7 @@ def _out_of_the_rough(player: Player, week: Week, sightings: list[Sighting]) -> 
     if held.size:
         lies = (Lie.ROUGH_GOOD, Lie.ROUGH_POOR)
         usual = [player.lie_effects.get(lie, LieEffect()).carry for lie in lies]
-        chances = np.array(week.rough_chances[:2]) + 1e-9  # both counted alike where neither is met
+        chances = np.array(week.rough_chances[:2]) + 1e-9  # where the rough has neither lie, both count alike
         scale = float(held.mean() / np.average(usual, weights=chances))
         carry = {lie: min(share * scale, 1.0) for lie, share in zip(lies, usual, strict=True)}
     if jumped.size:

@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 from strategy.arrays import BoolArray, FloatArray, IntArray
 from strategy.codes import Lie
 
-SHORT_REACH_M: Final = 64.0  # from the hole: further out nothing is played round the green
+SHORT_REACH_M: Final = 64.0  # distance from the hole beyond which no shot round the green is played
 # Of a flight whose apex is as high as its carry is long: a tour 5-iron's (apex at 0.66 of the carry).
 USUAL_CLIMB: Final = np.array([1.34, 3.09, 2.47])
 

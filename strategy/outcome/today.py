@@ -18,7 +18,7 @@ from strategy.outcome.table import ShotTable
 from strategy.units import YARD_M
 from strategy.week.model import UNSTATED_STIMP_FT, WindHour
 
-if TYPE_CHECKING:  # what it is set up with flies balls; what is set up needs none of that
+if TYPE_CHECKING:  # the set-up flies balls, but a hole that is set up needs no flight
     from strategy.outcome.weather import Weather
     from strategy.player.model import Player
 

@@ -19,7 +19,7 @@ from strategy.arrays import FloatArray
 from strategy.outcome.today import HoleToday
 
 DROP_SD_M: Final = 2.0
-_AT_ONCE: Final = 2048  # balls, for memory's sake
+_AT_ONCE: Final = 2048  # balls that are worked on together, to save memory
 
 
 def climbed(length: FloatArray, u: FloatArray, climb: FloatArray) -> FloatArray:
@@ -85,5 +85,5 @@ def stopped_at(
     way = canopy.cell_m / np.where(above >= canopy.base[row, col], canopy.crown_m, canopy.stems_m)
     used = np.cumsum(np.where(there & (above < canopy.top[row, col]), way, 0.0), axis=1)
     stopped = used > stands[:, None]
-    # The least fraction among those past which the ball can stand no more.
+    # The ball is stopped at the first place where it has met more than it can stand.
     return np.asarray(np.min(u, axis=1, where=stopped, initial=1.0))

@@ -45,16 +45,16 @@ from strategy.player.model import LieEffect, Player, Shot
 from strategy.week.model import UNSTATED_STIMP_FT, Round, Week, WindHour
 from strategy.week.wind import wind_for
 
-HEADINGS: Final = 48  # linear between them: 0.25 yd off at most in 30 mph
+HEADINGS: Final = 48  # of the table; between them values are linear, which is 0.25 yd off at most in 30 mph
 INTO: Final = 1.07
 HELPING: Final = 0.98
 GUSTS: Final = 0.25
 MOST_BACK_M: Final = -4.0  # no ball is taken to spin back further
 _RISE_M: Final = 9.0
-NUDGE_MPS: Final = 1.0  # what a wind does is asked by that much more of it
+NUDGE_MPS: Final = 1.0  # the effect of a wind is measured by adding this much to it
 _WAVES: Final = ("tee time unknown: the wind is the mean of an early and a late start",)
-LEAST_CARRY_M: Final = 5.0  # what is left of a weak ball in a strong head wind comes down ahead
-LEAST_DIAL_M: Final = 0.8 * LEAST_CARRY_M  # the same of its shortest dial
+LEAST_CARRY_M: Final = 5.0  # a weak ball in a strong head wind still comes down this far ahead
+LEAST_DIAL_M: Final = 0.8 * LEAST_CARRY_M  # the same for its shortest dial
 WET: Final = frozenset({Lie.FAIRWAY, Lie.FIRST_CUT, *ROUGH_LIES})
 
 
@@ -160,7 +160,7 @@ def table_in(player: Player, day: Weather, along: ArrayLike | None = None) -> Sh
     arrays = _repeated(stated, len(rows))
     arrays["run"] *= np.array([[_run_left(found) for found in row] for row in each])[..., None, None]
     head, cross = winds(day.wind, np.asarray(rows * (360.0 / HEADINGS), dtype=np.float64))
-    # One flight serves every lie that leaves a shot its spin; any other spin is flown where it is played.
+    # One flight serves all lies that leave the spin as it is; every other spin has a flight of its own.
     plain = (spin == 1.0) | ~stated.allowed
     _put(arrays, pairs, plain, player, 1.0, head, cross, day)
     for share in np.unique(spin[~plain]):
@@ -218,7 +218,7 @@ def _put(
     effect = pairs.carry[at][:, None]
     carry = np.maximum(arrays["carry"][at] + longer * effect, LEAST_CARRY_M)
     least_stated = arrays["least"][at].copy()
-    # A softer swing spins less and answers the wind by its own flight.
+    # A softer swing spins less, so the wind changes its flight in another way.
     soft = launches(player, spin, soft=True)
     softly = fly(soft.launch[rows[:, None]], head_mps=head, cross_mps=cross, air=day.air)
     more_softly = (softly.carry_m - soft.calm.carry_m[rows, None])[own]
@@ -241,7 +241,7 @@ def _put(
 
     normal = short_game.runs(calm[rows])[:, own]  # (4, P)
     more = np.zeros_like(normal)
-    if spin != 1.0:  # what is stated for the lie holds the low spin already, else the flight tells
+    if spin != 1.0:  # a run that is stated for the lie includes the low spin; otherwise the flight gives it
         plainly = short_game.runs(clean.calm[rows])[:, own]
         more = np.where(pairs.run_stated[at], 0.0, normal - plainly)
         normal = normal - more
@@ -249,7 +249,7 @@ def _put(
     today = ran - more[..., None]  # (4, P, H)
     for surface, ground in short_game.RUNS_ON.items():
         _run(arrays, (*at, slice(None), int(surface)), normal[ground], today[ground], more[ground])
-    # Round the green nothing is stated: it is what the day's flight does at full carry.
+    # Nothing is stated of shots round the green: their run is that of the day's flight at full carry.
     short = np.array([player.shots[s].short for s in shot])
     if short.any():
         there = (shot[short], lie[short])
@@ -257,7 +257,7 @@ def _put(
         arrays["run"][there], arrays["run_sd"][there] = run, short_game.run_sd(run)
         arrays["rise"][there] = short_game.rise_of(now.descent_deg[own][short])
         arrays["least"][there] = least_stated[short]
-    # What a slope does hardly hangs on the wind: it is that of the calm flight.
+    # The effect of a slope hardly depends on the wind, so that of the calm flight is taken.
     ran = arrays["run"][at][..., [int(s) for s in short_game.GROUNDS]].mean(axis=1).T  # (4, P)
     fall = short_game.falls(calm[shot], ran, day.fairway, day.green, day.stimp_ft)
     arrays["fall"][at] = short_game.on_surfaces(fall)[:, None]
@@ -343,7 +343,7 @@ def _dialled(shot: Shot) -> Shot:
     only how far it goes is asked of it.
     """
     share = shot.carry_least_m / shot.carry_m
-    if share >= 1.0 or shot.short:  # nothing is asked of a short shot's shortest dial
+    if share >= 1.0 or shot.short:  # the shortest dial of a short shot is not inferred
         return shot
     return dataclasses.replace(
         shot,
@@ -357,7 +357,7 @@ def _dialled(shot: Shot) -> Shot:
 
 def _known(shot: Shot) -> Known:
     return Known(
-        # A short shot has launch and spin of its own, and no published carry that the law's drag should meet.
+        # A short shot has its own launch and spin, and there is no published carry to fit the drag to.
         club="lob wedge" if shot.short else known_club(shot.club, shot.carry_m),
         carry_m=shot.carry_m,
         height=shot.height,  # type: ignore[arg-type]

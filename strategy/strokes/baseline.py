@@ -54,7 +54,7 @@ if TYPE_CHECKING:
 
 Curve = Callable[[FloatArray], FloatArray]
 
-FLAT_FT: Final = 97.0  # the printed table turns down beyond
+FLAT_FT: Final = 97.0  # beyond this distance the printed table falls again
 JOIN_YD: Final = 10.0  # the shortest distance of Table 9
 TEE_JOIN_YD: Final = 100.0  # the shortest tee shot of Table 9
 ROUGH_STEPS: Final = (-0.4, 0.45, 0.25)  # good, poor, jumper, in steps from fairway to rough
@@ -198,7 +198,7 @@ class Baseline:
         out = np.empty((ny, nx))
         dx2 = dx * dx
         start = today.surface.astype(np.int32) * np.int32(width)
-        for j in range(ny):  # row by row: the working set stays in the cache
+        for j in range(ny):  # row by row, so that what is worked on stays in the processor's cache
             place = np.sqrt(dx2 + dy[j] * dy[j]) * (1.0 / _STEP_M)
             whole = place.astype(np.int32)
             place -= whole
@@ -216,7 +216,7 @@ def _rough_chances(today: HoleToday) -> tuple[float, float, float]:
     three = row[list(ROUGH_LIES)]
     total = float(three.sum())
     if total <= 0.0:
-        return USUAL_ROUGH  # the hole at hand has no rough
+        return USUAL_ROUGH  # this hole has no rough
     good, poor, jumper = (three / total).tolist()
     return float(good), float(poor), float(jumper)
 

@@ -177,7 +177,7 @@ def _tilted(q: FloatArray, mean: FloatArray) -> FloatArray:
     t = np.where(b > 0.0, -2.0 * c / (b + root), (root - b) / (2.0 * a))
     p = q * np.stack([np.ones_like(t), t, t * t], axis=-1)
     p = p / p.sum(axis=-1, keepdims=True)
-    # What rounding left of the mean goes from one putt to two or from three to two, and back.
+    # The difference that rounding leaves in the mean is moved between one, two and three putts.
     off = mean - (2.0 + p[:, 2] - p[:, 0])
     one = np.clip(p[:, 0] - np.where(mean < 2.0, off, 0.0), 0.0, 1.0)
     three = np.clip(p[:, 2] + np.where(mean < 2.0, 0.0, off), 0.0, 1.0)

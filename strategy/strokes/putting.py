@@ -403,7 +403,9 @@ def _errors(
 ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]:
     """Mean ln energy and start line of putts, and the variances and covariance of the two."""
     h = who.reading
-    limit = 0.97 * float(stopping_slope(stimp_ft))  # nobody believes in a slope where no ball stops
+    limit = 0.97 * float(
+        stopping_slope(stimp_ft)
+    )  # a player does not believe in a slope on which no ball stops
     along = np.array([0.0, h, -h, 0.0, 0.0])
     across = np.array([0.0, 0.0, 0.0, h, -h])
     believed_x, believed_y = s[..., None] + along, across + 0.0 * s[..., None]

@@ -20,9 +20,9 @@ from strategy.decide.cost_field import to_metres
 from strategy.decide.kernels.arguments import Mesh
 from strategy.outcome.today import HoleToday
 
-OFF_LINE_M: Final = 75.0  # further from the line of play than this the published baseline stays
-LANDED: Final = 0.5  # of the longest carry from the tee: hardly a ball comes to rest nearer
-LED: Final = 3  # every third point each way leads those around it
+OFF_LINE_M: Final = 75.0  # beyond this distance from the line of play the published baseline is kept
+LANDED: Final = 0.5  # share of the longest carry from the tee within which hardly any ball comes to rest
+LED: Final = 3  # every third point each way is searched in full and leads the points around it
 _TURNS: Final = 16
 _LIES: Final = (
     Lie.FAIRWAY,
@@ -159,7 +159,7 @@ def lattice(today: HoleToday, spacing_m: float, begin_m: float, *, landings: boo
     origin, centre = _squares(today, h, (rows, columns))
     gy, gx = centre.shape[:2]
     side, depth = np.moveaxis(along_side(today.line, centre.reshape(-1, 2)).reshape(gy, gx, 2), -1, 0)
-    # Wherever the hole is cut, nothing this near the middle of the green is far enough from it.
+    # No point so near the middle of the green is needed, wherever the hole is cut.
     middle = today.green[:-1].mean(axis=0)
     green = float(np.hypot(*(today.green - middle).T).max())
     away = np.hypot(*np.moveaxis(centre - middle, -1, 0))
@@ -282,7 +282,7 @@ def _twins(
         return np.zeros(len(beyond), dtype=np.int32)
     rough = surface[cells] == Surface.ROUGH
     some = np.flatnonzero(rough) if rough.any() else np.arange(len(cells))
-    # The last of a square counts: that nearest its middle.
+    # Of the cells of a square the last one counts, which is the one nearest its middle.
     some = some[np.argsort((-1000.0 * out_of_middle[some]).astype(np.int16), kind="stable")]
     one = np.full(shape[0] * shape[1], -1, dtype=np.int64)
     one[square[some]] = cells[some]

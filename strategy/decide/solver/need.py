@@ -249,7 +249,7 @@ class _Asked:
             points = points_of(size, self.seed + step)
             balls = _Balls.of(field, spot, aims, points, self.value, searching=True)
             chance, strokes = balls.judged(later, self.fields.unsolved, self.n, starts)
-            # Greatest chance first; those that are as good by strokes, of which there are less than 100.
+            # The greatest chance comes first. Equal chances are put in order by strokes, which are below 100.
             rank = TIE * (0.01 * strokes - np.round(chance / TIE))
             aims, _ = best_per_shot(aims, rank, each=each, shots=shots)
         return aims

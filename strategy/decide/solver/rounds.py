@@ -29,7 +29,7 @@ from strategy.outcome.today import HoleToday
 IntArray = NDArray[np.integer]
 
 WORTH: Final = 0.1  # a node's options within this of its best are looked at again from the ball
-STEP_M: Final = 1.4  # of that look
+STEP_M: Final = 1.4  # sideways step of that look [m]
 SURE: Final = 1e-9  # scores beyond this are not told apart
 TRIED: Final = 0.2  # strokes above a node's best, of options that are tried for the chance of a score
 _POINTS: Final = 64
@@ -315,10 +315,12 @@ class _Part:
     def of(field: CostField, solved: SolvedRegion, slots: int) -> _Part:
         """The balls that the values were judged on, those of further options traced on the same points."""
         options, more = solved.options, []
-        if slots > 1:  # what costs much more does not pay for a score either: looked for, not traced
+        if slots > 1:  # an option that costs much more does not pay for a score either, so it is not traced
             options = options.copy()
             options[options[..., 3] > options[:, :1, 3] + TRIED, 0] = -1.0
-            options[options[:, 0, 0] < 0.0, :, 0] = -1.0  # one that was not solved was shown its neighbours'
+            options[
+                options[:, 0, 0] < 0.0, :, 0
+            ] = -1.0  # a node-lie that was not solved holds only options of its neighbours
             crossings, bag = crossings_of(field), table_of(field.today)
             more = [
                 passes.traced(field, solved.lattice, crossings, bag, solved.judged_on, options, slot).under(

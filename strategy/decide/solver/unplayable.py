@@ -17,8 +17,8 @@ from strategy.codes import Spot, Surface
 from strategy.decide.cost_field import CostField
 
 GROUNDS: Final = (Surface.FAIRWAY, Surface.FIRST_CUT, Surface.ROUGH, Surface.TREES)
-_DEARER: Final = 0.85  # than the cheapest ground as far away or further: below it no drop pays a stroke
-_NEARLY: Final = 0.1  # strokes short of paying, in a pass: may yet pay in the next
+_DEARER: Final = 0.85  # strokes above the cheapest ground as far off: below it no drop pays
+_NEARLY: Final = 0.1  # a drop that fails to pay by less than this may pay in the next pass [strokes]
 _NO_ZONES: Final = np.zeros((0, 2))
 
 
@@ -36,7 +36,7 @@ def dearest(field: CostField, solved: NDArray[np.bool_]) -> NDArray[np.int32]:
     away = (np.hypot(x, y) * field.today.cell_m).astype(np.int64)
     cheapest = np.full(int(away.max()) + 1, np.inf)
     np.minimum.at(cheapest, away[::4], field.values[cells[::4]])
-    # Drops are not nearer the hole.
+    # A drop may not be nearer the hole.
     cheapest = np.minimum.accumulate(cheapest[::-1])[::-1]
     return np.asarray(cells[field.values[cells] > cheapest[away] + _DEARER])
 

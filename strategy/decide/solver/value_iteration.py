@@ -36,13 +36,19 @@ Bands = list[Band]
 Screens = tuple[NDArray[np.uint16], IntArray]
 
 KEPT: Final = 8
-SEARCHED: Final = 8  # points of the core that the full search is made on, at least
-JUDGED: Final = 128  # points of the passes that values come from, at least
-FOLLOWED: Final = 0.25  # strokes above the best, of a leader's options that are tried
-REFINED: Final = ((2, 0.1), (4, 0.05), (8, 0.025))  # part of the first step; strokes above the best
-DOUBTED: Final = 0.15  # strokes above the best by the screens, of options that are walked past the trees
+SEARCHED: Final = 8  # fewest core points of the full search
+JUDGED: Final = 128  # fewest points on which values are judged
+FOLLOWED: Final = (
+    0.25  # a follower tries its leader's options that cost less than this above the best [strokes]
+)
+REFINED: Final = (
+    (2, 0.1),
+    (4, 0.05),
+    (8, 0.025),
+)  # of each refinement: part of the first step, and which options take part [strokes]
+DOUBTED: Final = 0.15  # options within this of the best by the screens are walked past the trees [strokes]
 ARRIVALS: Final = 48
-REACH_M: Final = 75.0  # a shot that is never dialled below this is no shot for near the hole
+REACH_M: Final = 75.0  # a shot whose shortest dial is longer is not played near the hole
 _SWEEPS: Final = 60
 
 
@@ -124,7 +130,7 @@ class SolvedRegion:
     options : ndarray (N, 8, 4)
         Best options of each node-lie: shot, heading [rad], carry [cells], Q; shot -1 for none.
     judged_on : Sample
-        Points the values were judged on; none of values that were recalled.
+        Points the values were judged on; none where the hole was made again from its values.
     balls : Balls
         Where the balls of each best option are played on, under these values.
     sweeps : int
@@ -198,7 +204,7 @@ class Passes:
 
     def run(self) -> None:
         """Solve the region; the strokes to go of the field follow."""
-        # What only the passes need is set up here: values that are recalled do without.
+        # Set up here because only the passes need it: a hole that is made again from its values does not.
         size, seed = self.size, self.seed
         self.turns = self.lattice.turns(self.today)
         bag = table_of(self.today)
@@ -315,11 +321,11 @@ class Passes:
             return np.asarray(np.hypot(cells % columns + (0.5 - hx), cells // columns + (0.5 - hy)) * cell_m)
 
         inner, flat = away(net.cells), net.cells
-        # In what order cells of one band come does not matter: sorting small numbers is quick.
+        # The order of cells within a band does not matter, and sorting small numbers is quick.
         band = np.where(inner > first_m, (inner - first_m) / band_m + 1.0, 0.0).astype(np.uint16)
         order = np.argsort(band, kind="stable")
         flat, band = flat[order], band[order]
-        # A cell beyond the lattice waits for its twin, too.
+        # A cell beyond the lattice is composed after its twin.
         far = np.maximum(away(net.beyond), away(net.twins)) - first_m
         last = (np.maximum(far, 0.0) / band_m + 1.0).astype(np.uint16)
         order = np.argsort(last, kind="stable")
@@ -433,7 +439,7 @@ def traced(
     from strategy.decide.kernels.rollout import trace_nodes
 
     balls = Balls.none(len(lattice.lies), points.deviates.shape[1])
-    # The line of play tells only a search where to look.
+    # The headings of the line of play are needed by the search alone.
     net = Net(lattice.spots, lattice.lies, lattice.leaders, np.empty((0, 1)))
     trace_nodes(
         field.land, field.to_gather(crossings=crossings), np.arange(len(lattice.lies)), net, options, bag,

@@ -56,9 +56,9 @@ SPACING_M: Final = 7.0  # 5 and 6 m give the same score to 0.001, played out
 NEAR_SPACING_M: Final = 4.0
 NEAR_STEP_M: Final = 3.5
 TOLERANCE: Final = 0.002
-NEARLY: Final = 20.0  # tolerances to which the rest is solved before both regions are joined
-JOINED: Final = 40  # passes of both regions on each other, at most
-RECONSIDERED: Final = 6  # of them that choose drops: one that just pays might come and go for ever
+NEARLY: Final = 20.0  # the rest is solved to this many tolerances before both regions are joined
+JOINED: Final = 40  # most passes of both regions on each other
+RECONSIDERED: Final = 6  # passes that choose drops; a drop that just pays might otherwise change for ever
 NEAR_HOLE_M: Final = 15.0  # an aim this near the hole moves with it
 REST: Final = Region(
     inner_m=INNER_M,
@@ -70,7 +70,7 @@ REST: Final = Region(
     dials=6,
     directions=90,
 )
-# Without shots round the green.
+# For a player without shots round the green.
 ALONE: Final = replace(REST, inner_m=55.0, outer_m=80.0, begin_m=53.0)
 NEAR: Final = Region(
     inner_m=0.0, outer_m=1e-3, begin_m=0.0, band_m=6.0, margin_m=9.0, past_m=8.0, dials=10, directions=64
@@ -145,7 +145,7 @@ class WholeHole:
         row, col, inside = self.today.cells(p)
         ny, nx = self.composed.shape
         row, col = np.clip(row, 0, ny - 1), np.clip(col, 0, nx - 1)
-        # Beyond the lattice F stands above the published strokes for every lie alike.
+        # Beyond the lattice F exceeds the published strokes by the same amount for every lie.
         more = self.composed[row, col] - self.base[1:-1, 1:-1][row, col]
         more = np.where(inside & np.isfinite(more), more, 0.0)
         return np.asarray(
@@ -271,7 +271,7 @@ def solve(
         begin = start.rest.value.copy(), _carried_over(start, today)
         if start.today.shots is today.shots and start.today.canopy is today.canopy:
             screens = start.rest.screens
-    # Joining brings values up to date as well: the rest need not stand still before.
+    # Joining brings values up to date as well, so the rest need not have settled before.
     rest = where.passes(where.region, seed, size, aim_step_m, threads, NEARLY * tolerance, begin, screens)
     rest.run()
     frozen = _join(near, rest, tolerance)
@@ -286,7 +286,7 @@ def _join(near: Passes | None, rest: Passes, tolerance: float) -> bool:
     """
     cells, moved = None, 0.0
     if near is not None and (near.field.today.area >= 0).any():
-        near.trace()  # drops may go where only the rest is solved
+        near.trace()  # a drop may lie where only the rest is solved
     k = 0
     for k in range(JOINED):
         if near is not None:
