@@ -59,10 +59,10 @@ def mirrored(here: HoleToday) -> HoleToday:
         return None if of is None else np.ascontiguousarray(of[:, ::-1])
 
     ny, nx = here.surface.shape
-    settles = here.settles
-    if settles is not None:
-        flat = settles.reshape(ny, nx)[:, ::-1]
-        settles = np.ascontiguousarray(flat // nx * nx + nx - 1 - flat % nx).ravel()
+    rolls_to = here.rolls_to
+    if rolls_to is not None:
+        flat = rolls_to.reshape(ny, nx)[:, ::-1]
+        rolls_to = np.ascontiguousarray(flat // nx * nx + nx - 1 - flat % nx).ravel()
     canopy = here.canopy
     if canopy is not None:
         assert canopy.top.shape[1] * round(canopy.cell_m / here.cell_m) == nx
@@ -92,7 +92,7 @@ def mirrored(here: HoleToday) -> HoleToday:
         surface=maps(here.surface),
         area=maps(here.area),
         height=maps(here.height),
-        settles=settles,
+        rolls_to=rolls_to,
         canopy=canopy,
         corner=(-here.corner[0] - nx * here.cell_m, here.corner[1]),
         tee=(-here.tee[0], here.tee[1]),

@@ -25,10 +25,10 @@ from strategy.decide.kernels.arguments import (
     AIM,
     AIM_BEND,
     AIM_CARRY,
-    AIM_CLIMB,
-    AIM_CLIMB_2,
     AIM_COS,
     AIM_FULL,
+    AIM_HEIGHT,
+    AIM_HEIGHT_2,
     AIM_MISHIT_SCALE,
     AIM_MISHIT_SHARE,
     AIM_MISHIT_X,
@@ -287,7 +287,7 @@ def pack(
     out[:, AIM_RISE : AIM_RISE_2 + 1] = at.rise
     turn_by = np.radians(at.run_turn)
     out[:, AIM_COS], out[:, AIM_SIN] = np.cos(turn_by), np.sin(turn_by)
-    out[:, AIM_CLIMB : AIM_CLIMB_2 + 1] = at.climb
+    out[:, AIM_HEIGHT : AIM_HEIGHT_2 + 1] = at.flight_height
     out[:, AIM_RUN_SHARE] = stroke.run_share
     out[:, AIM_FULL] = at.least > WIDE_DIAL * at.carry
     if table.carry.shape[2] > 1:  # each heading has a row of its own

@@ -55,7 +55,7 @@ class CostField:
         Value of relief by crossing cell, yellow and red; nan until first needed.
     height : ndarray of float32 (rows * columns,) or (0,)
         Height of the ground; empty where it is taken for flat. [m]
-    settles : ndarray of int32 (rows * columns,) or (0,)
+    rolls_to : ndarray of int32 (rows * columns,) or (0,)
         Cell where a ball that stops in a cell comes to rest; empty where each holds it.
     steep : ndarray of int32 (n,)
         Cells that do not hold a ball; their strokes to go are those of where it comes to rest.
@@ -77,7 +77,7 @@ class CostField:
     packed: NDArray[np.uint32]
     relief: NDArray[np.float32]
     height: NDArray[np.float32]
-    settles: NDArray[np.int32]
+    rolls_to: NDArray[np.int32]
     steep: NDArray[np.int32]
     trees: TreeMap
     zones: NDArray[np.float64]
@@ -89,7 +89,7 @@ class CostField:
         """All but the strokes to go, as the kernels take it."""
         return Land(
             self.rows, self.columns, self.today.cell_m, *self.hole, self.today.longest_club_m,
-            self.zones, self.packed, self.relief, self.height, self.settles, self.trees,
+            self.zones, self.packed, self.relief, self.height, self.rolls_to, self.trees,
         )  # fmt: skip
 
     def to_gather(self, pages: Any = None, crossings: NDArray[np.int32] = NO_CROSSINGS) -> ToGo:
@@ -100,11 +100,11 @@ class CostField:
         """A spot as the kernels take it."""
         return StrikePoint(*self.cells(spot.x, spot.y), float(self.today.height_at((spot.x, spot.y))[0]))
 
-    def settle(self) -> None:
+    def value_moved_balls(self) -> None:
         """Strokes to go of balls that are dropped or roll on, after the field changed."""
         cells, to = self.unplayable.cells, self.unplayable.to
         self.values[cells] = np.minimum(self.values[cells], 1.0 + self.values[to])
-        self.values[self.steep] = self.values[self.settles[self.steep]]
+        self.values[self.steep] = self.values[self.rolls_to[self.steep]]
 
     def cells(self, x: float, y: float) -> tuple[float, float]:
         """A place in cells of the bordered map. [m -> cells]"""
@@ -147,7 +147,7 @@ def cost_field(today: HoleToday, to_go: StrokesToGo, *, like: CostField | None =
     area = np.pad(today.area, 1, constant_values=-1)
     height = np.zeros(0, np.float32) if today.height is None else np.pad(today.height, 1, mode="edge")
     zones = np.array([(x, y) for _, x, y in today.drop_zones], dtype=np.float64).reshape(-1, 2)
-    settles, steep = _settling(today)
+    rolls_to, steep = _rolls_to(today)
     laid_out = CostField(
         today=today,
         to_go=to_go,
@@ -159,13 +159,13 @@ def cost_field(today: HoleToday, to_go: StrokesToGo, *, like: CostField | None =
         else _packed(surface.tobytes(), area.tobytes(), surface.shape),
         relief=np.full((2, values.size), np.nan, dtype=np.float32),
         height=height.ravel(),
-        settles=settles,
+        rolls_to=rolls_to,
         steep=steep,
         trees=_trees(today) if like is None else trees_like(today, like),
         zones=to_cells(today, zones),
         hole=_pair(to_cells(today, today.hole)),
     )
-    laid_out.settle()
+    laid_out.value_moved_balls()
     return laid_out
 
 
@@ -173,7 +173,7 @@ _MAPS: Final = dict.fromkeys(("surface", "area", "corner", "cell_m"), "another m
 # What strokes to go depend on, and the words for it when it differs from what was solved.
 _PLACES: Final = {
     **_MAPS,
-    **dict.fromkeys(("height", "settles"), "other heights"),
+    **dict.fromkeys(("height", "rolls_to"), "other heights"),
     **dict.fromkeys(("longest_club_m", "level"), "another player"),
     "lie_chance": "other lies",
     "hole": "another hole location",
@@ -233,12 +233,12 @@ def trees_like(today: HoleToday, like: CostField) -> TreeMap:
     return like.trees._replace(crown=canopy.cell_m / canopy.crown_m, stems=canopy.cell_m / canopy.stems_m)
 
 
-def _settling(today: HoleToday) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
-    """`HoleToday.settles` on the bordered map, and the cells that do not hold a ball."""
-    if today.settles is None:
+def _rolls_to(today: HoleToday) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+    """`HoleToday.rolls_to` on the bordered map, and the cells that do not hold a ball."""
+    if today.rolls_to is None:
         return np.zeros(0, np.int32), np.zeros(0, np.int32)
     ny, nx = today.surface.shape
-    inner = (today.settles // nx + 1) * (nx + 2) + today.settles % nx + 1
+    inner = (today.rolls_to // nx + 1) * (nx + 2) + today.rolls_to % nx + 1
     to = np.arange((ny + 2) * (nx + 2), dtype=np.int32)
     to.reshape(ny + 2, nx + 2)[1:-1, 1:-1] = inner.reshape(ny, nx)
     return to, np.flatnonzero(to != np.arange(to.size)).astype(np.int32)

@@ -22,7 +22,7 @@ import numpy as np
 from strategy.arrays import FloatArray
 from strategy.ball.air import Air
 from strategy.ball.flight import Launch, Track, track
-from strategy.outcome.table import USUAL_CLIMB
+from strategy.outcome.table import USUAL_HEIGHT
 
 # Engineering choice: heights count by 1 / (1 + h / 20 m), since few trees are higher. Below 25 m that
 # halves the error in a strong wind and leaves the apex, where no tree stands, the worse for it.
@@ -31,7 +31,7 @@ _POINTS: Final = 33
 _HEADINGS: Final = 12  # that are flown; the heights of the others follow from harmonics, to 0.1 m in 20 mph
 
 
-def climb(launch: Launch, head_mps: FloatArray, cross_mps: FloatArray, air: Air) -> FloatArray:
+def height_coefficients(launch: Launch, head_mps: FloatArray, cross_mps: FloatArray, air: Air) -> FloatArray:
     """Heights of flights above the line to their landing, for a row of winds round the compass.
 
     Parameters
@@ -46,7 +46,7 @@ def climb(launch: Launch, head_mps: FloatArray, cross_mps: FloatArray, air: Air)
     Returns
     -------
     ndarray (S, H, 3)
-        k0, k1, k2 as `ShotTable.climb`.
+        k0, k1, k2 as `ShotTable.flight_height`.
     """
     headings = len(head_mps)
     calm = not (head_mps.any() or cross_mps.any())
@@ -72,7 +72,7 @@ def _fitted(way: Track) -> FloatArray:
     square[blown] = np.eye(3)
     right = np.swapaxes(weighted, -1, -2) @ (way.height_m / carry)[..., None]
     found = np.linalg.solve(square, right)[..., 0]
-    found[blown] = (way.height_m.max(axis=-1, keepdims=True) / carry)[blown] * USUAL_CLIMB
+    found[blown] = (way.height_m.max(axis=-1, keepdims=True) / carry)[blown] * USUAL_HEIGHT
     return np.asarray(found)
 
 

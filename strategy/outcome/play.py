@@ -10,8 +10,8 @@ the fraction of carry (a flight that bends after Magnus's force with constant cu
 on for the run, in the direction spot -> landing turned by the table's `run_turn`. A running ball stops in
 the first bunker or penalty area it meets. Where heights are known a ball lands earlier on rising ground
 and later on falling ground by the table's `rise`, runs less uphill and more downhill by its `fall`, runs off
-to the low side of ground that falls across its way, and rolls on from ground too steep to hold it (`settle`).
-A tree stops a ball in the air (`trees`); where a stopped ball drops counts as its landing.
+to the low side of ground that falls across its way, and rolls on from ground too steep to hold it
+(`rolled_off`). A tree stops a ball in the air (`trees`); where a stopped ball drops counts as its landing.
 """
 
 from __future__ import annotations
@@ -150,7 +150,7 @@ def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Fi
 
     stands = np.concatenate((points.core_pass, points.mishit_pass))
     bend = float(stroke.bend)
-    flown = stopped_at(today, origin, landing, bend, row.climb, stands)
+    flown = stopped_at(today, origin, landing, bend, row.flight_height, stands)
     stopped = flown < 1.0
     landing[stopped] = _on_track(spot, landing[stopped], bend, flown[stopped])
 
@@ -160,7 +160,7 @@ def finishes(today: HoleToday, spot: Spot, choice: Choice, points: Points) -> Fi
     run[stopped] = DROP_SD_M * deviate[stopped]
     along = _turned(_unit(landing - origin), float(row.run_turn))
     way = _on_the_slope(today, landing, along, run, np.where(stopped, 0.0, row.fall[first]))
-    rest = settled(today, _run_out(today, landing, way))
+    rest = rolled_off(today, _run_out(today, landing, way))
     return Finishes(landing=landing, rest=rest, surface=today.surface_at(rest), weight=weight, flown=flown)
 
 
@@ -307,14 +307,14 @@ def _on_track(spot: Spot, landing: FloatArray, bend: float, u: FloatArray) -> Fl
     return np.asarray(start + u[:, None] * (landing - start) + (bend * (u * u - u))[:, None] * right)
 
 
-def settled(today: HoleToday, rest: FloatArray) -> FloatArray:
+def rolled_off(today: HoleToday, rest: FloatArray) -> FloatArray:
     """Balls (K, 2) rolled on from ground too steep to hold them, to the centres of cells that do. [m]"""
-    if today.settles is None:
+    if today.rolls_to is None:
         return rest
     row, col, inside = today.cells(rest)
     nx = today.surface.shape[1]
     here = np.where(inside, row * nx + col, 0)
-    to = today.settles[here]
+    to = today.rolls_to[here]
     rolls = inside & (to != here)
     centre = np.column_stack((to % nx + 0.5, to // nx + 0.5)) * today.cell_m + np.asarray(today.corner)
     return np.where(rolls[:, None], centre, rest)

@@ -10,7 +10,7 @@ from strategy.codes import ROUGH_LIES, Lie, Surface
 from strategy.course.maps.canopy import ASSUMED_M, canopy_map
 from strategy.course.maps.heights import height_map
 from strategy.course.maps.least_landing import least_landing
-from strategy.course.maps.rolloff import settling
+from strategy.course.maps.rolloff import roll_off
 from strategy.course.maps.surface import surface_map
 from strategy.course.model import Hole
 from strategy.outcome.request import Request, request
@@ -110,9 +110,9 @@ def today_of(asked: Request) -> HoleToday:
         green=np.asarray(hole.green.exterior.coords, dtype=np.float64)[:, :2],
         shots=shots,
         height=None if heights is None else heights.heights,
-        settles=None
+        rolls_to=None
         if heights is None
-        else settling(heights.heights, ground.codes, ground.cell_m, week.stimp_ft),
+        else roll_off(heights.heights, ground.codes, ground.cell_m, week.stimp_ft),
         longest_club_m=player.longest_club_m,
         right_handed=player.right_handed,
         level=player.level,

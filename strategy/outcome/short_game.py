@@ -44,7 +44,7 @@ RUNS_ON: Final = {
     Surface.ROUGH: 2,
     Surface.GREEN: 3,
 }
-PARABOLA: Final = np.array([4.0, 0.0, 0.0])  # of `ShotTable.climb`, over apex / carry
+PARABOLA: Final = np.array([4.0, 0.0, 0.0])  # of `ShotTable.flight_height`, over apex / carry
 
 
 class Calm(NamedTuple):
@@ -145,7 +145,7 @@ def fill(
     Parameters
     ----------
     table : mapping of str to ndarray
-        Arrays of the shot table, changed in place; "climb" and "fall" among them.
+        Arrays of the shot table, changed in place; "flight_height" and "fall" among them.
     key : tuple of three ints
         Shot, lie, heading.
     effect : LieEffect
@@ -156,7 +156,7 @@ def fill(
     table["rise"][key] = rise_of(calm.flights.descent_deg[i])
     apex = calm.flights.apex_m[i]
     table["apex"][key] = apex * effect.carry
-    table["climb"][key] = PARABOLA * (apex / calm.flights.carry_m[i])
+    table["flight_height"][key] = PARABOLA * (apex / calm.flights.carry_m[i])
     run = on_surfaces(calm.runs[:, i]) * effect.carry
     table["run"][key], table["run_sd"][key] = run, run_sd(run)
     table["fall"][key] = on_surfaces(calm.falls[:, i])

@@ -17,7 +17,7 @@ import numpy as np
 from strategy.arrays import FloatArray
 from strategy.codes import Lie, Surface
 from strategy.outcome import short_game
-from strategy.outcome.table import USUAL_CLIMB, ShotTable
+from strategy.outcome.table import USUAL_HEIGHT, ShotTable
 from strategy.player.model import LieEffect, Player, Shot
 from strategy.week.model import UNSTATED_STIMP_FT
 
@@ -92,7 +92,7 @@ def shot_table(player: Player, wet: Iterable[Lie] = (), stimp_ft: float = UNSTAT
         "apex": np.zeros(shape),
         "start_offset": np.zeros(shape),
         "bend": np.zeros((*shape, 3)),
-        "climb": np.zeros((*shape, 3)),
+        "flight_height": np.zeros((*shape, 3)),
         "fall": np.zeros((*shape, len(Surface))),
     }
     allowed = np.zeros(shape[:2], dtype=bool)
@@ -136,7 +136,7 @@ def _fill(table: dict[str, FloatArray], key: tuple[int, int, int], shot: Shot, e
     table["mishit_scale"][key] = spread.mishit_scale
     table["mishit_share"][key] = spread.mishit_share
     table["apex"][key] = shot.apex_m
-    table["climb"][key] = USUAL_CLIMB * (shot.apex_m / carry)
+    table["flight_height"][key] = USUAL_HEIGHT * (shot.apex_m / carry)
     # Offset of the chord is bend (u^2 - u): its slope at u = 0 is -bend / carry.
     # and at u = 1 it is +bend / carry: a ball that curves goes on in the direction of its curve.
     table["run_turn"][key] = np.degrees(np.arctan2(bend, carry))

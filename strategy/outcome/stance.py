@@ -147,7 +147,7 @@ def _from_slope(
         mean=mean,
         rise=rise,
         apex=table.apex * taller,
-        climb=table.climb * (taller / by_lie(longer))[..., None],
+        flight_height=table.flight_height * (taller / by_lie(longer))[..., None],
         start_offset=table.start_offset + np.degrees(by_lie(start)),
         bend=table.bend + bends[..., None] * quarters,
         run=_run(table.run, *runs),

@@ -18,7 +18,7 @@ from strategy.codes import Lie
 
 SHORT_REACH_M: Final = 64.0  # distance from the hole beyond which no shot round the green is played
 # Of a flight whose apex is as high as its carry is long: a tour 5-iron's (apex at 0.66 of the carry).
-USUAL_CLIMB: Final = np.array([1.34, 3.09, 2.47])
+USUAL_HEIGHT: Final = np.array([1.34, 3.09, 2.47])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -70,7 +70,7 @@ class ShotTable:
         was stated in; None = the same as `carry` and `least` from a clean lie. [m]
     turf : ndarray (S,) or None
         Share of `own_full` that is the player's own number off turf, from every lie but the tee; None = 1.
-    climb : ndarray (S, L, H, 3)
+    flight_height : ndarray (S, L, H, 3)
         Height of the flight above the straight line spot -> landing: a ball that carries c is
         c u (1 - u) (k0 + k1 u + k2 u²) above it at the fraction u of its carry, however far it is dialled.
         None = a usual flight of this `apex`.
@@ -107,14 +107,14 @@ class ShotTable:
     own_full: FloatArray | None = None
     own_least: FloatArray | None = None
     turf: FloatArray | None = None
-    climb: FloatArray = None  # type: ignore[assignment]  # made from `apex` below
+    flight_height: FloatArray = None  # type: ignore[assignment]  # made from `apex` below
     fall: FloatArray = None  # type: ignore[assignment]
     short: BoolArray = None  # type: ignore[assignment]
     shrink: FloatArray = None  # type: ignore[assignment]
 
     def __post_init__(self) -> None:
         for name, default in (
-            ("climb", lambda: (self.apex / self.carry)[..., None] * USUAL_CLIMB),
+            ("flight_height", lambda: (self.apex / self.carry)[..., None] * USUAL_HEIGHT),
             ("fall", lambda: np.zeros_like(self.run)),
             ("short", lambda: np.zeros(len(self.labels), dtype=bool)),
             ("shrink", lambda: np.ones(len(self.labels))),

@@ -133,7 +133,7 @@ class HoleToday:
         Trees that stop balls; None = none are known.
     stimp_ft : float
         Speed of the greens. [ft]
-    settles : ndarray of int32 (ny * nx,) or None
+    rolls_to : ndarray of int32 (ny * nx,) or None
         Cell where a ball that stops in a cell comes to rest (`course.maps.rolloff`); None = each holds.
     assumptions : tuple of str
         What was taken for granted, in words.
@@ -171,7 +171,7 @@ class HoleToday:
     wind_counts: bool = False
     canopy: Canopy | None = None
     stimp_ft: float = UNSTATED_STIMP_FT
-    settles: NDArray[np.int32] | None = None
+    rolls_to: NDArray[np.int32] | None = None
     assumptions: tuple[str, ...] = ()
     day: Weather | None = None
     player: Player | None = None

@@ -1,9 +1,10 @@
 """Balls and trees: which ball is stopped on its way, and where.
 
-A flight climbs and comes down over the straight line spot -> landing by the table's `climb`, and bends by its
-`bend`. In a crown a ball flies a random way before it is stopped, exponentially distributed; below the lowest
-branches the stems stop it the same way, much later (`Canopy`). What a ball can stand is drawn once for its
-whole flight (`Points.core_pass`), so a ball that clips two crowns has less left for the second.
+A flight climbs and comes down over the straight line spot -> landing by the table's `flight_height`, and
+bends by its `bend`. In a crown a ball flies a random way before it is stopped, exponentially distributed;
+below the lowest branches the stems stop it the same way, much later (`Canopy`). What a ball can stand is
+drawn once for its whole flight (`Points.core_pass`), so a ball that clips two crowns has less left for the
+second.
 
 A stopped ball drops where it is, give or take `DROP_SD_M` along its line (engineering choice), and lies as
 the ground there says: in a wood, as a recovery.
@@ -22,16 +23,16 @@ DROP_SD_M: Final = 2.0
 _AT_ONCE: Final = 2048  # balls that are worked on together, to save memory
 
 
-def climbed(length: FloatArray, u: FloatArray, climb: FloatArray) -> FloatArray:
+def height_above_line(length: FloatArray, u: FloatArray, height: FloatArray) -> FloatArray:
     """Height above the straight line to the landing at fractions u of a flight that carries `length`. [m]
 
     Parameters
     ----------
     length, u : ndarray, broadcast
-    climb : ndarray (3,)
-        Row of `ShotTable.climb`.
+    height : ndarray (3,)
+        Row of `ShotTable.flight_height`.
     """
-    return np.asarray(length * u * (1.0 - u) * (climb[0] + u * (climb[1] + u * climb[2])))
+    return np.asarray(length * u * (1.0 - u) * (height[0] + u * (height[1] + u * height[2])))
 
 
 def stopped_at(
@@ -39,7 +40,7 @@ def stopped_at(
     start: FloatArray,
     landing: FloatArray,
     bend: float,
-    climb: FloatArray,
+    height: FloatArray,
     stands: FloatArray,
 ) -> FloatArray:
     """Fraction of its flight at which each ball is stopped by a tree (K,); 1 for one that is not.
@@ -54,8 +55,8 @@ def stopped_at(
         [m]
     bend : float
         Sideways bend, positive right. [m]
-    climb : ndarray (3,)
-        Row of `ShotTable.climb`.
+    height : ndarray (3,)
+        Row of `ShotTable.flight_height`.
     stands : ndarray (K,)
         Mean free ways that each ball can stand.
     """
@@ -65,7 +66,7 @@ def stopped_at(
     if len(landing) > _AT_ONCE:
         half = len(landing) // 2
         parts = (slice(None, half), slice(half, None))
-        return np.concatenate([stopped_at(today, start, landing[k], bend, climb, stands[k]) for k in parts])
+        return np.concatenate([stopped_at(today, start, landing[k], bend, height, stands[k]) for k in parts])
     chord = landing - start
     length = np.maximum(np.hypot(chord[:, 0], chord[:, 1]), 1e-9)[:, None]
     level = float(today.height_at(start)[0])
@@ -81,7 +82,7 @@ def stopped_at(
     there = (u < 1.0) & (row >= 0) & (row < ny) & (col >= 0) & (col < nx)
     row, col = np.where(there, row, 0), np.where(there, col, 0)
     ground = today.height_at(np.stack((x, y), axis=-1).reshape(-1, 2)).reshape(u.shape)
-    above = u * up + climbed(length, u, climb) - (ground - level)
+    above = u * up + height_above_line(length, u, height) - (ground - level)
     way = canopy.cell_m / np.where(above >= canopy.base[row, col], canopy.crown_m, canopy.stems_m)
     used = np.cumsum(np.where(there & (above < canopy.top[row, col]), way, 0.0), axis=1)
     stopped = used > stands[:, None]

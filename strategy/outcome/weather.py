@@ -37,7 +37,7 @@ from strategy.ball.launch import Inferred, Known, infer, respun
 from strategy.codes import ROUGH_LIES, Lie
 from strategy.errors import PhysicsError, PlayerError
 from strategy.outcome import short_game
-from strategy.outcome.flight_height import climb
+from strategy.outcome.flight_height import height_coefficients
 from strategy.outcome.shot_table import parts, shot_table, together
 from strategy.outcome.sightings import seen, with_lies
 from strategy.outcome.table import ShotTable
@@ -145,7 +145,7 @@ def table_in(player: Player, day: Weather, along: ArrayLike | None = None) -> Sh
     ----------
     along : array_like, optional
         Headings that are asked for: only the rows that `ShotTable.at` reads for them are flown, the others
-        are nan. So are `fall` and `climb`, which stand on all headings. All by default. [°]
+        are nan. So are `fall` and `flight_height`, which stand on all headings. All by default. [°]
     """
     rows = np.arange(HEADINGS) if along is None else _rows_beside(along)
     player = with_lies(player, day.rough)
@@ -167,7 +167,7 @@ def table_in(player: Player, day: Weather, along: ArrayLike | None = None) -> Sh
         _put(arrays, pairs, ~plain & (spin == share), player, float(share), head, cross, day)
     if along is not None:
         arrays = {name: _at_rows(flown, rows) for name, flown in arrays.items()}
-        arrays["fall"][:] = arrays["climb"][:] = np.nan
+        arrays["fall"][:] = arrays["flight_height"][:] = np.nan
     return dataclasses.replace(
         stated,
         **arrays,  # type: ignore[arg-type]
@@ -231,7 +231,7 @@ def _put(
     arrays["rise"][(*at, slice(None), 1)] = curved[own] / effect
     arrays["apex"][at] = now.apex_m[own] * effect
     if len(head) == HEADINGS:
-        arrays["climb"][at] = climb(launch, head, cross, day.air)[own]
+        arrays["flight_height"][at] = height_coefficients(launch, head, cross, day.air)[own]
     # The track leaves along the start line and comes down where the wind has taken it.
     quarters = np.array([u * u - u for u in (0.25, 0.5, 0.75)])
     arrays["bend"][at] += (drift * effect)[..., None] * quarters

@@ -25,7 +25,7 @@ from strategy.week.model import WindHour
 SPOT = Spot(0.0, 0.0, Lie.FAIRWAY)
 BAG = (a_shot("6-iron", 175, 6, 6, dial=0.05), a_shot("8-iron", 150, 5, 5.5, dial=0.15))
 CHOICES = [Choice(0, 1.0, 160.0), Choice(1, 0.0, 137.0), Choice(1, 358.0, 130.0)]
-FLAT = ("values", "packed", "height", "settles", "steep", "zones")
+FLAT = ("values", "packed", "height", "rolls_to", "steep", "zones")
 
 
 def paint(x, y):
@@ -76,9 +76,9 @@ def same(one, other):
 def steeper(here):
     """A slope with a ledge that no ball stays on."""
     x, _ = np.moveaxis(here.centres(), 2, 0)
-    settles = np.arange(x.size, dtype=np.int32)
-    settles[370 * 240 : 376 * 240] -= 10 * 240  # off the front of the green
-    return dataclasses.replace(here, height=(0.02 * x).astype(np.float32), settles=settles)
+    rolls_to = np.arange(x.size, dtype=np.int32)
+    rolls_to[370 * 240 : 376 * 240] -= 10 * 240  # off the front of the green
+    return dataclasses.replace(here, height=(0.02 * x).astype(np.float32), rolls_to=rolls_to)
 
 
 def dug(here):

@@ -10,9 +10,9 @@ from strategy.ball.clubs import anchors
 from strategy.ball.flight import Launch, track
 from strategy.codes import Lie
 from strategy.demofiles import demo
-from strategy.outcome.flight_height import climb
+from strategy.outcome.flight_height import height_coefficients
 from strategy.outcome.shot_table import shot_table
-from strategy.outcome.table import USUAL_CLIMB
+from strategy.outcome.table import USUAL_HEIGHT
 from strategy.outcome.weather import WET, Weather, launches, table_in, winds
 from strategy.player import read_player
 from tests.worlds import blowing
@@ -28,7 +28,7 @@ def player():
 
 def above(row, shares=SHARES):
     """Height of a ball with this row at shares of its full carry. [m]"""
-    k = np.asarray(row.climb)
+    k = np.asarray(row.flight_height)
     return float(row.carry) * shares * (1.0 - shares) * (k[0] + k[1] * shares + k[2] * shares**2)
 
 
@@ -74,7 +74,7 @@ def test_a_tour_7_iron_is_14_m_up_40_m_out():
     )
     way = track(launch, 1001)
     assert np.interp(40.0, way.depth_m[0, 0], way.height_m[0, 0]) == pytest.approx(13.7, abs=0.15)
-    k = climb(launch, np.zeros(12), np.zeros(12), STANDARD_AIR)[0, 0]
+    k = height_coefficients(launch, np.zeros(12), np.zeros(12), STANDARD_AIR)[0, 0]
     carry = way.depth_m[0, 0, -1]
     u = 40.0 / carry
     assert carry * u * (1.0 - u) * (k[0] + k[1] * u + k[2] * u**2) == pytest.approx(13.7, abs=0.3)
@@ -84,11 +84,13 @@ def test_what_a_lie_takes_of_the_carry_it_takes_of_the_height(player):
     """The same flight, smaller: the shape stays, a jumper's is its own lower one."""
     table = table_in(player, blowing(0.0))
     iron = table.clubs.index("7-iron")
-    np.testing.assert_allclose(table.climb[iron, Lie.ROUGH_POOR], table.climb[iron, F], rtol=1e-12)
+    np.testing.assert_allclose(
+        table.flight_height[iron, Lie.ROUGH_POOR], table.flight_height[iron, F], rtol=1e-12
+    )
     half = np.array([0.5])
     assert above(table.at(iron, Lie.ROUGH_POOR, 0.0), half) < above(table.at(iron, F, 0.0), half)
     wet = table_in(player, Weather(wind=None, air=STANDARD_AIR, wet=WET))
-    lower = wet.climb[iron, F, 0].sum(), table.climb[iron, F, 0].sum()
+    lower = wet.flight_height[iron, F, 0].sum(), table.flight_height[iron, F, 0].sum()
     assert lower[0] < lower[1]  # less spin comes down flatter
 
 
@@ -98,10 +100,12 @@ def test_a_stated_table_has_a_usual_flight_of_its_apex(player):
         high = above(stated.at(shot, F, 0.0)).max()
         assert high == pytest.approx(float(stated.apex[shot, F, 0]), rel=0.02)
     np.testing.assert_array_equal(
-        stated.climb[0, F, 0], stated.apex[0, F, 0] / stated.carry[0, F, 0] * USUAL_CLIMB
+        stated.flight_height[0, F, 0], stated.apex[0, F, 0] / stated.carry[0, F, 0] * USUAL_HEIGHT
     )
 
 
 def test_in_calm_air_every_heading_is_the_same(player):
     table = table_in(player, blowing(0.0))
-    np.testing.assert_array_equal(table.climb, np.broadcast_to(table.climb[:, :, :1], table.climb.shape))
+    np.testing.assert_array_equal(
+        table.flight_height, np.broadcast_to(table.flight_height[:, :, :1], table.flight_height.shape)
+    )

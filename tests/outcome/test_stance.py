@@ -173,7 +173,7 @@ def test_the_mirrored_player_on_the_mirrored_slope_plays_the_mirror_image(east, 
     there = mirrored(here)
     one = here.shots_from(SPOT).at(np.arange(here.shots.shots), F, heading)
     two = there.shots_from(SPOT._replace(x=-SPOT.x)).at(np.arange(here.shots.shots), F, -heading)
-    for name in ("carry", "least", "rise", "apex", "climb", "run"):
+    for name in ("carry", "least", "rise", "apex", "flight_height", "run"):
         np.testing.assert_allclose(getattr(two, name), getattr(one, name), atol=2e-3, err_msg=name)
     np.testing.assert_allclose(two.mean[:, 0], -one.mean[:, 0], atol=0.02)
     for name in ("start_offset", "bend", "run_turn"):

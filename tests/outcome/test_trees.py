@@ -12,7 +12,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.outcome.play import Choice, finishes, play
 from strategy.outcome.points import make_points
 from strategy.outcome.today import Canopy
-from strategy.outcome.trees import climbed, stopped_at
+from strategy.outcome.trees import height_above_line, stopped_at
 
 START = np.zeros(2)
 CLIMB = np.array([0.2, 0.4, 0.4])  # 25 m up half way of 200: 200 x 0.25 x (0.2 + 0.2 + 0.1)
@@ -42,11 +42,11 @@ def flown(today, bend=0.0, landing=LANDING, stands=NOTHING):
 
 
 def test_a_flight_is_as_high_as_its_numbers_say():
-    assert climbed(np.array(CARRY), np.array(0.5), CLIMB) == pytest.approx(25.0)
-    assert climbed(np.array(100.0), np.array(0.5), CLIMB) == pytest.approx(
+    assert height_above_line(np.array(CARRY), np.array(0.5), CLIMB) == pytest.approx(25.0)
+    assert height_above_line(np.array(100.0), np.array(0.5), CLIMB) == pytest.approx(
         12.5
     )  # the same flight, half the size
-    assert climbed(np.array(CARRY), np.array([0.0, 1.0]), CLIMB) == pytest.approx([0.0, 0.0])
+    assert height_above_line(np.array(CARRY), np.array([0.0, 1.0]), CLIMB) == pytest.approx([0.0, 0.0])
 
 
 @pytest.mark.parametrize(("top", "through"), [(24.0, True), (26.0, False)])

@@ -116,7 +116,7 @@ def test_metres_in_the_file_are_yards_in_the_file(tmp_path):
         file = tmp_path / f"{units}.toml"
         file.write_text(text.format(units, carry))
         tables.append(table_in(read_player(file), blowing(14, 40, gust=20)))
-    for name in ("carry", "mean", "covariance", "run", "rise", "bend", "apex", "climb"):
+    for name in ("carry", "mean", "covariance", "run", "rise", "bend", "apex", "flight_height"):
         one, two = (getattr(t, name) for t in tables)
         np.testing.assert_allclose(one, two, atol=1e-6, err_msg=name)
 
@@ -237,7 +237,18 @@ def test_land_short_of_a_tour_7_iron_on_a_normal_green(player):
 
 def test_a_gale_leaves_every_number_finite(player):
     table = table_in(player, blowing(50, 0, gust=60))
-    for name in ("carry", "least", "mean", "covariance", "run", "run_sd", "rise", "bend", "apex", "climb"):
+    for name in (
+        "carry",
+        "least",
+        "mean",
+        "covariance",
+        "run",
+        "run_sd",
+        "rise",
+        "bend",
+        "apex",
+        "flight_height",
+    ):
         assert np.isfinite(getattr(table, name)).all(), name
     assert (table.carry > 0).all()
     assert (np.linalg.eigvalsh(table.covariance) > 0).all()
@@ -286,11 +297,11 @@ def test_a_table_along_one_heading_is_that_of_all_read_there(player, heading):
         one, all_of_it = getattr(along, name), getattr(whole, name)
         if not isinstance(one, np.ndarray) or one.ndim < 3:
             np.testing.assert_array_equal(one, all_of_it, err_msg=name)
-        elif name not in ("fall", "climb"):  # they stand on all headings
+        elif name not in ("fall", "flight_height"):  # they stand on all headings
             there = [getattr(table.at(*pairs, heading), name) for table in (along, whole)]
             np.testing.assert_allclose(*there, rtol=0.0, atol=1e-6, err_msg=name)
     assert np.isnan(along.fall).all()
-    assert np.isnan(along.climb).all()
+    assert np.isnan(along.flight_height).all()
     assert np.isnan(along.carry).any(axis=(0, 1)).sum() == HEADINGS - 2
 
 

@@ -18,7 +18,7 @@ from strategy.arrays import FloatArray
 from strategy.ball.ground import NORMAL_STIMP_FT
 from strategy.codes import Surface
 from strategy.course.maps.heights import heights_on
-from strategy.course.maps.rolloff import settling
+from strategy.course.maps.rolloff import roll_off
 from strategy.course.maps.surface import surface_map
 from strategy.course.model import Hole
 from strategy.course.origin import Origin
@@ -88,7 +88,7 @@ def _from_ground(
     heights = heights_on(hole, corner, codes.shape, ground.cell_m)
     if heights is None:
         return 0.0, Origin.ASSUMED
-    to = settling(heights.heights, codes, ground.cell_m, stimp_ft)
+    to = roll_off(heights.heights, codes, ground.cell_m, stimp_ft)
     if to is None:
         return 0.0, heights.origin
     # What comes back from beyond the middle of a green goes off a side or the back.

@@ -20,7 +20,7 @@ _SMOOTH_M: Final = 0.8  # of the heights, s.d.: steps of a height model are no b
 _DOUBLINGS: Final = 8  # a ball runs on over 2^8 cells at most
 
 
-def settling(
+def roll_off(
     height: NDArray[np.float32], surface: NDArray[np.uint8], cell_m: float, stimp_ft: float
 ) -> NDArray[np.int32] | None:
     """Cell where a ball that stops in a cell comes to rest (ny * nx,), flat indices; None if all hold.

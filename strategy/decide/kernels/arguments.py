@@ -19,13 +19,13 @@ NO_CROSSINGS: Final = np.empty((0, 0), dtype=np.int32)  # every wet ball's track
 AIM: Final = 21
 AIM_X, AIM_Y, AIM_MISHIT_X, AIM_MISHIT_Y, AIM_XX, AIM_XY, AIM_YX, AIM_YY = range(8)
 AIM_CARRY, AIM_MISHIT_SCALE, AIM_BEND, AIM_MISHIT_SHARE, AIM_RISE, AIM_RISE_2 = range(8, 14)
-AIM_COS, AIM_SIN, AIM_CLIMB, AIM_CLIMB_1, AIM_CLIMB_2, AIM_RUN_SHARE, AIM_FULL = range(14, 21)
+AIM_COS, AIM_SIN, AIM_HEIGHT, AIM_HEIGHT_1, AIM_HEIGHT_2, AIM_RUN_SHARE, AIM_FULL = range(14, 21)
 # Columns of a row of the shot table: see `kernels.packed.table_of`.
 ROW: Final = 21
 ROW_CARRY, ROW_LEAST, ROW_SIDE, ROW_DEPTH, ROW_SS, ROW_DS, ROW_DD = range(7)
 ROW_MISHIT_SIDE, ROW_MISHIT_DEPTH, ROW_MISHIT_SCALE, ROW_BEND, ROW_MISHIT_SHARE = range(7, 12)
 ROW_RISE, ROW_RISE_2, ROW_COS, ROW_SIN = range(12, 16)
-ROW_CLIMB, ROW_CLIMB_1, ROW_CLIMB_2, ROW_SHORT, ROW_SHRINK = range(16, 21)
+ROW_HEIGHT, ROW_HEIGHT_1, ROW_HEIGHT_2, ROW_SHORT, ROW_SHRINK = range(16, 21)
 # Columns of a kept option of a node-lie.
 SHOT, HEADING, CARRY, STROKES = range(4)
 
@@ -187,7 +187,7 @@ class Wood(NamedTuple):
 
 
 class Flight(NamedTuple):
-    """Sideways bend of a flight [cells], and its row of `ShotTable.climb`."""
+    """Sideways bend of a flight [cells], and its row of `ShotTable.flight_height`."""
 
     bend: float
     k0: float

@@ -71,7 +71,7 @@ class Land(NamedTuple):
         Remembered value of relief by crossing cell, yellow and red.
     height : float32 (ny * nx,) or (0,)
         Height of the ground, empty where it is flat. [m]
-    settles : int32 (ny * nx,) or (0,)
+    rolls_to : int32 (ny * nx,) or (0,)
         Cell where a ball that stops in a cell comes to rest; empty where each cell holds it.
     trees : TreeMap
         See `kernels.trees`.
@@ -87,7 +87,7 @@ class Land(NamedTuple):
     packed: NDArray[np.uint32]
     relief: NDArray[np.float32]
     height: NDArray[np.float32]
-    settles: NDArray[np.int32]
+    rolls_to: NDArray[np.int32]
     trees: TreeMap
 
 

@@ -12,12 +12,12 @@ from strategy.decide.kernels.arguments import (
     ROW,
     ROW_BEND,
     ROW_CARRY,
-    ROW_CLIMB,
-    ROW_CLIMB_2,
     ROW_COS,
     ROW_DD,
     ROW_DEPTH,
     ROW_DS,
+    ROW_HEIGHT,
+    ROW_HEIGHT_2,
     ROW_LEAST,
     ROW_MISHIT_DEPTH,
     ROW_MISHIT_SCALE,
@@ -68,7 +68,7 @@ def table_of(today: HoleToday) -> Bag:
     out[..., ROW_RISE : ROW_RISE_2 + 1] = t.rise * per_m
     turn = np.radians(t.run_turn)
     out[..., ROW_COS], out[..., ROW_SIN] = np.cos(turn), np.sin(turn)
-    out[..., ROW_CLIMB : ROW_CLIMB_2 + 1] = t.climb
+    out[..., ROW_HEIGHT : ROW_HEIGHT_2 + 1] = t.flight_height
     out[..., ROW_SHORT], out[..., ROW_SHRINK] = table.short[shot], table.shrink[shot]
     roll = rolls_of(t, per_m).reshape(-1, 3, 16).astype(np.float32)
     return Bag(out, roll, np.ascontiguousarray(table.allowed))

@@ -135,8 +135,8 @@ def trace(
                 rest_x, rest_y = px, py
                 break
         at = int(cell_at(rest_x, rest_y, ny, nx))
-        if land.settles.size > 0 and land.settles[at] != at:
-            at = int(land.settles[at])
+        if land.rolls_to.size > 0 and land.rolls_to[at] != at:
+            at = int(land.rolls_to[at])
             rest_x, rest_y = at % nx + 0.5, at // nx + 0.5
         value, strokes = float(field[at]), 0
         if math.isnan(value):

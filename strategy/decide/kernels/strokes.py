@@ -108,8 +108,8 @@ def _near_trouble(
                 rx, ry = px, py
                 at = cell_at(rx, ry, ny, nx)
                 break
-    if land.settles.size > 0 and land.settles[at] != at:
-        at = np.uint32(land.settles[at])
+    if land.rolls_to.size > 0 and land.rolls_to[at] != at:
+        at = np.uint32(land.rolls_to[at])
         rx, ry = at % nx + 0.5, at // nx + 0.5
     value = float(page[at])
     if not math.isnan(value):

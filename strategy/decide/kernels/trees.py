@@ -19,10 +19,10 @@ from strategy.compiled import njit
 from strategy.decide.kernels.arguments import (
     AIM_BEND,
     AIM_CARRY,
-    AIM_CLIMB,
-    AIM_CLIMB_1,
-    AIM_CLIMB_2,
     AIM_FULL,
+    AIM_HEIGHT,
+    AIM_HEIGHT_1,
+    AIM_HEIGHT_2,
     AIM_X,
     AIM_Y,
     Flight,
@@ -316,7 +316,9 @@ def fly_past(
                     continue
                 b[PART, k] = flown(
                     free, top, base, wood, height, size, start, float(b[X, k]), float(b[Y, k]),
-                    Flight(aims[i, AIM_BEND], aims[i, AIM_CLIMB], aims[i, AIM_CLIMB_1], aims[i, AIM_CLIMB_2]),
+                    Flight(
+                        aims[i, AIM_BEND], aims[i, AIM_HEIGHT], aims[i, AIM_HEIGHT_1], aims[i, AIM_HEIGHT_2]
+                    ),
                     float(b[STANDS, k]), begin,
                 )  # fmt: skip
     else:
@@ -343,7 +345,9 @@ def fly_past(
                 held = look(
                     free, top, base, wood, height, size, start, aims[i, AIM_CARRY],
                     (at + 0.5) * (2.0 * math.pi / n),
-                    Flight(aims[i, AIM_BEND], aims[i, AIM_CLIMB], aims[i, AIM_CLIMB_1], aims[i, AIM_CLIMB_2]),
+                    Flight(
+                        aims[i, AIM_BEND], aims[i, AIM_HEIGHT], aims[i, AIM_HEIGHT_1], aims[i, AIM_HEIGHT_2]
+                    ),
                     _NEARLY if aims[i, AIM_FULL] > 0.0 else _HALF,
                 )  # fmt: skip
                 remembered[which[i], at] = held

@@ -228,7 +228,7 @@ class Chain:
         drop_of = np.full(reached.size, -1, np.int32)
         drop_of[self.taken.cells] = self.taken.to
         if self.steep.size:
-            drop_of[self.steep] = self.field.settles[self.steep]
+            drop_of[self.steep] = self.field.rolls_to[self.steep]
         played = [np.zeros(len(part.solved.value), np.bool_) for part in self.parts]
         while new.size:
             reached[new] = True
@@ -281,7 +281,7 @@ class Chain:
                 Blend(*field.hole, region.inner_m / cell, region.outer_m / cell),
             )  # fmt: skip
         chance[self.taken.cells] = self.before[0][self.taken.to]
-        chance[self.steep] = chance[field.settles[self.steep]]
+        chance[self.steep] = chance[field.rolls_to[self.steep]]
         return chance
 
     def ended(self, strokes: FloatArray) -> FloatArray:

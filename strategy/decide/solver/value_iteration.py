@@ -428,7 +428,7 @@ class Passes:
             Blend(*self.field.hole, self.region.inner_m / cell, self.region.outer_m / cell),
         )  # fmt: skip
         extend(self.field.values, self.base, beyond, twins)
-        self.field.settle()
+        self.field.value_moved_balls()
 
 
 def traced(

@@ -325,7 +325,7 @@ def _compose_all(
     else:
         solved = _solved(field, (rest,) if near is None else (rest, near))
         cells = take(field, solved, dearest(field, solved) if cells is None else cells)
-    field.settle()
+    field.value_moved_balls()
     return cells
 
 
@@ -387,7 +387,7 @@ class _Where:
         putts = np.pad(self.greens.field(today), 1, constant_values=np.nan).ravel()
         green = np.isfinite(putts)
         self.field.values[green] = putts[green]
-        self.field.settle()
+        self.field.value_moved_balls()
         self.near = near_lattice(today, near_m, OUTER_M) if today.shots.short.any() else None
         self.region = ALONE if self.near is None else REST
         self.rest = lattice(today, spacing_m, self.region.begin_m, landings=landings)

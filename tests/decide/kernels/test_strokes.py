@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from scripts.invented import a_shot, squared
 from strategy.codes import Lie, Spot, Surface
-from strategy.course.maps.rolloff import settling
+from strategy.course.maps.rolloff import roll_off
 from strategy.decide.aims import Aims, sums
 from strategy.decide.cost_field import cost_field
 from strategy.decide.kernels.relief import crossing, relief_value
@@ -108,9 +108,9 @@ def world(request):
         table.fall[..., [1, 3, 5]] = 9.0
         table.short[2] = True
         table.shrink[2] = 0.6
-        settles = settling(today.height, today.surface, today.cell_m, 14.0)
-        assert (settles != np.arange(settles.size)).sum() > 20
-        today = dataclasses.replace(today, settles=settles)
+        rolls_to = roll_off(today.height, today.surface, today.cell_m, 14.0)
+        assert (rolls_to != np.arange(rolls_to.size)).sum() > 20
+        today = dataclasses.replace(today, rolls_to=rolls_to)
     return today, AtCells(today, Baseline(today))
 
 

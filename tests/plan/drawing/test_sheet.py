@@ -154,7 +154,7 @@ def test_the_outline_is_that_of_the_balls_of_play_dialled(name, share, ground):
     """
     here = of_demo("1")
     flat = dataclasses.replace(
-        here, surface=np.full_like(here.surface, ground), height=None, settles=None, canopy=None
+        here, surface=np.full_like(here.surface, ground), height=None, rolls_to=None, canopy=None
     )
     table = flat.shots
     shot = max(
