@@ -105,7 +105,7 @@ def test_a_plan_that_nobody_reads_and_one_on_a_full_disk_keep_what_is_done(tmp_p
     assert half_written(out) == []
     more = [*part, "--round", "3"]
     said = one_line(start(*more, stdout=subprocess.DEVNULL, preexec_fn=small_files))
-    assert said.startswith(f"{out}/holes/values/")
+    assert re.match(rf"{re.escape(str(out))}/holes/(sheets|values)/", said)
     assert said.endswith("the disk is full. Make room, then give the same command again.")
     assert half_written(out) == []
     again = start(*part, stdout=subprocess.PIPE)

@@ -27,7 +27,7 @@ def run(*args, code=0):
 def test_part_of_a_plan_is_printed_drawn_and_kept(tmp_path):
     out = tmp_path / "plan"
     part = ["plan", *THREE, "--hole", "4", "--round", "2", "--jobs", "1", "--out", out]
-    first = run(*part)
+    first = run(*part, "--words", "all")
     assert "Hole 4, Mirror   par 3, 187 from the back tee" in first.stdout
     assert "to carry the water" in " ".join(first.stdout.split())
     assert "playing" in first.stdout  # the wind of the round is in the numbers
@@ -42,10 +42,13 @@ def test_part_of_a_plan_is_printed_drawn_and_kept(tmp_path):
     drawn = picture.stat().st_mtime_ns
     assert picture.read_bytes().startswith(b"\x89PNG")
     assert sorted(p.name for p in out.iterdir()) == ["holes", "pictures"]
-    second = run(*part)
+    second = run(*part)  # in the usual words
+    assert "4  Mirror. Par 3, 187, green 27 deep." in second.stdout
+    assert "7-iron, 181 to carry, playing 167" in " ".join(second.stdout.split())
+    assert "At the flag" not in second.stdout
     assert "0 planned, 1 kept as they were;" in second.stdout
     assert picture.stat().st_mtime_ns == drawn
-    metres = run(*part, "--units", "metres")
+    metres = run(*part, "--words", "all", "--units", "metres")
     assert "Hole 4, Mirror   par 3, 171 from the back tee" in metres.stdout
     assert "0 planned, 1 kept as they were;" in metres.stdout
 

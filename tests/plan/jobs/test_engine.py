@@ -17,6 +17,7 @@ from strategy.plan import ask, plan_course
 from strategy.plan.document import Plan, Role, read_plan
 from strategy.plan.jobs.engine import _cuts, _jobs
 from strategy.player import LieEffect
+from strategy.player.model import SlopeEffect
 from strategy.units import YARD_M
 from strategy.week.firmness import parse_sighting
 from strategy.week.model import Setup, WindHour
@@ -117,6 +118,7 @@ OTHER_PLAYER = {
     "likes": ("6-iron",),
     "dislikes": ("6-iron",),
     "short_effects": {Lie.ROUGH_POOR: LieEffect(scatter=3.0)},
+    "slopes": SlopeEffect(uphill=-0.5),
 }
 
 
