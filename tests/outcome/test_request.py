@@ -7,7 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
-from strategy.cli.numbers import _set_up
+from strategy.cli.numbers import _view
 from strategy.course import read_course
 from strategy.course.pins import pin_xy
 from strategy.demofiles import demo
@@ -53,9 +53,9 @@ def test_every_command_sets_up_the_same_hole(files):
         assert here.wind == set_up[0].wind
         assert here.round == 2
         np.testing.assert_array_equal(here.shots.mean, set_up[0].shots.mean)
-    _, reference, location, line = _set_up(hole, (), week, 2)
-    assert (reference, location) == (week.front_reference, asked.location)
-    assert (line == asked.line).all()
+    view = _view(hole, (), week, 2)
+    assert (view.reference, view.location) == (week.front_reference, asked.location)
+    assert (view.line == asked.line).all()
     assert np.hypot(*(asked.line[0] - request(hole, None, week, 1).line[0])) == pytest.approx(12.0 * YARD_M)
 
 
