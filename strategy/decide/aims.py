@@ -173,15 +173,15 @@ def many_sums(
     page = np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot]
     held = NO_SCREEN if pages is None or not field.trees.free.size else pages.screens
     to_go, origin = field.to_gather(None if pages is None else pages.values), field.strike_point(spot)
-    found = []
+    per_set = []
     for z in sets:
         out = np.empty((len(aims), 2))
         expected(
             field.land, to_go, origin, cells, page, row, roll, Sample(z, z.shape[1] // 2), again,
             Screens(held, aims.shot), out,
         )  # fmt: skip
-        found.append(Sums(onward=out[:, 0], returning=out[:, 1]))
-    return found
+        per_set.append(Sums(onward=out[:, 0], returning=out[:, 1]))
+    return per_set
 
 
 BEND_CLASS_M = 6.0

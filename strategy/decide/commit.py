@@ -192,8 +192,8 @@ def commit(field: CostField, spot: Spot, option: Option, windy: Gusts, *, seed: 
     planned = option.choice
     target = mean_landing(today, spot, planned)
     right = [
-        planned if w == _FORECAST else carried_over(planned, spot, today, there.today)
-        for w, there in enumerate(fields)
+        planned if w == _FORECAST else carried_over(planned, spot, today, in_wind.today)
+        for w, in_wind in enumerate(fields)
     ]
     lull, forecast, gust = (number_of(b.today, spot, c) for b, c in zip(fields, right, strict=True))
     numbers = (lull, forecast, gust)
@@ -206,8 +206,8 @@ def commit(field: CostField, spot: Spot, option: Option, windy: Gusts, *, seed: 
     strokes = np.empty((3, 4))  # for each wind: the three numbers, and the number that is right in that wind
     swings = [numbered(fields[_FORECAST].today, spot, planned, n) for n in numbers]
     held = [[carried_over(s, spot, fields[_FORECAST].today, b.today) for s in swings] for b in fields]
-    for w, there in enumerate(fields):
-        strokes[w] = valued(there, spot, [*held[w], right[w]], points, value).once(value)
+    for w, in_wind in enumerate(fields):
+        strokes[w] = valued(in_wind, spot, [*held[w], right[w]], points, value).once(value)
     over = np.asarray(CHANCES) @ strokes[:, :3]
     dialled = [beyond_dial(today, spot, choice) <= DIAL_M for choice in held[_FORECAST]]
     best = _best(over, dialled)
@@ -215,8 +215,8 @@ def commit(field: CostField, spot: Spot, option: Option, windy: Gusts, *, seed: 
     cost_doubt = None
     if today.doubtful_swing > 1.0:
         doubtful = [
-            valued(there, spot, [held[w][best]], points, value).once(value)[0]
-            for w, there in enumerate(_in_winds(field, spot, option, windy, today.doubtful_swing))
+            valued(in_wind, spot, [held[w][best]], points, value).once(value)[0]
+            for w, in_wind in enumerate(_in_winds(field, spot, option, windy, today.doubtful_swing))
         ]
         cost_doubt = float(np.dot(CHANCES, doubtful) - over[best])
     return Commitment(
@@ -281,20 +281,20 @@ def steady(
     moved -= moved[:, [_FORECAST]]
     slopes = moved[:, 3:] / NUDGE_MPS
     by_wind = np.einsum("snhi,snhj->shij", slopes, slopes)  # for 1 m/s of s.d. along and across
-    here = (slice(None), lie, near)
+    rows = (slice(None), lie, near)
     covariance = table.covariance.copy()
-    own = covariance[here] - (windy.judged_mps**2 + windy.gusts_mps**2) * by_wind
-    covariance[here] = doubt**2 * own + windy.judged_mps**2 * by_wind
-    softer = _softer(table, lie, table.carry[here])
-    found = []
+    own = covariance[rows] - (windy.judged_mps**2 + windy.gusts_mps**2) * by_wind
+    covariance[rows] = doubt**2 * own + windy.judged_mps**2 * by_wind
+    softer = _softer(table, lie, table.carry[rows])
+    tables = []
     for w in range(3):
         carry, least, mean = table.carry.copy(), table.least.copy(), table.mean.copy()
-        carry[here] = np.maximum(carry[here] + moved[:, w, :, 1], LEAST_CARRY_M)
-        least[here] += _softer(table, lie, carry[here]) - softer
-        least[here] = np.clip(least[here], LEAST_DIAL_M, carry[here])
-        mean[(*here, 0)] += moved[:, w, :, 0]
-        found.append(dataclasses.replace(table, carry=carry, least=least, mean=mean, covariance=covariance))
-    return found[0], found[1], found[2]
+        carry[rows] = np.maximum(carry[rows] + moved[:, w, :, 1], LEAST_CARRY_M)
+        least[rows] += _softer(table, lie, carry[rows]) - softer
+        least[rows] = np.clip(least[rows], LEAST_DIAL_M, carry[rows])
+        mean[(*rows, 0)] += moved[:, w, :, 0]
+        tables.append(dataclasses.replace(table, carry=carry, least=least, mean=mean, covariance=covariance))
+    return tables[0], tables[1], tables[2]
 
 
 def _softer(table: ShotTable, lie: int, carry: FloatArray) -> FloatArray:
@@ -313,8 +313,8 @@ def _softer(table: ShotTable, lie: int, carry: FloatArray) -> FloatArray:
     powers = ((full - middle) / size)[..., None] ** np.arange(3)  # (S, H, 3)
     squares = np.einsum("shi,shj->sij", powers, powers) + 1e-9 * np.eye(3)
     fit = np.linalg.solve(squares, np.einsum("shi,sh->si", powers, rest)[..., None])[..., 0]
-    there = ((carry - middle) / size)[..., None] ** np.arange(3)
-    return np.asarray(ratio * carry + np.einsum("sni,si->sn", there, fit), dtype=np.float64)
+    powers = ((carry - middle) / size)[..., None] ** np.arange(3)
+    return np.asarray(ratio * carry + np.einsum("sni,si->sn", powers, fit), dtype=np.float64)
 
 
 def _best(over: FloatArray, dialled: list[bool]) -> int:

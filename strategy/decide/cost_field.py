@@ -202,8 +202,8 @@ def otherwise(today: HoleToday, other: HoleToday) -> tuple[str, ...]:
 
 
 def _otherwise(today: HoleToday, other: HoleToday, words: Mapping[str, str]) -> tuple[str, ...]:
-    found = (text for name, text in words.items() if not _same(getattr(today, name), getattr(other, name)))
-    return tuple(dict.fromkeys(found))
+    changed = (text for name, text in words.items() if not _same(getattr(today, name), getattr(other, name)))
+    return tuple(dict.fromkeys(changed))
 
 
 def _same(one: object, other: object) -> bool:

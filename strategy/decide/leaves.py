@@ -104,12 +104,12 @@ def stretches(
     code = np.concatenate([e.surface for e in ends])
     weight = np.concatenate([e.weight for e in ends])
     weight = weight / weight.sum()
-    found: list[Stretch] = []
+    listed: list[Stretch] = []
     for lie in SAID:
         own = weight * field.today.lie_chance[code, lie]
         held = [(np.inf if k == 0 else WORTH_AGREEING, d) for k, d in enumerate(decided) if d.spot.lie == lie]
-        found += _of_lie(field, lie, rest, own, seed, held)
-    return tuple(found)
+        listed += _of_lie(field, lie, rest, own, seed, held)
+    return tuple(listed)
 
 
 def _of_lie(
@@ -130,17 +130,17 @@ def _of_lie(
     low, high = (float(away[order[np.searchsorted(until, q)]]) for q in (_EDGE, 1.0 - _EDGE))
     spots = [Spot(float(x), float(y), lie) for x, y in rest[ball]]
     shots, strokes = priced(field, spots, seed=seed, known=[d for _, d in decided])
-    there = np.isfinite(strokes).any(axis=1)
-    if not there.any():
+    playable = np.isfinite(strokes).any(axis=1)
+    if not playable.any():
         return []
-    at, regret = away[ball][there], strokes[there] - strokes[there].min(axis=1, keepdims=True)
+    at, regret = away[ball][playable], strokes[playable] - strokes[playable].min(axis=1, keepdims=True)
     # The shot that is best for more balls than any other has to be named.
     most = int(np.argmax(np.bincount(np.argmin(regret, axis=1), minlength=len(shots))))
     mass, price = np.full(len(at), 1.0 / len(at)), regret / len(at)
     for worth, other in decided:
-        here = float(np.hypot(other.spot.x - front[0], other.spot.y - front[1]))
-        low, high = min(low, here), max(high, here)
-        at, mass, price = _agreed(at, mass, price, here, np.where(shots == other.choice.shot, 0.0, worth))
+        distance = float(np.hypot(other.spot.x - front[0], other.spot.y - front[1]))
+        low, high = min(low, distance), max(high, distance)
+        at, mass, price = _agreed(at, mass, price, distance, np.where(shots == other.choice.shot, 0.0, worth))
     named = cut(price, mass, most)
     begins = [0, *(np.flatnonzero(np.diff(named)) + 1), len(named)]
     edges = [low, *(0.5 * (at[k - 1] + at[k]) for k in begins[1:-1]), high]
@@ -157,16 +157,16 @@ def _of_lie(
 
 
 def _agreed(
-    at: FloatArray, mass: FloatArray, price: FloatArray, here: float, extra: FloatArray
+    at: FloatArray, mass: FloatArray, price: FloatArray, distance: float, extra: FloatArray
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Balls in order of distance with a decided one among them, near which other shots cost `extra` (S,)."""
-    at = np.concatenate((at, [here - _NEAR_M, here + _NEAR_M]))
+    at = np.concatenate((at, [distance - _NEAR_M, distance + _NEAR_M]))
     # A shot that may be named pays its price once; one that may not is forbidden at each ball.
     price = np.vstack((price, [np.where(np.isinf(extra), extra, 0.5 * extra)] * 2))
     mass = np.concatenate((mass, [0.0, 0.0]))
     order = np.argsort(at, kind="stable")
     at, mass, price = at[order], mass[order], price[order]
-    inside = np.abs(at - here) <= _NEAR_M + 1e-9
+    inside = np.abs(at - distance) <= _NEAR_M + 1e-9
     price[np.ix_(inside, np.isinf(extra))] = np.inf
     return at, mass, price
 
@@ -302,12 +302,12 @@ def _carried(
     i: int, shot: int, known: Sequence[Decided],
 ) -> Aims | None:  # fmt: skip
     """The aim of a shot from the nearest ball that has one, with the same landing from ball i."""
-    here = np.array([spots[i].x, spots[i].y])
+    ball_xy = np.array([spots[i].x, spots[i].y])
     best: tuple[float, Spot, float, float] | None = None
     for spot, ball in zip(spots, looked, strict=True):
         if ball is None or not (has := np.flatnonzero(ball[0].shot == shot)).size:
             continue
-        apart = float(np.hypot(spot.x - here[0], spot.y - here[1]))
+        apart = float(np.hypot(spot.x - ball_xy[0], spot.y - ball_xy[1]))
         if best is None or apart < best[0]:
             best = (apart, spot, float(ball[0].heading[has[0]]), float(ball[0].carry[has[0]]))
     for other in known:
@@ -317,7 +317,7 @@ def _carried(
         return None
     _, spot, heading, carry = best
     a = np.radians(heading)
-    out = np.array([spot.x, spot.y]) + carry * np.array([np.sin(a), np.cos(a)]) - here
+    out = np.array([spot.x, spot.y]) + carry * np.array([np.sin(a), np.cos(a)]) - ball_xy
     heading = float(np.degrees(np.arctan2(out[0], out[1])) % 360.0)
     row = field.today.shots.at(shot, int(spots[i].lie), heading)
     carry = float(np.clip(np.hypot(*out), row.least, row.carry))

@@ -88,7 +88,7 @@ def misses(field: CostField, spot: Spot, choice: Choice, value: float, points: P
     )
     error = points.core @ factor.T
     room = _room(today, spot)
-    found = []
+    listed = []
     for axis, names in enumerate((("left", "right"), ("short", "long"))):
         share = {name: float(end.weight[off & (where == name)].sum()) for name in names}
         pool = (off & np.isin(where, names))[core]
@@ -104,7 +104,7 @@ def misses(field: CostField, spot: Spot, choice: Choice, value: float, points: P
             rest = np.where(own[:, None], end.rest[core], other.rest[core])[pool]
             code = np.where(own, end.surface[core], other.surface[core])[pool]
             dry = np.isin(code, [int(s) for s in (*GRASS, Surface.GREEN)])
-            found.append(
+            listed.append(
                 Miss(
                     where=name,
                     share=share[name],
@@ -114,7 +114,7 @@ def misses(field: CostField, spot: Spot, choice: Choice, value: float, points: P
                     short_side=room[name] < min(NEAR_EDGE_M, room[opposite] - YARD_M),
                 )
             )
-    return tuple(sorted(found, key=lambda m: m.strokes))
+    return tuple(sorted(listed, key=lambda m: m.strokes))
 
 
 def _played(

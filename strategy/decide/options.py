@@ -275,9 +275,9 @@ def costs_over(
     value = option.strokes - option.cost
     base = Aims.of([option.choice])
     points = pool(Stream.PRICE.of(seed), 64)
-    here = sums(field, spot, base, points, 1.0 + value).once(value)[0]
-    there = sums(field, spot, aims, points, 1.0 + value, pages=Pages.of(field, spot)).once(value)
-    return np.asarray((there - here + option.cost).reshape(finish.shape[:-1]))
+    advised = sums(field, spot, base, points, 1.0 + value).once(value)[0]
+    elsewhere = sums(field, spot, aims, points, 1.0 + value, pages=Pages.of(field, spot)).once(value)
+    return np.asarray((elsewhere - advised + option.cost).reshape(finish.shape[:-1]))
 
 
 def as_option(

@@ -132,10 +132,10 @@ def _coarse_for(today: HoleToday, spot: Spot, shot: int) -> Aims:
         return Aims(shot=np.zeros(0, np.int64), heading=np.zeros(0), carry=np.zeros(0))
     count = int(np.ceil((top - least) / COARSE_DEPTH_M)) + 1
     shots, headings, carries = [], [], []
-    here = along_side(today.line, start[None])[0]
+    along_line = along_side(today.line, start[None])[0]
     for carry in np.linspace(top, least, count) if count > 1 else [top]:
         reaches = carry > distance - 40.0
-        on_line = point_at(today.line, 0.0, here[1] + carry)[0] - start
+        on_line = point_at(today.line, 0.0, along_line[1] + carry)[0] - start
         along = float(np.degrees(np.arctan2(on_line[0], on_line[1])))
         turn = (along - straight + 180.0) % 360.0 - 180.0
         margin = np.degrees(np.arctan((_MARGIN_GREEN_M if reaches else _MARGIN_LONG_M) / carry))

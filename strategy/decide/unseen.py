@@ -122,13 +122,13 @@ def unseen(field: CostField, spot: Spot, mix: Mapping[Lie, float], *, seed: int 
     common = np.all(today.shots.allowed[:, [int(lie) for lie in lies]], axis=1)
     if not common.any():
         raise RequestError(f"hole {today.label}: no shot is played from all of these lies")
-    found = {
+    by_lie = {
         lie: options(today, spot._replace(lie=lie), field.to_go, seed=seed, keep=_TRIED, laid_out=field)
         for lie in lies
     }
-    seen = tuple(SeenFirst(lie=lie, chance=mix[lie], best=found[lie][0]) for lie in lies)
+    seen = tuple(SeenFirst(lie=lie, chance=mix[lie], best=by_lie[lie][0]) for lie in lies)
     known = sum(s.chance * s.strokes for s in seen)
-    swings = _best(field, spot, mix, _between(field, spot, found, common), known, seed, keep)
+    swings = _best(field, spot, mix, _between(field, spot, by_lie, common), known, seed, keep)
     judged = _judge(field, spot, mix, swings, known, Stream.JUDGE.of(seed))
     order = np.lexsort((swings.shot, np.round(judged.repeated, 6)))
     report = merged(128, Stream.REPORT.of(seed), 4)
@@ -136,8 +136,8 @@ def unseen(field: CostField, spot: Spot, mix: Mapping[Lie, float], *, seed: int 
     for i in map(int, order):
         ends = []
         for lie in lies:
-            there = spot._replace(lie=lie)
-            end = finishes(today, there, swings.aims(field, there).choice(i), report)
+            at_lie = spot._replace(lie=lie)
+            end = finishes(today, at_lie, swings.aims(field, at_lie).choice(i), report)
             ends.append(dataclasses.replace(end, weight=end.weight * mix[lie] * len(lies)))
         own = swings.aims(field, spot).choice(i)
         told.append(as_option(today, spot, own, judged, i, int(order[0]), ends))
@@ -145,13 +145,13 @@ def unseen(field: CostField, spot: Spot, mix: Mapping[Lie, float], *, seed: int 
 
 
 def _between(
-    field: CostField, spot: Spot, found: Mapping[Lie, tuple[Option, ...]], common: NDArray[np.bool_]
+    field: CostField, spot: Spot, by_lie: Mapping[Lie, tuple[Option, ...]], common: NDArray[np.bool_]
 ) -> _Swings:
     """What is best from each lie, and swings between those of the same shot."""
     rows: list[tuple[int, float, float]] = []
     for shot in np.flatnonzero(common):
         ends = []
-        for lie, each in found.items():
+        for lie, each in by_lie.items():
             for o in each:
                 if o.index == shot:
                     table = field.today.shots_from(spot._replace(lie=lie))

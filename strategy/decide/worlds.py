@@ -1,4 +1,4 @@
-"""Other worlds of a hole that is laid out: it is re-made here, and here given options are valued in it.
+"""Other worlds of a hole that is laid out: made again from it, and given options valued in them.
 
 Whoever asks "what if" (trees, gusts, the published table) says what is otherwise, and gets a `CostField` that
 keeps what that does not touch. Strokes to go are kept where none are given: what follows is then played as
@@ -43,12 +43,12 @@ def remade(field: CostField, today: HoleToday | None = None, to_go: StrokesToGo 
     ValueError
         Without `to_go`, where the ground or the hole location is another: those strokes are of other places.
     """
-    here = field.today if today is None else today
+    other = field.today if today is None else today
     if to_go is not None and to_go is not field.to_go:
-        return cost_field(here, to_go, like=field)
-    if not same_ground(here, field.today):
+        return cost_field(other, to_go, like=field)
+    if not same_ground(other, field.today):
         raise ValueError("the ground or the hole location is another: say what strokes to go are there")
-    return dataclasses.replace(field, today=here, trees=trees_like(here, field))
+    return dataclasses.replace(field, today=other, trees=trees_like(other, field))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -108,24 +108,24 @@ def valued(
     )
 
 
-def carried_over(choice: Choice, spot: Spot, here: HoleToday, there: HoleToday) -> Choice:
+def carried_over(choice: Choice, spot: Spot, chosen_in: HoleToday, other: HoleToday) -> Choice:
     """What becomes of a choice in another wind: the same swing or the same landing, as it says itself.
 
     The same landing is one of the same shot where its dial reaches, else of a stock shot. The same swing is
-    the same start line and the same number of the player's, which carries otherwise there.
+    the same start line and the same number of the player's, which carries otherwise in the other wind.
 
     Parameters
     ----------
     choice : Choice
-        As chosen `here`.
+        As chosen in the first of the two.
     spot : Spot
         Where from.
-    here, there : HoleToday
+    chosen_in, other : HoleToday
         The same hole in both winds.
     """
     if choice.held is Held.LANDING:
-        return _landing_at(there, spot, choice, mean_landing(here, spot, choice))
-    return numbered(there, spot, choice, number_of(here, spot, choice))
+        return _landing_at(other, spot, choice, mean_landing(chosen_in, spot, choice))
+    return numbered(other, spot, choice, number_of(chosen_in, spot, choice))
 
 
 def number_of(today: HoleToday, spot: Spot, choice: Choice) -> float:
@@ -145,19 +145,19 @@ def numbered(today: HoleToday, spot: Spot, choice: Choice, number_m: float) -> C
     return Choice(choice.shot, choice.heading, carry, Held.SWING)
 
 
-def _landing_at(there: HoleToday, spot: Spot, planned: Choice, target: FloatArray) -> Choice:
+def _landing_at(today: HoleToday, spot: Spot, planned: Choice, target: FloatArray) -> Choice:
     """What lands at a place: the planned shot where its dial reaches, else the nearest stock shot."""
 
     def lands(choice: Choice) -> FloatArray:
-        return mean_landing(there, spot, choice)
+        return mean_landing(today, spot, choice)
 
-    table = there.shots_from(spot)
+    table = today.shots_from(spot)
     own = moved_to(target, planned, lands)
-    if beyond_dial(there, spot, own) <= DIAL_M:
+    if beyond_dial(today, spot, own) <= DIAL_M:
         return own
     stock = table.stock | (np.arange(table.shots) == own.shot)
     others = [
         dataclasses.replace(own, shot=int(s)) for s in np.flatnonzero(table.allowed[:, int(spot.lie)] & stock)
     ]
-    other = min(others, key=lambda choice: beyond_dial(there, spot, choice))
+    other = min(others, key=lambda choice: beyond_dial(today, spot, choice))
     return own if other.shot == own.shot else moved_to(target, other, lands)

@@ -52,8 +52,8 @@ def height_coefficients(launch: Launch, head_mps: FloatArray, cross_mps: FloatAr
     calm = not (head_mps.any() or cross_mps.any())
     step = headings if calm else headings // _HEADINGS
     way = track(launch, _POINTS, head_mps=head_mps[::step], cross_mps=cross_mps[::step], air=air)
-    found = _fitted(way)
-    return np.asarray(np.einsum("hn,snk->shk", _between(found.shape[1], headings), found))
+    fitted = _fitted(way)
+    return np.asarray(np.einsum("hn,snk->shk", _between(fitted.shape[1], headings), fitted))
 
 
 def _fitted(way: Track) -> FloatArray:
@@ -71,9 +71,9 @@ def _fitted(way: Track) -> FloatArray:
     square = np.swapaxes(weighted, -1, -2) @ basis
     square[blown] = np.eye(3)
     right = np.swapaxes(weighted, -1, -2) @ (way.height_m / carry)[..., None]
-    found = np.linalg.solve(square, right)[..., 0]
-    found[blown] = (way.height_m.max(axis=-1, keepdims=True) / carry)[blown] * USUAL_HEIGHT
-    return np.asarray(found)
+    fitted = np.linalg.solve(square, right)[..., 0]
+    fitted[blown] = (way.height_m.max(axis=-1, keepdims=True) / carry)[blown] * USUAL_HEIGHT
+    return np.asarray(fitted)
 
 
 def _between(flown: int, wanted: int) -> FloatArray:

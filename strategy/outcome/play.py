@@ -192,8 +192,8 @@ def on_the_ground(today: HoleToday, spot: Spot, choice: Choice) -> tuple[float, 
 
 def stance_of(today: HoleToday, spot: Spot, choice: Choice) -> Stance | None:
     """What the slope under the player does to a stroke; None from a level stance."""
-    here, level, lie = today.shots_from(spot), today.shots, int(spot.lie)
-    if here is level:
+    sloped, level, lie = today.shots_from(spot), today.shots, int(spot.lie)
+    if sloped is level:
         return None
     stroke = choice.shot, lie, choice.heading, choice.carry
     ahead, right = along(today.slope_under(spot), np.array(choice.heading))
@@ -201,8 +201,8 @@ def stance_of(today: HoleToday, spot: Spot, choice: Choice) -> Stance | None:
         ahead=float(ahead),
         right=float(right),
         above=(float(right) > 0.0) == today.right_handed,
-        side_m=float(here.dialled(*stroke).target()[0] - level.dialled(*stroke).target()[0]),
-        number_m=here.playing(*stroke) - level.playing(*stroke),
+        side_m=float(sloped.dialled(*stroke).target()[0] - level.dialled(*stroke).target()[0]),
+        number_m=sloped.playing(*stroke) - level.playing(*stroke),
     )
 
 
@@ -313,9 +313,9 @@ def rolled_off(today: HoleToday, rest: FloatArray) -> FloatArray:
         return rest
     row, col, inside = today.cells(rest)
     nx = today.surface.shape[1]
-    here = np.where(inside, row * nx + col, 0)
-    to = today.rolls_to[here]
-    rolls = inside & (to != here)
+    cell = np.where(inside, row * nx + col, 0)
+    to = today.rolls_to[cell]
+    rolls = inside & (to != cell)
     centre = np.column_stack((to % nx + 0.5, to // nx + 0.5)) * today.cell_m + np.asarray(today.corner)
     return np.where(rolls[:, None], centre, rest)
 

@@ -41,14 +41,14 @@ def parts(player: Player, shot: Shot, lie: Lie, wet: Iterable[Lie] = ()) -> tupl
     if lie == Lie.GREEN:
         return ()
     if shot.short:
-        found = [short_game.short_effect(player, shot, lie)]
+        each = [short_game.short_effect(player, shot, lie)]
     else:
-        found = [player.lie_effects.get(lie, LieEffect())]
+        each = [player.lie_effects.get(lie, LieEffect())]
     if lie != Lie.TEE:
-        found.append(shot.turf)
+        each.append(shot.turf)
     if lie in wet:
-        found.append(player.wet)
-    return tuple(found)
+        each.append(player.wet)
+    return tuple(each)
 
 
 def together(effects: Iterable[LieEffect]) -> LieEffect:

@@ -190,14 +190,14 @@ def _turn(flown: Flights) -> FloatArray:
 
 def _run(run: FloatArray, flat: FloatArray, now: FloatArray) -> FloatArray:
     """Runs (S, L, H, 11) with what another landing makes of them on the four grounds (4, S, H)."""
-    found = run.copy()
+    changed = run.copy()
     for surface, ground in short_game.RUNS_ON.items():
-        here = run[..., int(surface)]
+        level = run[..., int(surface)]
         # In proportion to what the table has, as a day's change is (`weather._run`).
-        share = np.clip(here / np.maximum(flat[ground], 2.0)[:, None], 0.5, 1.5)
+        share = np.clip(level / np.maximum(flat[ground], 2.0)[:, None], 0.5, 1.5)
         more = share * (now[ground] - flat[ground])[:, None]
-        found[..., int(surface)] = np.maximum(here + more, np.minimum(here, MOST_BACK_M))
-    return found
+        changed[..., int(surface)] = np.maximum(level + more, np.minimum(level, MOST_BACK_M))
+    return changed
 
 
 def _all_round(table: ShotTable) -> ShotTable:

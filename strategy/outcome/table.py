@@ -227,9 +227,9 @@ class Dialled:
 
     def target(self, mean: FloatArray | None = None) -> FloatArray:
         """Mean landing of the core (..., 2); `mean` in place of the table's bias. [m]"""
-        found = (self.row.mean if mean is None else mean) * self.share[..., None]
-        found[..., 1] += self.carry
-        return np.asarray(found)
+        landing = (self.row.mean if mean is None else mean) * self.share[..., None]
+        landing[..., 1] += self.carry
+        return np.asarray(landing)
 
     @property
     def mishit_shift(self) -> FloatArray:

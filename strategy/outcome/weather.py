@@ -151,14 +151,14 @@ def table_in(player: Player, day: Weather, along: ArrayLike | None = None) -> Sh
     player = with_lies(player, day.rough)
     stated = shot_table(player, day.wet, day.stimp_ft)
     each = [[parts(player, shot, lie, day.wet) for lie in Lie] for shot in player.shots]
-    effects = [[together(found) for found in row] for row in each]
+    effects = [[together(parts_of) for parts_of in row] for row in each]
     spin = np.array([[e.spin for e in row] for row in effects])  # (S, L)
     pairs = _Pairs(
         carry=np.array([[e.carry for e in row] for row in effects]),
         run_stated=np.array([["run" in e.stated for e in row] for row in effects]),
     )
     arrays = _repeated(stated, len(rows))
-    arrays["run"] *= np.array([[_run_left(found) for found in row] for row in each])[..., None, None]
+    arrays["run"] *= np.array([[_run_left(parts_of) for parts_of in row] for row in each])[..., None, None]
     head, cross = winds(day.wind, np.asarray(rows * (360.0 / HEADINGS), dtype=np.float64))
     # One flight serves all lies that leave the spin as it is; every other spin has a flight of its own.
     plain = (spin == 1.0) | ~stated.allowed

@@ -113,7 +113,7 @@ class Nodes(NamedTuple):
     spots: NDArray[np.float64]
     value: NDArray[np.float64]
     options: NDArray[np.float64]
-    there: NDArray[np.bool_]
+    covers: NDArray[np.bool_]
     inner: float
     outer: float
 

@@ -47,7 +47,7 @@ def best_drop(
 
     Everything in cells; `zones` (Z, 2) are the drop zones.
     """
-    best, there = math.inf, -1
+    best, cell = math.inf, -1
     ax, ay = x - hx, y - hy
     away = math.hypot(ax, ay)
     if away > 0.0:
@@ -55,7 +55,7 @@ def best_drop(
             s = i * LINE_STEP_M / cell_m / away
             at = cell_at(x + s * ax, y + s * ay, ny, nx)
             if field[at] < best:
-                best, there = field[at], int(at)
+                best, cell = field[at], int(at)
     if red:
         sliver = SLIVER_M / cell_m
         limit = away + sliver
@@ -76,12 +76,12 @@ def best_drop(
                     and field[cell_at(px, py + sliver, ny, nx)] < math.inf
                     and field[cell_at(px, py - sliver, ny, nx)] < math.inf
                 ):
-                    best, there = field[at], int(at)
+                    best, cell = field[at], int(at)
     for k in range(zones.shape[0]):
         at = cell_at(zones[k, 0], zones[k, 1], ny, nx)
         if field[at] < best:
-            best, there = field[at], int(at)
-    return there
+            best, cell = field[at], int(at)
+    return cell
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
@@ -104,8 +104,8 @@ def relief_value(
     x: float, y: float, red: bool,
 ) -> float:  # fmt: skip
     """Penalty stroke plus strokes from the best legal drop; inf if there is none. As `best_drop`."""
-    there = best_drop(field, ny, nx, cell_m, hx, hy, club_m, zones, x, y, red)
-    return math.inf if there < 0 else 1.0 + field[there]
+    cell = best_drop(field, ny, nx, cell_m, hx, hy, club_m, zones, x, y, red)
+    return math.inf if cell < 0 else 1.0 + field[cell]
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
@@ -114,7 +114,7 @@ def crossing(
     ox: float, oy: float, lx: float, ly: float, rx: float, ry: float, bend: float,
 ) -> int:  # fmt: skip
     """X of Rule 17.1d as a flat index, -1 if none: the track walked backwards from the rest."""
-    here = packed[cell_at(rx, ry, ny, nx)] >> 16
+    area = packed[cell_at(rx, ry, ny, nx)] >> 16
     length = math.sqrt((lx - rx) ** 2 + (ly - ry) ** 2)
     n = math.ceil(length / TRACK_STEP_CELLS)
     if n > 0:
@@ -123,7 +123,7 @@ def crossing(
         while i < n:
             for j in range(i, min(i + _BLOCK, n)):
                 at = cell_at(rx + j * ex, ry + j * ey, ny, nx)
-                if packed[at] >> 16 != here:
+                if packed[at] >> 16 != area:
                     return int(at)
             i = min(i + _BLOCK, n)
             i += int(FREE_TO_STEPS * ((packed[at] >> 4) & 4095))
@@ -141,7 +141,7 @@ def crossing(
                 u = 1.0 - j * du
                 v = u * u - u
                 at = cell_at(ox + u * cx + v * wx, oy + u * cy + v * wy, ny, nx)
-                if packed[at] >> 16 != here:
+                if packed[at] >> 16 != area:
                     return int(at)
             i = min(i + _BLOCK, n)
             i += int(leap * ((packed[at] >> 4) & 4095))

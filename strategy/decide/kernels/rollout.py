@@ -296,11 +296,11 @@ def play_rounds(
             far = (math.hypot(x - hx, y - hy) - rest.inner) / (rest.outer - rest.inner)
             far = min(max(far, 0.0), 1.0)
             # What is blended is played like one region or the other.
-            outside = rest.there[at] and rng.random() < far * far * (3.0 - 2.0 * far)
-            here = rest if outside else near
-            left = base[at] if rest.there[at] or near.there[at] else field[at]
+            outside = rest.covers[at] and rng.random() < far * far * (3.0 - 2.0 * far)
+            region = rest if outside else near
+            left = base[at] if rest.covers[at] or near.covers[at] else field[at]
             ended = math.floor(left) + (1.0 if rng.random() < left - math.floor(left) else 0.0)
-            if not outside and not near.there[at]:
+            if not outside and not near.covers[at]:
                 break
             code, lie, draw = packed[at] & 15, 0, rng.random()
             for k in range(lies):
@@ -309,14 +309,14 @@ def play_rounds(
                     if draw < chance[code, k]:
                         break
                     draw -= chance[code, k]
-            i, j = int((x - here.x0) / here.spacing + 0.5), int((y - here.y0) / here.spacing + 0.5)
-            node = here.node_of[lie, j, i]
-            if node < 0 or here.options[node, 0, SHOT] < 0.0:
+            i, j = int((x - region.x0) / region.spacing + 0.5), int((y - region.y0) / region.spacing + 0.5)
+            node = region.node_of[lie, j, i]
+            if node < 0 or region.options[node, 0, SHOT] < 0.0:
                 break
-            options, spots = here.options, here.spots
+            options, spots = region.options, region.spots
             ox, oy = x, y
             up = height[at] if height.size > 0 else 0.0
-            again, n = 1.0 + here.value[node], 0
+            again, n = 1.0 + region.value[node], 0
             for slot in range(options.shape[1]):
                 s = int(options[node, slot, SHOT])
                 if s < 0 or options[node, slot, STROKES] > options[node, 0, STROKES] + worth:
@@ -364,7 +364,7 @@ def trace_aims(
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def most_of(
-    cells: Any, penalty: Any, share: Any, there: Any, core: int, fewer: Any, fewest: Any, back: Any, out: Any
+    cells: Any, penalty: Any, share: Any, tried: Any, core: int, fewer: Any, fewest: Any, back: Any, out: Any
 ) -> None:
     """Chance of one stroke more from every node-lie: that of its option with the greatest one.
 
@@ -385,7 +385,7 @@ def most_of(
     for node in range(nodes):
         most = -1.0
         for slot in range(slots):
-            if not there[slot, node]:
+            if not tried[slot, node]:
                 continue
             well, ill = 0.0, 0.0
             for k in range(count):

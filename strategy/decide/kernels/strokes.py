@@ -133,11 +133,11 @@ def _near_trouble(
             )
             land.relief[side, cross] = value
     if remember:
-        here = packed[at] >> 16
+        area = packed[at] >> 16
         row, col = int(at) // nx // PATCH * PATCH, int(at) % nx // PATCH * PATCH
         for r in range(row, min(row + PATCH, ny)):
             for c in range(col, min(col + PATCH, nx)):
-                if packed[r * nx + c] >> 16 == here:
+                if packed[r * nx + c] >> 16 == area:
                     page[r * nx + c] = value
     return value
 
@@ -150,10 +150,10 @@ def sloped(
     """Run on the ground's own slope, of a level run from (x, y); as `play._on_the_slope`. [cells]"""
     dx, dy = x - ox, y - oy
     inv = length / math.sqrt(dx * dx + dy * dy)
-    there = cell_at(
+    rest = cell_at(
         x + inv * (turn_cos * dx + turn_sin * dy), y + inv * (turn_cos * dy - turn_sin * dx), ny, nx
     )
-    rise = height[there] - height[cell_at(x, y, ny, nx)]
+    rise = height[rest] - height[cell_at(x, y, ny, nx)]
     slope = rise / max(abs(length) * cell_m, LEAST_RUN_M)
     return length * math.exp(-fall * min(max(slope, -MOST_SLOPE), MOST_SLOPE))
 

@@ -126,14 +126,14 @@ def sweep(
     none = np.empty((0, 0), np.uint16)
     aims, row, shot0 = np.empty((MOST, AIM)), np.empty(MOST, np.int64), np.zeros(MOST, np.int64)
     which, out = np.empty(MOST, np.int64), np.empty((MOST, 2))
-    heading, carry, found = np.empty(MOST), np.empty(MOST), np.full((kept, 4), -1.0)
+    heading, carry, best_kept = np.empty(MOST), np.empty(MOST), np.full((kept, 4), -1.0)
     group = np.empty(max(shots, kept) + 1, np.int64)  # where the aims of each shot or option begin
     for node in nodes:
         ox, oy, up = spots[node, 0], spots[node, 1], spots[node, 2]
         lie, again = lies[node], 1.0 + value[node]
         to_hole = math.atan2(hx - ox, hy - oy)
         distance = math.hypot(hx - ox, hy - oy)
-        found[:, SHOT], found[:, STROKES] = -1.0, math.inf
+        best_kept[:, SHOT], best_kept[:, STROKES] = -1.0, math.inf
         source, sides, apart, turned = node, fan, step, 0.0
         searching = full
         if full and leaders[node] != node and options[leaders[node], 0, SHOT] >= 0.0:
@@ -158,7 +158,7 @@ def sweep(
         last = (shots if searching else kept if full else slots) - 1
         for attempt in range(2):
             if attempt == 1:
-                if found[0, SHOT] >= 0.0 or not tried:
+                if best_kept[0, SHOT] >= 0.0 or not tried:
                     break
                 again = FAR_TOO_MANY  # against a value far too low every ball would go back
             groups, n = 0, 0
@@ -242,23 +242,23 @@ def sweep(
                             if q < best:
                                 best, at = q, i
                     k = kept - 1
-                    if at >= 0 and best < found[k, STROKES]:
-                        while k > 0 and found[k - 1, STROKES] > best:
-                            found[k] = found[k - 1]
+                    if at >= 0 and best < best_kept[k, STROKES]:
+                        while k > 0 and best_kept[k - 1, STROKES] > best:
+                            best_kept[k] = best_kept[k - 1]
                             k -= 1
-                        found[k, SHOT], found[k, HEADING] = which[at], heading[at]
-                        found[k, CARRY], found[k, STROKES] = carry[at], best
+                        best_kept[k, SHOT], best_kept[k, HEADING] = which[at], heading[at]
+                        best_kept[k, CARRY], best_kept[k, STROKES] = carry[at], best
                 groups, n = 0, 0
-        if found[0, SHOT] < 0.0:
+        if best_kept[0, SHOT] < 0.0:
             continue
         k = 1
         for slot in range(kept if slots > 1 else 0):  # those left alone stand behind those refined
-            while k < kept and found[k, SHOT] >= 0.0:
+            while k < kept and best_kept[k, SHOT] >= 0.0:
                 k += 1
             if k < kept and options[node, slot, STROKES] > options[node, 0, STROKES] + worth:
-                found[k] = options[node, slot]
+                best_kept[k] = options[node, slot]
         if full or slots > 1:
-            options[node] = found
-        change = max(change, abs(found[0, STROKES] - value[node]))
-        value[node] = found[0, STROKES]
+            options[node] = best_kept
+        change = max(change, abs(best_kept[0, STROKES] - value[node]))
+        value[node] = best_kept[0, STROKES]
     return change

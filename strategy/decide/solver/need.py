@@ -363,10 +363,10 @@ class _Balls:
         if went.any() and n > 2:
             once_more = _Balls.of(self.field, self.spot, starts, self.points, self.value)
             again = float(once_more.judged(later, unsolved, n - 2, starts, committed=committed)[0].max())
-        there = np.maximum(self.cells, 0)
-        onward = np.where(went, self.value, self.field.values[there]) + self.penalty
+        cell = np.maximum(self.cells, 0)
+        onward = np.where(went, self.value, self.field.values[cell]) + self.penalty
         strokes = 1.0 + np.sum(self.weight * onward, axis=1)
-        failed = ~went & unsolved[there]
+        failed = ~went & unsolved[cell]
         if committed:
             failed[0] = False
         return self._chance(later, n, again, failed), strokes
@@ -379,7 +379,7 @@ class _Balls:
         return float(self._chance(later, n, again, np.zeros_like(self.cells, np.bool_))[0])
 
     def _chance(self, later: Field, n: int, again: float, failed: NDArray[np.bool_]) -> FloatArray:
-        there = np.maximum(self.cells, 0)
-        chance = np.where(self.penalty == 0, later(n - 1)[there], later(n - 2)[there])
+        cell = np.maximum(self.cells, 0)
+        chance = np.where(self.penalty == 0, later(n - 1)[cell], later(n - 2)[cell])
         chance[failed] = 0.0
         return np.asarray(np.sum(self.weight * np.where(self.cells < 0, again, chance), axis=1))

@@ -96,16 +96,16 @@ def play_out(
     ends[green] = putts[:, 1:3]
     dropped = np.full(field.values.size, -1, np.int32)
     dropped[whole.unplayable.cells] = whole.unplayable.to
-    found = np.empty((n, 3))
+    counted = np.empty((n, 3))
     play_rounds(
         field.land, field.to_gather(), Ended(whole.base.ravel(), ends, dropped, today.lie_chance),
         nodes_of(whole.rest, field), nodes_of(whole.near, field),
         bag._replace(roll=bag.roll.astype(np.float64)), points_of(_POINTS, seed + 3),
         WORTH, STEP_M / today.cell_m, TeeShot(field.strike_point(spot), aim, aim_roll, 1.0 + value),
-        np.random.default_rng(seed), found,
+        np.random.default_rng(seed), counted,
     )  # fmt: skip
-    score = np.rint(found[:, 0] + found[:, 2]).astype(np.int64)
-    return Rounds(strokes=found[:, 0] + found[:, 1], score=score)
+    score = np.rint(counted[:, 0] + counted[:, 2]).astype(np.int64)
+    return Rounds(strokes=counted[:, 0] + counted[:, 1], score=score)
 
 
 def nodes_of(solved: SolvedRegion | None, field: CostField) -> Nodes:
@@ -126,10 +126,10 @@ def nodes_of(solved: SolvedRegion | None, field: CostField) -> Nodes:
             1.0,
         )
     net, region, cell = solved.lattice, solved.region, field.today.cell_m
-    there = np.zeros(field.values.size, dtype=np.bool_)
-    there[net.cells] = True
+    covered = np.zeros(field.values.size, dtype=np.bool_)
+    covered[net.cells] = True
     return Nodes(
-        net.node_of, *net.origin, net.spacing, net.spots, solved.value, solved.options, there,
+        net.node_of, *net.origin, net.spacing, net.spots, solved.value, solved.options, covered,
         region.inner_m / cell, region.outer_m / cell,
     )  # fmt: skip
 
@@ -252,8 +252,8 @@ class Chain:
 
     def of_balls(self, cells: IntArray, penalty: IntArray, weight: FloatArray) -> FloatArray:
         """Chance of one stroke more than `strokes` for balls (..., K) that are played on from cells."""
-        there = np.maximum(cells, 0)
-        chance = np.where(penalty == 0, self.before[0][there], self.before[1][there])
+        cell = np.maximum(cells, 0)
+        chance = np.where(penalty == 0, self.before[0][cell], self.before[1][cell])
         return np.asarray(np.sum(np.where(cells >= 0, weight * chance, 0.0), axis=-1))
 
     def advance(self) -> None:
@@ -298,9 +298,9 @@ class _Part:
     """Every node-lie's balls under its options in one region, and the chances that follow from them."""
 
     def __init__(
-        self, solved: SolvedRegion, cells: IntArray, penalty: IntArray, share: FloatArray, there: BoolArray
+        self, solved: SolvedRegion, cells: IntArray, penalty: IntArray, share: FloatArray, tried: BoolArray
     ) -> None:
-        self.solved, self.cells, self.penalty, self.share, self.there = solved, cells, penalty, share, there
+        self.solved, self.cells, self.penalty, self.share, self.tried = solved, cells, penalty, share, tried
         self.composed: IntArray = solved.lattice.cells
         self.nodes: IntArray = np.arange(len(solved.value))
         self.chances: list[FloatArray] = [np.zeros(len(solved.value))]
@@ -309,7 +309,7 @@ class _Part:
         """Leave all out but some node-lies and the cells that are reached."""
         self.nodes, self.composed = nodes, self.composed[reached[self.composed]]
         self.cells, self.penalty = self.cells[:, nodes], self.penalty[:, nodes]
-        self.share, self.there = self.share[:, nodes], self.there[:, nodes]
+        self.share, self.tried = self.share[:, nodes], self.tried[:, nodes]
 
     @staticmethod
     def of(field: CostField, solved: SolvedRegion, slots: int) -> _Part:
@@ -343,19 +343,19 @@ class _Part:
 
         mine, values = self.nodes, self.solved.value
         back = self.chances[-2][mine] if len(self.chances) > 1 else np.zeros(len(mine))
-        here = chain.ended(values[mine])
+        ended = chain.ended(values[mine])
         most_of(
             self.cells,
             self.penalty,
             self.share,
-            self.there,
+            self.tried,
             self.solved.judged_on[1],
             *chain.before,
             back,
-            here,
+            ended,
         )
         out = np.zeros(len(values))
-        out[mine] = here
+        out[mine] = ended
         self.chances.append(out)
 
 

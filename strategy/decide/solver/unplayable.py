@@ -27,9 +27,9 @@ def dearest(field: CostField, solved: NDArray[np.bool_]) -> NDArray[np.int32]:
 
     Only among cells that are `solved` (ny * nx,), here and below: published strokes are not this hole's.
     """
-    there = np.isin(field.packed & 15, GROUNDS) & np.isfinite(field.values) & solved
-    there[field.steep] = False  # no ball rests there
-    cells = np.flatnonzero(there).astype(np.int32)
+    playable = np.isin(field.packed & 15, GROUNDS) & np.isfinite(field.values) & solved
+    playable[field.steep] = False  # no ball rests there
+    cells = np.flatnonzero(playable).astype(np.int32)
     if not len(cells):
         return cells
     x, y = cells % field.columns + 0.5 - field.hole[0], cells // field.columns + 0.5 - field.hole[1]

@@ -181,11 +181,11 @@ class WholeHole:
         around = net.node_of[int(spot.lie), max(j - 1, 0) : min(j + 2, ny), max(i - 1, 0) : min(i + 2, nx)]
         nodes = around[around >= 0]
         options = region.options[nodes].reshape(-1, 4)
-        there = options[:, 0] >= 0.0
-        if not there.any():
+        solved = options[:, 0] >= 0.0
+        if not solved.any():
             return None
-        start = np.repeat(net.spots[nodes, :2], region.options.shape[1], axis=0)[there]
-        shot, heading, carry, _ = options[there].T
+        start = np.repeat(net.spots[nodes, :2], region.options.shape[1], axis=0)[solved]
+        shot, heading, carry, _ = options[solved].T
         out = start + carry[:, None] * np.column_stack((np.sin(heading), np.cos(heading))) - place
         index, degrees = shot.astype(np.int64), np.degrees(np.arctan2(out[:, 0], out[:, 1])) % 360.0
         row = today.shots.at(index, int(spot.lie), degrees)
@@ -441,21 +441,21 @@ def _carried_over(start: WholeHole, today: HoleToday) -> FloatArray:
     to = np.array([*(index.get(label, -1) for label in before.shots.labels), -1])
     old = options[..., 0].astype(np.int64)
     new = np.where(old >= 0, to[old], -1)
-    there = new >= 0
-    lie = np.broadcast_to(net.lies[:, None], old.shape)[there]
-    heading, carry = options[there, 1], options[there, 2] * cell
-    was = before.shots.at(old[there], lie, np.degrees(heading))
-    now = today.shots.at(new[there], lie, np.degrees(heading))
+    has = new >= 0
+    lie = np.broadcast_to(net.lies[:, None], old.shape)[has]
+    heading, carry = options[has, 1], options[has, 2] * cell
+    was = before.shots.at(old[has], lie, np.degrees(heading))
+    now = today.shots.at(new[has], lie, np.degrees(heading))
     full = carry >= was.carry - 0.5
     drift = (was.mean[:, 0] - now.mean[:, 0]) * carry / was.carry
     landing = np.column_stack((np.sin(heading), np.cos(heading))) * carry[:, None]
-    spot = np.broadcast_to(net.spots[:, None, :2], (*old.shape, 2))[there]
+    spot = np.broadcast_to(net.spots[:, None, :2], (*old.shape, 2))[has]
     off = np.hypot(*(to_metres(today, spot) + landing - np.asarray(before.hole)).T)
     near = np.clip((3.0 * NEAR_HOLE_M - off) / (2.0 * NEAR_HOLE_M), 0.0, 1.0)
     landing += near[:, None] * np.subtract(today.hole, before.hole)
     carry = np.where(full & (near < 1.0), now.carry, np.hypot(*landing.T))
-    options[there, 1] = np.arctan2(landing[:, 0], landing[:, 1]) + drift / carry
-    options[there, 2] = carry / cell
+    options[has, 1] = np.arctan2(landing[:, 0], landing[:, 1]) + drift / carry
+    options[has, 2] = carry / cell
     options[..., 0] = new
-    options[..., 3] = np.where(there, start.rest.value[:, None], np.inf)
+    options[..., 3] = np.where(has, start.rest.value[:, None], np.inf)
     return options

@@ -172,10 +172,10 @@ def test_the_greatest_chance_of_node_lies_by_hand(wet):
         chain.advance()
         for part in chain.parts:
             core, count = part.solved.judged_on[1], part.cells.shape[2]
-            solved = np.flatnonzero(part.there.any(axis=0))
+            solved = np.flatnonzero(part.tried.any(axis=0))
             for node in rng.choice(solved, 25, replace=False):
                 found = []
-                for slot in np.flatnonzero(part.there[:, node]):
+                for slot in np.flatnonzero(part.tried[:, node]):
                     cells, penalty, share = (
                         part.cells[slot, node],
                         part.penalty[slot, node],
