@@ -48,7 +48,7 @@ from strategy.decide.kernels.arguments import (
 from strategy.decide.kernels.flat_map import FAST, Land, Nodes
 from strategy.decide.kernels.relief import BUNKER, RED, YELLOW, best_drop, cell_at, crossing, mapped_crossing
 from strategy.decide.kernels.strokes import expected, run_aside, sloped
-from strategy.decide.kernels.sweeps import bin_of, lay
+from strategy.decide.kernels.sweeps import bin_of, copy_row, lay
 from strategy.decide.kernels.trees import AHEAD_X, AHEAD_Y, LEAD, PART, ROWS, STANDS, X, Y, fly_past
 from strategy.outcome.play import TRACK_STEP_CELLS
 from strategy.outcome.trees import DROP_SD_M
@@ -78,7 +78,7 @@ def trace(
     field, crossings, points, core = to_go.values, to_go.crossings, sample.deviates, sample.core
     ox, oy, from_height = start.x, start.y, start.height
     count = points.shape[1]
-    b = np.empty((ROWS, count))
+    b = np.empty((ROWS, count), np.float32)
     xs, ys, part = b[X], b[Y], b[PART]
     part[:] = 1.0
     for k in range(count):
@@ -263,20 +263,17 @@ def play_rounds(
     hx, hy, none = land.hole_x, land.hole_y, np.empty((1, 0), np.uint16)
     aims, row, shot0 = np.empty((64, AIM)), np.empty(64, np.int64), np.zeros(64, np.int64)
     out, aim = np.empty((64, 2)), np.empty(AIM)
-    ball, cell, more = np.empty((4, 1)), np.empty(1, np.int32), np.empty(1, np.int8)
+    ball, cell, more = np.empty((4, 1), np.float32), np.empty(1, np.int32), np.empty(1, np.int8)
     lies, bins = table.shape[1], table.shape[2]
     for r in range(strokes.shape[0]):
         ox, oy, up = tee.start.x, tee.start.y, tee.start.height
         again, struck, left, ended = tee.again, 0.0, 0.0, 0.0
-        aim[:] = tee.aim
+        copy_row(tee.aim, aim)
         rolls = tee.roll
         for _ in range(60):
-            ball[0, 0], ball[1, 0], ball[2, 0] = (
-                rng.standard_normal(),
-                rng.standard_normal(),
-                rng.standard_normal(),
-            )
-            ball[3, 0] = rng.standard_exponential()
+            for deviate in range(3):
+                ball[deviate, 0] = np.float32(rng.standard_normal())
+            ball[3, 0] = np.float32(rng.standard_exponential())
             well = 0 if rng.random() < aim[AIM_MISHIT_SHARE] else 1
             trace(
                 land, to_go, StrikePoint(ox, oy, up), aim, rolls, Sample(ball, well), again, none[0], cell,
@@ -344,7 +341,7 @@ def play_rounds(
                     q = (1.0 + out[i, 0] + out[i, 1]) / (1.0 - out[i, 1])
                     if q < best:
                         best, which = q, i
-            aim[:] = aims[which]
+            copy_row(aims[which], aim)
             rolls = roll[row[which]]
         strokes[r, 0], strokes[r, 1], strokes[r, 2] = struck, left, ended
 

@@ -65,6 +65,13 @@ MOST: Final = 1024  # aims of one node-lie that are worked on together
 
 
 @njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
+def copy_row(source: Any, target: Any) -> None:
+    """Copy a row number by number: for a whole row numba compiles text of errors for two seconds more."""
+    for k in range(source.size):
+        target[k] = source[k]
+
+
+@njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")
 def lay(aim: Any, p: Any, ox: float, oy: float, heading: float, carry: float) -> None:
     """Fill one row of aims for a shot of the table, as `decide.aims.pack` does. Radians, cells."""
     dial = carry / p[ROW_CARRY]
@@ -244,7 +251,7 @@ def sweep(
                     k = kept - 1
                     if at >= 0 and best < best_kept[k, STROKES]:
                         while k > 0 and best_kept[k - 1, STROKES] > best:
-                            best_kept[k] = best_kept[k - 1]
+                            copy_row(best_kept[k - 1], best_kept[k])
                             k -= 1
                         best_kept[k, SHOT], best_kept[k, HEADING] = which[at], heading[at]
                         best_kept[k, CARRY], best_kept[k, STROKES] = carry[at], best
@@ -256,9 +263,10 @@ def sweep(
             while k < kept and best_kept[k, SHOT] >= 0.0:
                 k += 1
             if k < kept and options[node, slot, STROKES] > options[node, 0, STROKES] + worth:
-                best_kept[k] = options[node, slot]
+                copy_row(options[node, slot], best_kept[k])
         if full or slots > 1:
-            options[node] = best_kept
+            for slot in range(kept):
+                copy_row(best_kept[slot], options[node, slot])
         change = max(change, abs(best_kept[0, STROKES] - value[node]))
         value[node] = best_kept[0, STROKES]
     return change

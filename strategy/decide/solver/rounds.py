@@ -100,7 +100,7 @@ def play_out(
     play_rounds(
         field.land, field.to_gather(), Ended(whole.base.ravel(), ends, dropped, today.lie_chance),
         nodes_of(whole.rest, field), nodes_of(whole.near, field),
-        bag._replace(roll=bag.roll.astype(np.float64)), points_of(_POINTS, seed + 3),
+        bag, points_of(_POINTS, seed + 3),
         WORTH, STEP_M / today.cell_m, TeeShot(field.strike_point(spot), aim, aim_roll, 1.0 + value),
         np.random.default_rng(seed), counted,
     )  # fmt: skip
@@ -407,13 +407,13 @@ def traced(
     cells, penalty = np.empty(count, np.int32), np.empty(count, np.int8)
     trace(
         field.land, field.to_gather(), field.strike_point(spot), aim, roll,
-        Sample(points.deviates.astype(np.float64), core), 1.0 + value, NO_SCREEN.ravel(), cells, penalty,
+        points, 1.0 + value, NO_SCREEN.ravel(), cells, penalty,
     )  # fmt: skip
     late, ill = np.arange(count) >= core, aim[AIM_MISHIT_SHARE]
     return cells, penalty, np.where(late, ill / max(count - core, 1), (1.0 - ill) / core)
 
 
-def _first(today: HoleToday, spot: Spot, choice: Choice) -> tuple[FloatArray, FloatArray]:
+def _first(today: HoleToday, spot: Spot, choice: Choice) -> tuple[FloatArray, NDArray[np.float32]]:
     """Aim row and runs (3, 16) of a stroke as the kernels take them, in cells."""
     packed, row, roll = in_cells(today, *pack(today, spot, Aims.of([choice])))
-    return packed[0], roll[row[0]].astype(np.float64)
+    return packed[0], roll[row[0]].astype(np.float32)
