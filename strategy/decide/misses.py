@@ -121,7 +121,7 @@ def _played(
     field: CostField, spot: Spot, choice: Choice, value: float, points: Points
 ) -> tuple[Finishes, FloatArray]:
     """Where the balls of a stroke finish, and the strokes (2 K,) still to play from there."""
-    sample = Sample(np.ascontiguousarray(points.stacked.T), points.size)
+    sample = Sample(np.ascontiguousarray(points.stacked.T, dtype=np.float32), points.size)
     cells, penalty, _ = traced(field, spot, choice, value, sample)
     left = np.where(cells >= 0, field.values[np.maximum(cells, 0)] + penalty, 1.0 + value)
     return finishes(field.today, spot, choice, points), left

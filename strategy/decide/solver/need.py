@@ -335,8 +335,8 @@ class _Balls:
         cells, penalty = np.empty(shape, np.int32), np.empty(shape, np.int8)
         held = np.full((field.today.shots.shots, DIRECTIONS if searching else 0), UNSEEN, np.uint16)
         trace_aims(
-            field.land, field.to_gather(), field.strike_point(spot), packed, row, roll.astype(np.float64),
-            Sample(z.astype(np.float64), core), 1.0 + value, Screens(held, aims.shot), cells, penalty,
+            field.land, field.to_gather(), field.strike_point(spot), packed, row, roll.astype(np.float32),
+            points, 1.0 + value, Screens(held, aims.shot), cells, penalty,
         )  # fmt: skip
         late, ill = np.arange(shape[1]) >= core, packed[:, AIM_MISHIT_SHARE : AIM_MISHIT_SHARE + 1]
         weight = np.where(late, ill / max(shape[1] - core, 1), (1.0 - ill) / core)

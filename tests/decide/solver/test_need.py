@@ -130,7 +130,7 @@ def test_the_mean_of_the_chances_is_the_value_from_the_tee(settled):
     values = field.values.astype(np.float64)
     expected(
         land, ToGo(values, values[None], NO_CROSSINGS), field.strike_point(tee.spot), packed,
-        np.zeros(1, np.int64), row, roll.astype(np.float64), Sample(points.astype(np.float64), core),
+        np.zeros(1, np.int64), row, roll.astype(np.float32), Sample(points, core),
         1.0 + tee.value, Screens(NO_SCREEN, np.zeros(1, np.int64)), out,
     )  # fmt: skip
     onward, back = out[0]
