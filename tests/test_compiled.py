@@ -120,6 +120,7 @@ def test_a_folder_of_the_users_own_is_taken_as_it_is(copied, tmp_path):
     assert not (tmp_path / "cache").exists()
 
 
+@pytest.mark.slow
 def test_code_of_another_version_that_cannot_be_read_is_compiled_anew(copied, tmp_path):
     """An index that names a type which is there no more, as after an upgrade in a user's own folder."""
     own, (_, python) = tmp_path / "own", copied

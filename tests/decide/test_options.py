@@ -100,7 +100,7 @@ def dense(today_, field, choice, again):
     a, b = (g.ravel() for g in np.meshgrid(z, z))
     points = np.column_stack((a, b, np.zeros(len(a))))
     assert (table.run[key] == 0).all()
-    stacked = np.ascontiguousarray(np.vstack((points, points)).T)
+    stacked = np.ascontiguousarray(np.vstack((points, points)).T, dtype=np.float32)
     return sums(field, SPOT, Aims.of([choice]), stacked, again)
 
 

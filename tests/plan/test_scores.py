@@ -38,6 +38,7 @@ def test_rounds_without_scores_are_left_out():
     assert round_scores([], [1]) == ()
 
 
+@pytest.mark.slow
 def test_a_plan_keeps_the_scores_of_holes_and_rounds(made):
     both = made[0]
     for planned in both.holes:
@@ -60,6 +61,7 @@ def test_a_plan_keeps_the_scores_of_holes_and_rounds(made):
     assert sum(first.chances.values()) == pytest.approx(1.0, abs=1e-9)
 
 
+@pytest.mark.slow
 def test_they_stand_in_plan_json_and_plans_from_before_are_read_without_them(made):
     text = made[0].to_json()
     assert Plan.from_json(text).round_scores == made[0].round_scores

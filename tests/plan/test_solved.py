@@ -140,6 +140,7 @@ def test_the_command_counts_the_hour_from_the_starting_hole_of_the_round(starts,
     assert given == [("4", wind_for(round_, played))]
 
 
+@pytest.mark.slow
 def test_the_command_says_and_draws_or_says_what_is_not_there(tmp_path):
     from click.testing import CliRunner
 

@@ -126,11 +126,10 @@ def test_the_mean_of_the_chances_is_the_value_from_the_tee(settled):
     field = Within(tee.whole).field
     packed, row, roll = in_cells(tee.today, *pack(tee.today, tee.spot, Aims.of([tee.choice])))
     out = np.empty((1, 2))
-    land = field.land._replace(relief=np.full_like(field.relief, np.nan, dtype=np.float64))
-    values = field.values.astype(np.float64)
+    land = field.land._replace(relief=np.full_like(field.relief, np.nan))
     expected(
-        land, ToGo(values, values[None], NO_CROSSINGS), field.strike_point(tee.spot), packed,
-        np.zeros(1, np.int64), row, roll.astype(np.float32), Sample(points, core),
+        land, ToGo(field.values, field.values[None].copy(), NO_CROSSINGS), field.strike_point(tee.spot),
+        packed, np.zeros(1, np.int64), row, roll.astype(np.float32), Sample(points, core),
         1.0 + tee.value, Screens(NO_SCREEN, np.zeros(1, np.int64)), out,
     )  # fmt: skip
     onward, back = out[0]
