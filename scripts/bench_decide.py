@@ -155,13 +155,13 @@ def bench_decide(*, quick: bool = False) -> dict[str, str]:
 
     one_core()
     walking_every_track()
-    times = 3 if quick else 15
+    times = 2 if quick else 15
     in_rounds()
     works = (one_core, two_cores, in_rounds, walking_every_track)
     single, double, rounds, exact = (best_of(w, times) for w in works)
     every = sums(field, spot, aims, points, again, pages=Pages.of(field, spot)).repeated
     regret = every[in_rounds()] - every.min()
-    count = 8 if quick else 40
+    count = 4 if quick else 40
     start = time.perf_counter()
     plain = plainly(hole, here, spot, to_go, aims, points, count)
     per_aim = (time.perf_counter() - start) / count

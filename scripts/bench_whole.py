@@ -172,44 +172,38 @@ def bench_whole(*, quick: bool) -> dict[str, float | str]:
     """Figures by name."""
     from strategy.decide.solver.whole_hole import solve
 
+    times = 1 if quick else 2
     here = demo_hole()
     whole = solve(here)
     found: dict[str, float | str] = {}
     name = (
         f"one hole, {len(whole.rest.value):,} node-lies, {here.shots.shots} shots, {whole.rest.sweeps} passes"
     )
-    found[f"{name}, one thread [s]"] = took(lambda: solve(here), clock=time.perf_counter)
-    found["the same on two threads [s]"] = took(lambda: solve(here, threads=2), clock=time.perf_counter)
+    found[f"{name}, one thread [s]"] = took(lambda: solve(here), times, time.perf_counter)
+    found["the same on two threads [s]"] = took(lambda: solve(here, threads=2), times, time.perf_counter)
     found["most memory of a process that solves it [MB]"] = peak_memory()
     found["as plans solve it: where balls come down, 32 points [s]"] = took(
-        lambda: solve(here, landings=True, size=32), clock=time.perf_counter
+        lambda: solve(here, landings=True, size=32), times, time.perf_counter
     )
     pin = (here.hole[0] + 6.0, here.hole[1] + 6.0)
     found["hole location moved 8.5 m, started from the first [s]"] = took(
-        lambda: solve(here.with_pin(pin), start=whole), clock=time.perf_counter
+        lambda: solve(here.with_pin(pin), start=whole), times, time.perf_counter
     )
-    labels = [str(k) for k in (range(1, 19) if not quick else (1, 4, 15))]
+    labels = [str(k) for k in (range(1, 19) if not quick else (4, 5))]
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(2, mp_context=context) as pool:
         list(pool.map(solved_once, ["4", "4"]))
         start = time.perf_counter()
         list(pool.map(solved_once, labels))
         found[f"{len(labels)} holes on two processes, warm [s]"] = time.perf_counter() - start
-    for what, variant in features():
+    for what, variant in () if quick else features():
         found[f"  {what} [s of CPU]"] = took(lambda v=variant: solve(v))
     balls, bare = gathers(quick)
     found["balls a second through the kernel of means [millions]"] = balls
     found["bare gathers a second from the same field [millions]"] = bare
     found["balls a gather: a ball gathers three times, 0.33 would be the limit"] = balls / bare
-    for spacing in (10.0, 7.0, 5.0):
-        one = solve(here, spacing_m=spacing)
-        took_s = took(lambda s=spacing: solve(here, spacing_m=s), 1)
-        found[f"  lattice of {spacing:g} m, {len(one.rest.value):,} node-lies [s of CPU]"] = took_s
-    for size in (32, 64, 128):
-        found[f"  {size} points [s of CPU]"] = took(lambda n=size: solve(here, size=n), 1)
-    for count in (8, 16, 24):
-        some = fewer(here, count)
-        found[f"  {some.shots.shots} shots [s of CPU]"] = took(lambda v=some: solve(v), 1)
+    if not quick:
+        found |= by_size(here)
     peer = against_quantecon()
     if peer is None:
         found["QuantEcon on the same problem"] = "not installed"
@@ -221,6 +215,23 @@ def bench_whole(*, quick: bool) -> dict[str, float | str]:
         found["  ratio, build and solve against sweeps"] = (build + theirs) / ours
     ratio = planning_ratio(("4", "5", "15") if not quick else ("5",))
     found["planning with physics on against shots as stated, one round [ratio]"] = ratio
+    return found
+
+
+def by_size(here) -> dict[str, float | str]:
+    """What a finer lattice, more points and more shots cost. [s of CPU]"""
+    from strategy.decide.solver.whole_hole import solve
+
+    found: dict[str, float | str] = {}
+    for spacing in (10.0, 7.0, 5.0):
+        one = solve(here, spacing_m=spacing)
+        took_s = took(lambda s=spacing: solve(here, spacing_m=s), 1)
+        found[f"  lattice of {spacing:g} m, {len(one.rest.value):,} node-lies [s of CPU]"] = took_s
+    for size in (32, 64, 128):
+        found[f"  {size} points [s of CPU]"] = took(lambda n=size: solve(here, size=n), 1)
+    for count in (8, 16, 24):
+        some = fewer(here, count)
+        found[f"  {some.shots.shots} shots [s of CPU]"] = took(lambda v=some: solve(v), 1)
     return found
 
 
