@@ -110,7 +110,7 @@ def leave_of(today: HoleToday, ends: Sequence[Finishes]) -> Leave | None:
 
 
 def _quantile(values: FloatArray, weight: FloatArray, q: float) -> float:
-    """The least value that so great a share of the weight does not go beyond."""
+    """Weighted quantile: the least value at or below which a share `q` of the weight lies."""
     return float(np.quantile(values, q, weights=weight, method="inverted_cdf"))
 
 

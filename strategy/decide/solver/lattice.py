@@ -186,7 +186,7 @@ def near_lattice(today: HoleToday, spacing_m: float, reach_m: float) -> Lattice:
 def _squares(today: HoleToday, h: float, shape: tuple[int, ...]) -> tuple[tuple[float, float], FloatArray]:
     """Place of a lattice's first point over a map [cells], and the centres of its squares (gy, gx, 2) [m].
 
-    As many points on either side of the middle one, which leads.
+    The middle point is a leader (every `LED`-th point is), with as many points on either side of it.
     """
     rows, columns = shape
     mx, my = (LED * int(np.ceil(0.5 * n / h / LED)) for n in (columns, rows))

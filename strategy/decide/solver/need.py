@@ -105,7 +105,7 @@ class Within:
     start : ndarray, optional
         See `Chain`: chances of cells that are not reached from these are not worked out.
     laid_out : CostField, optional
-        ``cost_field(whole.today, whole)``, where it is there already.
+        ``cost_field(whole.today, whole)``, if the caller has it already.
     """
 
     def __init__(
@@ -260,7 +260,7 @@ def distribution(
     seed: int = 1, within: Within | None = None, sure: float = SURE, points: Sample | None = None,
     laid_out: CostField | None = None,
 ) -> FloatArray:  # fmt: skip
-    """`rounds.score_chances`, from chances of so many strokes or fewer that are there already.
+    """`rounds.score_chances`, made from chances of k strokes or fewer that were worked out before.
 
     `sure`: chance that is left to `most` once all the rest is shared out. `points`: of the first stroke, in
     place of `size` from `seed`; those its strokes were judged on make these the mean. Without `within` only

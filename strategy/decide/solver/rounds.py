@@ -83,7 +83,7 @@ def play_out(
     seed : int
         Of the balls and of the points that later shots are judged on.
     laid_out : CostField, optional
-        ``cost_field(whole.today, whole)``, where it is there already.
+        ``cost_field(whole.today, whole)``, if the caller has it already.
     """
     from strategy.decide.kernels.rollout import play_rounds
 
@@ -195,7 +195,7 @@ class Chain:
         Cells whose chances are asked for. Only what balls from there may reach is worked out then: chances
         of other cells mean nothing.
     laid_out : CostField, optional
-        ``cost_field(whole.today, whole)``, where it is there already.
+        ``cost_field(whole.today, whole)``, if the caller has it already.
 
     Drops are those of least expected strokes, whatever score is asked for.
     """

@@ -25,7 +25,7 @@ _NO_ZONES: Final = np.zeros((0, 2))
 def dearest(field: CostField, solved: NDArray[np.bool_]) -> NDArray[np.int32]:
     """Cells (M,) out of which a drop might pay, by their strokes to go.
 
-    Only among cells that are `solved` (ny * nx,), here and below: published strokes are not this hole's.
+    Only among cells that are `solved` (ny * nx,), because published strokes are not this hole's.
     """
     playable = np.isin(field.packed & 15, GROUNDS) & np.isfinite(field.values) & solved
     playable[field.steep] = False  # no ball rests there

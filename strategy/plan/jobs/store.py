@@ -115,7 +115,7 @@ class Store:
             write_text(out / OWNER, json.dumps(asdict(owner), ensure_ascii=False, indent=1) + "\n")
 
     def get(self, label: str, key: str) -> LocationPlan | None:
-        """A part that is there already with its sheets, or None."""
+        """A part that was planned before, with its sheets; None if there is none."""
         part = self._of(label).get(key)
         if part is None:
             return None
