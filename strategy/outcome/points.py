@@ -44,6 +44,7 @@ class Stream(IntEnum):
 
     SEARCH = 0  # and the next two: finer nets, then polishing
     UNSEEN = 3  # a search for one swing from a lie that is not seen
+    WEEKS = 4  # plausible weeks
     MOVE = 5  # prices of aims moved to landmarks
     LEAVES = 5  # and the next two: finer nets of the next shot
     DRAWN = 5  # the outline in a picture

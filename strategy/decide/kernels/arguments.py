@@ -223,3 +223,13 @@ class TeeShot(NamedTuple):
     aim: FloatArray
     roll: Any
     again: float
+
+
+class Part(NamedTuple):
+    """A part of the bordered map: its first cell, its size, and the step of a net over it. [cells]"""
+
+    row: int
+    column: int
+    height: int
+    width: int
+    step: float
