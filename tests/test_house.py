@@ -56,7 +56,7 @@ INNER = {
         ("quoted", "codec", "plain_day"),
     ),
     "decide": (
-        ("leaves", "misses", "unseen"),
+        ("leaves", "misses", "sureness", "unseen"),
         ("options", "commit"),
         ("worlds",),
         ("solver", "finish", "putts"),

@@ -40,6 +40,7 @@ from strategy.outcome.weeks import Weeks, longer
 
 POINTS: Final = 16  # balls of each of 16 scrambles and each stratum
 BESIDE_M: Final = 2.0 * np.arange(-6, 7)  # aims beside the answer's
+NEVER: Final = 0.4  # strokes: an option that costs more is not the best in any week
 OFTEN: Final = 0.9  # weeks in which an aim has to stay good
 _FREE_M: Final = 6.0  # how much nearer trouble may be than it is drawn: more than any displacement, nearly
 _REACH: Final = 3.5  # standard deviations round an aim that are looked at
@@ -56,8 +57,10 @@ class Sureness:
     ----------
     stays : tuple of float
         Share of the plausible weeks in which each option is the best; they sum to 1.
-    mean_cost : tuple of float
-        Strokes of each option above the first, in the mean over the weeks.
+    best_in_mean : int
+        Which option has the fewest strokes in the mean over the weeks.
+    saves : float
+        What that one saves in the mean over the weeks against the first. [strokes]
     spread : float
         Standard deviation over the weeks of what the best of the others costs more than the first. [strokes]
     hangs_on : str
@@ -69,15 +72,16 @@ class Sureness:
     """
 
     stays: tuple[float, ...]
-    mean_cost: tuple[float, ...]
+    best_in_mean: int
+    saves: float
     spread: float
     hangs_on: str
     aims_m: tuple[float, float]
 
     @property
     def in_ten(self) -> int:
-        """Weeks of ten in which the first option stays the best, never said to be all of them."""
-        return min(max(round(10.0 * self.stays[0]), 0), 10)
+        """Weeks of ten in which the first option stays the best."""
+        return round(10.0 * self.stays[0])
 
 
 CAUSES: Final = ("scatter", "wind", "firmness", "trees", "outlines")
@@ -86,7 +90,7 @@ CAUSES: Final = ("scatter", "wind", "firmness", "trees", "outlines")
 def sureness(
     field: CostField, spot: Spot, options: Sequence[Option], weeks: Weeks, *, seed: int = 1
 ) -> Sureness | None:
-    """How sure the first of some options is; None where there is no other.
+    """How sure the first of some options is; None where no other comes near it.
 
     Parameters
     ----------
@@ -101,22 +105,24 @@ def sureness(
     seed : int
         Seed of the common points.
     """
-    if len(options) < 2:
+    rivals = [o for o in options if o.cost <= options[0].cost + NEVER]
+    if len(rivals) < 2:
         return None
-    strokes = strokes_by_week(field, spot, options, weeks, seed=seed)
-    each, beside = strokes[:, : len(options)], strokes[:, len(options) :]
-    best = np.argmin(np.round(each, 6), axis=1)
-    stays = np.bincount(best, minlength=len(options)) / len(each)
+    strokes = strokes_by_week(field, spot, rivals, weeks, seed=seed)
+    each, beside = strokes[:, : len(rivals)], strokes[:, len(rivals) :]
+    best = np.bincount(np.argmin(np.round(each, 6), axis=1), minlength=len(rivals)) / len(each)
+    index = {o.index: float(share) for o, share in zip(rivals, best, strict=True)}
     mean = each.mean(axis=0)
-    others = np.argsort(mean[1:])
-    rival = 1 + int(others[0])
+    rival = 1 + int(np.argmin(mean[1:]))
     more = each[:, rival] - each[:, 0]
     good = (beside - beside[:, [len(BESIDE_M) // 2]] <= EVEN).mean(axis=0) >= OFTEN
+    in_mean = int(np.argmin(np.round(mean, 6)))
     return Sureness(
-        stays=tuple(float(s) for s in stays),
-        mean_cost=tuple(float(m - mean[0]) for m in mean),
+        stays=tuple(index.get(o.index, 0.0) for o in options),
+        best_in_mean=[o.index for o in options].index(rivals[in_mean].index),
+        saves=float(mean[0] - mean[in_mean]),
         spread=float(more.std()),
-        hangs_on="" if stays[0] >= OFTEN else cause(more, options[0].index, options[rival].index, weeks),
+        hangs_on="" if best[0] >= OFTEN else cause(more, rivals[0].index, rivals[rival].index, weeks),
         aims_m=_range(good),
     )
 
@@ -185,7 +191,7 @@ def _range(good: NDArray[np.bool_]) -> tuple[float, float]:
         left -= 1
     while right < len(good) - 1 and good[right + 1]:
         right += 1
-    return float(-BESIDE_M[left]), float(BESIDE_M[right])
+    return abs(float(BESIDE_M[left])), float(BESIDE_M[right])
 
 
 def cause(more: FloatArray, first: int, other: int, weeks: Weeks) -> str:

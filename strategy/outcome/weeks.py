@@ -12,10 +12,10 @@ Widths, and where they come from (the rest is engineering choice, marked so beca
 it):
 
 * Scatter: that of a shot is the player's own level times what the club adds, both as logarithms. Between the
-  clubs of one player the s.d. is `CLUB` (numerics note, section 12), as much as between players of one level
-  (`PLAYER`, engineering choice). A shot measured on n balls is known to 1 / sqrt(2 (n + 7)), which is that of a
-  standard deviation known from n + 7 values; every measured shot tells of the player's level too. A scatter
-  that the player states is known to two thirds of both (engineering choice).
+  clubs of one player the s.d. is `CLUB` (numerics note, section 12), and as much between players of one level
+  (`PLAYER`, engineering choice). A shot measured on n balls is known to 1 / sqrt(2 (n + 7)), as a standard
+  deviation is from n + 7 values; every measured shot tells of the player's level too. A scatter that the
+  player states is known to two thirds of both (engineering choice).
 * Mean landing of a measured shot: its scatter over sqrt(n + 2), as `decide.options.under_posterior`.
 * Wind: the standard errors of the forecast (`week.model.WindHour`), one draw a round; along and across at
   least `LEAST_WIND_MPS` (from memory: forecasts of the 10 m wind a day ahead are 1 to 2 m/s off).
@@ -167,7 +167,7 @@ def plausible_weeks(player: Player, count: int = 48, seed: int = 1) -> Weeks:
 
 
 def scatter_widths(player: Player) -> tuple[FloatArray, FloatArray]:
-    """Standard deviations of each shot's logarithm of scatter (S,): its own, and that of the player's level."""
+    """S.d. of the logarithm of each shot's scatter (S,): its own part, and that of the player's level."""
     measured = np.array([s.spread.balls or 0 for s in player.shots])
     counted = 1.0 / np.sqrt(2.0 * (measured + 7.0))
     # Each measured shot is the player's level, give or take the club and its balls.

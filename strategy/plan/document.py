@@ -24,6 +24,7 @@ from strategy.decide.commit import Commitment
 from strategy.decide.misses import Miss
 from strategy.decide.option import Option
 from strategy.decide.putts import Sides
+from strategy.decide.sureness import Sureness
 from strategy.errors import RequestError
 from strategy.plan.codec import from_data, to_data
 from strategy.plan.quoted import (
@@ -141,6 +142,9 @@ class Decision:
     least_landing_m : float or None
         To where a ball has to land so as not to come back off the front of the green; None where none does.
         [m]
+    sureness : Sureness or None
+        In how many plausible weeks the first option stays the best; None where no other comes near it, and of
+        an edge of the landing.
     """
 
     role: Role
@@ -167,6 +171,7 @@ class Decision:
     needs: tuple[Needed, ...] = ()
     trouble: tuple[Trouble, ...] = ()
     least_landing_m: float | None = None
+    sureness: Sureness | None = None
 
     @property
     def first(self) -> Option:

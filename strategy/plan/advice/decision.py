@@ -29,12 +29,14 @@ from strategy.decide.putts import Sides, sides
 from strategy.decide.solver.need import Within
 from strategy.decide.solver.unplayable import dropped
 from strategy.decide.solver.whole_hole import WholeHole
+from strategy.decide.sureness import sureness
 from strategy.decide.unseen import unseen
 from strategy.errors import RequestError
 from strategy.outcome.points import Stream, merged
 from strategy.outcome.request import Request, request
 from strategy.outcome.setup import today_of
 from strategy.outcome.today import HoleToday
+from strategy.outcome.weeks import plausible_weeks
 from strategy.plan.advice.jump import jump, quoted_lies
 from strategy.plan.advice.landmarks import Sighted, Surroundings, aim_at_landmark, surroundings_of
 from strategy.plan.advice.order import MORE_TRIED, Order, by_taste, in_order, why_first
@@ -229,9 +231,14 @@ def decide(
         first = dataclasses.replace(first, score_chances=scores_of(field, spot, first, seed))
         options = (first, *options[1:])
     asked_for = role in (Role.TEE, Role.ASKED)
+    how_sure = None
+    if role not in (Role.LEFT, Role.RIGHT):
+        weeks = plausible_weeks(bench.player, seed=seed)
+        how_sure = sureness(field, spot, options, weeks, seed=seed)
     return dataclasses.replace(
         plain,
         options=_planned(bench.player, options, quotes),
+        sureness=how_sure,
         why_first=order.why,
         through=order.through,
         at_flag=_at_flag(field, spot, options, seed),

@@ -28,6 +28,7 @@ from strategy.report.words.fact_words import (
     need_words,
     short_side_words,
     sides_words,
+    sure_words,
     table_sentence,
     trees_words,
     unknown_trees_words,
@@ -55,6 +56,7 @@ class Fact(Enum):
     WHY_FIRST = auto()  # why it is not the cheapest
     ALTERNATIVE = auto()  # what the next one costs
     AT_FLAG = auto()  # what playing at the flag costs
+    SURE = auto()  # in how many plausible weeks it stays the best, and what that hangs on
     UNSEEN = auto()  # one swing for all lies that the ball may have
     COMMIT = auto()  # the number to settle on in gusts
     COUNTS = auto()  # where twenty balls go
@@ -142,6 +144,7 @@ _SENTENCES: Final[Mapping[Fact, Callable[[Decision, Units], str]]] = {
     Fact.WHY_FIRST: lambda decision, _: first_words(decision),
     Fact.ALTERNATIVE: lambda decision, _: alternative(decision),
     Fact.AT_FLAG: _flag_words,
+    Fact.SURE: sure_words,
     Fact.UNSEEN: unseen_words,
     Fact.COMMIT: commit_words,
     Fact.COUNTS: lambda decision, _: counts_words(decision.first.counts),

@@ -288,6 +288,11 @@ class _FactReader:
         if decision.unplayable is not None:
             yield self.length("drop", decision.unplayable.away_m, f"{place}.unplayable.away_m")
         yield from self.other(decision, place)
+        if decision.sureness is not None:
+            at = f"{place}.sureness"
+            yield PlanFact(kind="sure", value=decision.sureness.in_ten, place=f"{at}.stays.0")
+            if decision.sureness.hangs_on:
+                yield PlanFact(kind="hangs on", value=decision.sureness.hangs_on, place=f"{at}.hangs_on")
         yield from self.leaves(decision, place)
 
     def trouble(self, decision: Decision, place: str) -> Iterator[PlanFact]:

@@ -35,8 +35,8 @@ from strategy.report.words.lie_words import lie_words
 from strategy.report.words.lines import wrapped
 
 # What is said of a decision, and in which order: on the page of a hole, and of one shot that is asked for.
-_PAGE: Final = (*ANSWER, Fact.COMMIT, Fact.COUNTS, *BALLS, *DOUBTS)
-_ASKED: Final = (Fact.UNSEEN, Fact.COMMIT, Fact.AT_FLAG, Fact.NEEDS, *BALLS, *DOUBTS)
+_PAGE: Final = (*ANSWER, Fact.SURE, Fact.COMMIT, Fact.COUNTS, *BALLS, *DOUBTS)
+_ASKED: Final = (Fact.SURE, Fact.UNSEEN, Fact.COMMIT, Fact.AT_FLAG, Fact.NEEDS, *BALLS, *DOUBTS)
 _COUNTS_WIDE: Final = 30  # columns that counts of 20 need beside their row
 
 

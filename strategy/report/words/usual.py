@@ -22,6 +22,7 @@ from strategy.report.words.lines import wrapped
 from strategy.report.words.same import Shared, at_the_hole, shared
 from strategy.report.words.shot_words import capital
 
+DOUBTFUL: Final = 7  # weeks of ten in which an answer stays best, at most, to be called in doubt
 AT_THE_HOLE: Final = 1  # whole yards or metres either way
 _GREEN: Final = ("front", "middle", "back")
 
@@ -149,6 +150,7 @@ def shot_words(shot: ShotFacts, *, leaves: bool = True) -> str:
         return f"No shot: {none.value}."
     words = [f"{capital(number_words(shot))}: {aim_words(shot)}.", *trouble_sentences(shot)]
     words += [gust_sentence(shot), miss_sentence(shot), drop_sentence(shot), other_sentence(shot)]
+    words.append(sure_sentence(shot))
     if leaves:
         words.append(leaves_sentence(shot.facts))
     return " ".join(w for w in words if w)
@@ -236,6 +238,14 @@ def miss_sentence(shot: ShotFacts) -> str:
     if bad is None:
         return f"Miss {miss.value}."
     return f"Miss {miss.value}, not {bad.value}{f' ({bad.of})' if bad.of else ''}."
+
+
+def sure_sentence(shot: ShotFacts) -> str:
+    """How sure the answer is, where it is not: "Sure in 6 of 10: hangs on the wind."."""
+    sure, hangs_on = shot.get("sure"), shot.get("hangs on")
+    if sure is None or hangs_on is None or shot.others or int(sure.value) > DOUBTFUL:
+        return ""
+    return f"Sure in {sure.value} of 10: hangs on the {hangs_on.value}."
 
 
 def drop_sentence(shot: ShotFacts) -> str:

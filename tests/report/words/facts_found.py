@@ -45,6 +45,8 @@ def _kept(fact, there, units):
         return round(there / MPH_MPS) == fact.value
     if fact.unit == "strokes":
         return f"{there:.2f}" == fact.value
+    if fact.kind == "sure":
+        return round(10.0 * there) == fact.value
     if fact.kind == "lie":
         return fact.value in {lie.said for lie in Lie}
     if fact.kind == "start":
@@ -69,6 +71,8 @@ def _patterns(fact):
     label = re.escape(str(fact.value).removeprefix("the "))
     return {
         "par": [rf"\bpar {value}\b"],
+        "sure": [rf"\bSure in {value} of 10 weeks\b"],
+        "hangs on": [rf"\bhangs on the {value}\b"],
         "length": [rf"\b{value}\b[^.]* from (the|tee)"],
         "deep": [rf"\b{value} deep"],
         "wide": [rf"\b{value} wide"],
