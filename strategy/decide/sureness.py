@@ -5,8 +5,9 @@ softer ground, outlines that are not where they were drawn, trees that stop more
 them all options are valued on the same points, and so are aims left and right of the answer's.
 
 What the player sees before the shot is used as the player would: in another wind the start line is moved so
-that the ball still lands on the line that was planned; a shot at the green keeps its landing as far as its
-dial allows, and any other shot that was planned at full swing is struck at full swing.
+that the ball still lands on the line that was planned. A shot at the green keeps its landing as far as its
+dial allows, and one that did not reach goes as far as the answer where it now can. Any other shot that was
+planned at full swing is struck at full swing.
 
 First order (numerics note, section 11): what follows is this player's strokes to go as solved for the middle
 week, read at the place of the ball and by the surface that the week has there. With F the strokes to go as
@@ -148,6 +149,7 @@ def strokes_by_week(
     more = np.hstack((more, np.repeat(more[:, :1], len(BESIDE_M), axis=1)))
     said = [*options, *[first] * len(BESIDE_M)]
     swing = np.array([not today.at_green(o.aim) for o in said]) & (aims.carry > row.carry - DIAL_M)
+    wanted = _wanted(aims.carry, row.carry, row.least)
     world = _World.of(field, in_cells(today, *pack(today, spot, aims))[0])
     z = pool(Stream.PRICE.of(seed), POINTS)
     sample, origin = Sample(z, z.shape[1] // 2), field.strike_point(spot)
@@ -156,7 +158,7 @@ def strokes_by_week(
     on_green = np.arange(16) == Surface.GREEN
     for w in range(len(weeks)):
         most = np.maximum(row.carry + more[w], LEAST_CARRY_M)
-        carry = np.where(swing, most, np.clip(aims.carry, np.minimum(row.least, most), most))
+        carry = np.where(swing, most, np.clip(wanted, np.minimum(row.least, most), most))
         scatter = np.exp(2.0 * weeks.scatter[w][aims.shot])[:, None, None]
         off = np.einsum("aij,aj->ai", factor, weeks.off[w][aims.shot])
         # The heading planned allows for the drift of the forecast; for another one the start line moves.
@@ -171,6 +173,15 @@ def strokes_by_week(
         )  # fmt: skip
         strokes[w] = 1.0 + out[:, 0] + out[:, 1] * (1.0 + value)
     return strokes
+
+
+def _wanted(carry: FloatArray, most: FloatArray, least: FloatArray) -> FloatArray:
+    """Landing depths (A,) that would be played if the dial allowed: the answer's for a shot at its end.
+
+    A shot that was planned at full swing because it reaches no further lands further in a helping wind.
+    """
+    wanted = np.where(carry > most - DIAL_M, np.maximum(carry, carry[0]), carry)
+    return np.asarray(np.where(carry < least + DIAL_M, np.minimum(wanted, carry[0]), wanted))
 
 
 def _beside(choice: Choice) -> list[Choice]:

@@ -22,6 +22,7 @@ from strategy.outcome.weeks import Weeks, plausible_weeks
 from strategy.strokes.baseline import Baseline
 from tests.worlds import a_player, a_shot, a_week, case
 
+WEEKS, TRUTHS = 64, 3
 SPOT = Spot(0.0, 0.0, Lie.FAIRWAY)
 
 
@@ -197,13 +198,13 @@ def reliability(count=300, **broken):
         to_go = Baseline(here)
         field = cost_field(here, to_go)
         said = options(here, SPOT, to_go, laid_out=field, keep=3)
-        weeks = plausible_weeks(here.player, 24, seed=1)
+        weeks = plausible_weeks(here.player, WEEKS, seed=1)
         sure = sureness(field, SPOT, said, still(weeks, *broken["drawn"]) if broken else weeks)
         if sure is None:
             continue
-        truths = plausible_weeks(here.player, 2, seed=1000 + number)
+        truths = plausible_weeks(here.player, 2 * TRUTHS, seed=1000 + number)
         aims, z = Aims.of([o.choice for o in said]), pool(1000 + number, 32)
-        for k in range(2):
+        for k in range(TRUTHS):
             there = true_world(here, truths, k)
             laid = cost_field(there, Baseline(there))
             value = said[0].strokes
