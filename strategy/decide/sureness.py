@@ -39,7 +39,8 @@ from strategy.outcome.points import Stream
 from strategy.outcome.weather import LEAST_CARRY_M
 from strategy.outcome.weeks import Weeks, longer
 
-POINTS: Final = 16  # balls of each of 16 scrambles and each stratum
+POINTS: Final = 64  # balls of each of 16 scrambles and each stratum: options
+POINTS_BESIDE: Final = 16  # and aims beside the answer's
 BESIDE_M: Final = 2.0 * np.arange(-6, 7)  # aims beside the answer's
 NEVER: Final = 0.4  # strokes: an option that costs more is not the best in any week
 OFTEN: Final = 0.9  # weeks in which an aim has to stay good
@@ -151,8 +152,9 @@ def strokes_by_week(
     swing = np.array([not today.at_green(o.aim) for o in said]) & (aims.carry > row.carry - DIAL_M)
     wanted = _wanted(aims.carry, row.carry, row.least)
     world = _World.of(field, in_cells(today, *pack(today, spot, aims))[0])
-    z = pool(Stream.PRICE.of(seed), POINTS)
-    sample, origin = Sample(z, z.shape[1] // 2), field.strike_point(spot)
+    # Options differ in their clubs, so they need more points than aims of one shot beside one another.
+    parts = [(slice(0, count), _sample(seed, POINTS)), (slice(count, None), _sample(seed, POINTS_BESIDE))]
+    origin, page = field.strike_point(spot), np.zeros(len(aims), np.int64)
     value = first.strokes - first.cost
     out, strokes = np.empty((len(aims), 2)), np.empty((len(weeks), len(aims)))
     on_green = np.arange(16) == Surface.GREEN
@@ -167,12 +169,18 @@ def strokes_by_week(
         roll[:, :2] *= np.exp(np.where(on_green, weeks.run[w, 1], weeks.run[w, 0]))
         there = world.in_week(weeks, w)
         screens = Pages.screens_only(there).screens if there.trees.free.size else NO_SCREEN
-        expected(
-            there.land, there.to_gather(), origin, packed, np.zeros(len(aims), np.int64), which,
-            roll.astype(np.float32), sample, 1.0 + value, Screens(screens, aims.shot), out,
-        )  # fmt: skip
+        for part, sample in parts:
+            expected(
+                there.land, there.to_gather(), origin, packed[part], page[part], which[part],
+                roll.astype(np.float32), sample, 1.0 + value, Screens(screens, aims.shot[part]), out[part],
+            )  # fmt: skip
         strokes[w] = 1.0 + out[:, 0] + out[:, 1] * (1.0 + value)
     return strokes
+
+
+def _sample(seed: int, size: int) -> Sample:
+    z = pool(Stream.PRICE.of(seed), size)
+    return Sample(z, z.shape[1] // 2)
 
 
 def _wanted(carry: FloatArray, most: FloatArray, least: FloatArray) -> FloatArray:

@@ -121,7 +121,7 @@ class Weeks:
         return out
 
 
-def plausible_weeks(player: Player, count: int = 48, seed: int = 1) -> Weeks:
+def plausible_weeks(player: Player, count: int = 64, seed: int = 1) -> Weeks:
     """Draw plausible weeks for a player: the same ones for every hole and round of a plan.
 
     Parameters

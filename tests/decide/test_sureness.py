@@ -22,7 +22,7 @@ from strategy.outcome.weeks import Weeks, plausible_weeks
 from strategy.strokes.baseline import Baseline
 from tests.worlds import a_player, a_shot, a_week, case
 
-WEEKS, TRUTHS = 64, 3
+TRUTHS = 2
 SPOT = Spot(0.0, 0.0, Lie.FAIRWAY)
 
 
@@ -198,7 +198,7 @@ def reliability(count=300, **broken):
         to_go = Baseline(here)
         field = cost_field(here, to_go)
         said = options(here, SPOT, to_go, laid_out=field, keep=3)
-        weeks = plausible_weeks(here.player, WEEKS, seed=1)
+        weeks = plausible_weeks(here.player)
         sure = sureness(field, SPOT, said, still(weeks, *broken["drawn"]) if broken else weeks)
         if sure is None:
             continue
@@ -231,7 +231,7 @@ def test_answers_called_nine_of_ten_are_best_nine_times_in_ten():
     six = (called > 0.55) & (called < 0.65)
     assert min(nine.sum(), six.sum()) > 40
     assert 0.85 <= right[nine].mean() <= 0.95
-    assert 0.50 <= right[six].mean() <= 0.70
+    assert 0.52 <= right[six].mean() <= 0.68
     called, right = reliability(60, drawn=())
     assert called.min() == 1.0
     assert right.mean() < 0.9
