@@ -37,12 +37,13 @@ from strategy.decide.search import pool
 from strategy.outcome.play import Choice
 from strategy.outcome.points import Stream
 from strategy.outcome.weather import LEAST_CARRY_M
-from strategy.outcome.weeks import Weeks, longer
+from strategy.outcome.weeks import CAUSES, Weeks, longer
 
 POINTS: Final = 64  # balls of each of 16 scrambles and each stratum: options
 POINTS_BESIDE: Final = 16  # and aims beside the answer's
 BESIDE_M: Final = 2.0 * np.arange(-6, 7)  # aims beside the answer's
 NEVER: Final = 0.4  # strokes: an option that costs more is not the best in any week
+FEW: Final = 16  # weeks in which one cause is drawn by itself
 OFTEN: Final = 0.9  # weeks in which an aim has to stay good
 _FREE_M: Final = 6.0  # how much nearer trouble may be than it is drawn: more than any displacement, nearly
 _REACH: Final = 3.5  # standard deviations round an aim that are looked at
@@ -86,9 +87,6 @@ class Sureness:
         return round(10.0 * self.stays[0])
 
 
-CAUSES: Final = ("scatter", "wind", "firmness", "trees", "outlines")
-
-
 def sureness(
     field: CostField, spot: Spot, options: Sequence[Option], weeks: Weeks, *, seed: int = 1
 ) -> Sureness | None:
@@ -124,7 +122,7 @@ def sureness(
         best_in_mean=[o.index for o in options].index(rivals[in_mean].index),
         saves=float(mean[0] - mean[in_mean]),
         spread=float(more.std()),
-        hangs_on="" if best[0] >= OFTEN else cause(more, rivals[0].index, rivals[rival].index, weeks),
+        hangs_on="" if best[0] >= OFTEN else cause(field, spot, [rivals[0], rivals[rival]], weeks, seed=seed),
         aims_m=_range(good),
     )
 
@@ -213,41 +211,16 @@ def _range(good: NDArray[np.bool_]) -> tuple[float, float]:
     return abs(float(BESIDE_M[left])), float(BESIDE_M[right])
 
 
-def cause(more: FloatArray, first: int, other: int, weeks: Weeks) -> str:
-    """What decides most in which weeks one option is better than another.
+def cause(field: CostField, spot: Spot, two: Sequence[Option], weeks: Weeks, *, seed: int = 1) -> str:
+    """What decides most which of two options is better: that of `CAUSES` which moves their difference most.
 
-    Parameters
-    ----------
-    more : ndarray (W,)
-        What the other costs more than the first.
-    first, other : int
-        Rows of the shot table.
-
-    Returns
-    -------
-    str
-        That of `CAUSES` which explains most of the variance of `more`, by a least-squares fit to what was
-        drawn; what no number of a week explains is the outlines'.
+    Each is drawn by itself, the rest being what the plan is made for.
     """
-    scatter = np.column_stack(
-        (weeks.scatter[:, [first, other]], weeks.off[:, [first, other]].reshape(len(more), -1))
-    )
-    drawn = {
-        "scatter": scatter,
-        "wind": np.column_stack((weeks.wind, weeks.law)),
-        "firmness": weeks.run,
-        "trees": weeks.through[:, None],
-    }
-    # Each group by itself: they are drawn independently. Of columns that do not vary nothing is explained.
-    total = float(more.var())
-    explained = {}
-    for name, columns in drawn.items():
-        x = np.column_stack((np.ones(len(more)), columns))
-        fitted = x @ np.linalg.lstsq(x, more, rcond=None)[0]
-        # Of pure noise each column would explain 1 / W of the variance.
-        explained[name] = float(fitted.var()) / max(total, 1e-18) - columns.shape[1] / len(more)
-    explained["outlines"] = 1.0 - sum(max(share, 0.0) for share in explained.values())
-    return max(CAUSES, key=lambda name: explained[name])
+    moves = {}
+    for name in CAUSES:
+        strokes = strokes_by_week(field, spot, two, weeks.only(name, FEW), seed=seed)
+        moves[name] = float(np.std(strokes[:, 1] - strokes[:, 0]))
+    return max(moves, key=lambda name: moves[name])
 
 
 @dataclass(slots=True)
@@ -300,6 +273,12 @@ class _World:
         from strategy.decide.kernels.outlines import move_outlines
 
         field, part, shape = self.field, self.part, self.values.shape
+        trees, through = field.trees, float(np.exp(-weeks.through[week]))
+        other = dataclasses.replace(
+            field, trees=trees._replace(crown=through * trees.crown, stems=through * trees.stems)
+        )
+        if not weeks.heights[week].any():
+            return other
         east, north = _net(field, part)
         moved = weeks.moved(week, east[0], north[:, 0]) / field.today.cell_m
         move_outlines(
@@ -309,10 +288,7 @@ class _World:
         # What relief is worth depends on where the edge is now.
         near = slice(max(part.row - _FAR_CELLS, 0), part.row + part.height + _FAR_CELLS)
         field.relief.reshape(2, *shape)[:, near] = np.nan
-        trees, through = field.trees, float(np.exp(-weeks.through[week]))
-        return dataclasses.replace(
-            field, trees=trees._replace(crown=through * trees.crown, stems=through * trees.stems)
-        )
+        return other
 
 
 def _net(field: CostField, part: Part) -> tuple[FloatArray, FloatArray]:

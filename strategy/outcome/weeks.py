@@ -61,6 +61,14 @@ RUN: Final = 0.25
 EDGE_M: Final = 2.5 * YARD_M
 EDGE_LENGTH_M: Final = 25.0
 THROUGH: Final = 0.5
+# What is drawn of each cause that an answer may hang on.
+CAUSES: Final = {
+    "scatter": ("scatter", "off"),
+    "wind": ("wind", "law"),
+    "firmness": ("run",),
+    "trees": ("through",),
+    "outlines": ("heights",),
+}
 _WAVES: Final = 24  # of which a displacement is made up
 
 
@@ -99,6 +107,14 @@ class Weeks:
 
     def __len__(self) -> int:
         return len(self.law)
+
+    def only(self, cause: str, count: int) -> Weeks:
+        """The first weeks and their mirror images, `count` in all, with one cause of `CAUSES` drawn."""
+        half = len(self) // 2
+        few = np.r_[: count // 2, half : half + count // 2]
+        drawn = {f.name: getattr(self, f.name)[few] for f in dataclasses.fields(self)}
+        still = {name: np.zeros_like(drawn[name]) for names in CAUSES.values() for name in names}
+        return Weeks(**{**drawn, **still, **{name: drawn[name] for name in CAUSES[cause]}})
 
     def moved(self, week: int, east: FloatArray, north: FloatArray) -> FloatArray:
         """How far outlines are from where they are drawn: displacements (2, Y, X) over a net of places. [m]
