@@ -108,7 +108,7 @@ def sureness(
     rivals = [o for o in options if o.cost <= options[0].cost + NEVER]
     if len(rivals) < 2:
         return None
-    strokes = strokes_by_week(field, spot, rivals, weeks, seed=seed)
+    strokes = strokes_by_week(field, spot, rivals, weeks, seed=seed, beside=True)
     each, beside = strokes[:, : len(rivals)], strokes[:, len(rivals) :]
     best = np.bincount(np.argmin(np.round(each, 6), axis=1), minlength=len(rivals)) / len(each)
     index = {o.index: float(share) for o, share in zip(rivals, best, strict=True)}
@@ -128,30 +128,37 @@ def sureness(
 
 
 def strokes_by_week(
-    field: CostField, spot: Spot, options: Sequence[Option], weeks: Weeks, *, seed: int = 1
-) -> FloatArray:
-    """Strokes of A options and of `BESIDE_M` aims of the first, in each week: one play, then best play.
+    field: CostField, spot: Spot, options: Sequence[Option], weeks: Weeks, *,
+    seed: int = 1, beside: bool = False,
+) -> FloatArray:  # fmt: skip
+    """Strokes of A options in each week: one play, then best play.
+
+    Parameters
+    ----------
+    beside : bool
+        Also of the first one aimed beside its aim, by `BESIDE_M`.
 
     Returns
     -------
-    ndarray (W, A + 13)
+    ndarray (W, A) or (W, A + 13)
         On common points.
     """
     from strategy.decide.kernels.strokes import expected
 
     today, lie, first = field.today, int(spot.lie), options[0]
-    aims = Aims.of([*(o.choice for o in options), *_beside(first.choice)])
+    aims = Aims.of([*(o.choice for o in options), *(_beside(first.choice) if beside else ())])
     row = today.shots_from(spot).at(aims.shot, lie, aims.heading)
     own, factor = row.covariance, np.linalg.cholesky(row.covariance)
     count = len(options)
     more = longer(today, lie, aims.shot[:count], aims.heading[:count], weeks)
-    more = np.hstack((more, np.repeat(more[:, :1], len(BESIDE_M), axis=1)))
-    said = [*options, *[first] * len(BESIDE_M)]
+    more = np.hstack((more, np.repeat(more[:, :1], len(aims) - count, axis=1)))
+    said = [*options, *[first] * (len(aims) - count)]
     swing = np.array([not today.at_green(o.aim) for o in said]) & (aims.carry > row.carry - DIAL_M)
     wanted = _wanted(aims.carry, row.carry, row.least)
     world = _World.of(field, in_cells(today, *pack(today, spot, aims))[0])
     # Options differ in their clubs, so they need more points than aims of one shot beside one another.
     parts = [(slice(0, count), _sample(seed, POINTS)), (slice(count, None), _sample(seed, POINTS_BESIDE))]
+    parts = parts if beside else parts[:1]
     origin, page = field.strike_point(spot), np.zeros(len(aims), np.int64)
     value = first.strokes - first.cost
     out, strokes = np.empty((len(aims), 2)), np.empty((len(weeks), len(aims)))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
+
+import numpy as np
 
 from strategy.codes import Surface
 from strategy.compiled import njit
@@ -44,15 +45,36 @@ def move_outlines(
         Receive the part; the rest is left alone.
     """
     rows, columns = values.shape
-    for r in range(part.row, part.row + part.height):
-        for c in range(part.column, part.column + part.width):
-            y, x = (r - part.row) / part.step, (c - part.column) / part.step
-            dx, dy = between(moved[0], y, x), between(moved[1], y, x)
-            j = min(max(math.floor(r - dy + 0.5), 0), rows - 1)
-            i = min(max(math.floor(c - dx + 0.5), 0), columns - 1)
-            new_packed[r, c] = packed[j, i]
-            if packed[j, i] & 15 == GREEN and packed[r, c] & 15 == GREEN:
-                new_values[r, c] = values[r, c]
+    high, wide = smooth.shape
+    # What a ball is dearer by where it lies than where the map is read.
+    dearer = np.empty((high, wide))
+    for j in range(high):
+        for i in range(wide):
+            y, x = j - moved[1, j, i] / part.step, i - moved[0, j, i] / part.step
+            dearer[j, i] = smooth[j, i] - between(smooth, y, x)
+    east, north, more = np.empty(wide), np.empty(wide), np.empty(wide)
+    for r in range(part.height):
+        y = r / part.step
+        j = min(int(y), high - 2)
+        v = y - j
+        for i in range(wide):
+            east[i] = moved[0, j, i] + v * (moved[0, j + 1, i] - moved[0, j, i])
+            north[i] = moved[1, j, i] + v * (moved[1, j + 1, i] - moved[1, j, i])
+            more[i] = dearer[j, i] + v * (dearer[j + 1, i] - dearer[j, i])
+        row = part.row + r
+        for c in range(part.width):
+            x = c / part.step
+            i = min(int(x), wide - 2)
+            u = x - i
+            column = part.column + c
+            from_row = row - (north[i] + u * (north[i + 1] - north[i]))
+            from_column = column - (east[i] + u * (east[i + 1] - east[i]))
+            # Maps have no cell below 0, so cutting off rounds down.
+            b = min(int(max(from_row + 0.5, 0.0)), rows - 1)
+            a = min(int(max(from_column + 0.5, 0.0)), columns - 1)
+            info = packed[b, a]
+            new_packed[row, column] = info
+            if info & 15 == GREEN and packed[row, column] & 15 == GREEN:
+                new_values[row, column] = values[row, column]
             else:
-                further = between(smooth, y - dy / part.step, x - dx / part.step)
-                new_values[r, c] = values[j, i] + (between(smooth, y, x) - further)
+                new_values[row, column] = values[b, a] + np.float32(more[i] + u * (more[i + 1] - more[i]))
