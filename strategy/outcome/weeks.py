@@ -67,7 +67,7 @@ CAUSES: Final = {
     "wind": ("wind", "law"),
     "firmness": ("run",),
     "trees": ("through",),
-    "outlines": ("heights",),
+    "distances traced": ("heights",),
 }
 _WAVES: Final = 24  # of which a displacement is made up
 

@@ -48,7 +48,7 @@ def cautions(course: Course, week: Week, player: Player) -> tuple[str, ...]:
     lines = [
         CARD,
         RULE,
-        "Distances traced from imagery are good to 2 or 3 yards: pace what matters.",
+        "Distances traced from imagery are good to 2 or 3 paces: pace off what matters.",
         counted(player),
         *_trees(course),
         *_heights(course, week, player),

@@ -51,7 +51,7 @@ def test_the_cause_is_what_moves_the_difference():
     two = options(here, SPOT, to_go, laid_out=field)[:2]
     weeks = plausible_weeks(here.player, 32)
     assert cause(field, SPOT, two, still(weeks, "scatter", "off")) == "scatter"
-    assert cause(field, SPOT, two, still(weeks, "heights")) == "outlines"
+    assert cause(field, SPOT, two, still(weeks, "heights")) == "distances traced"
 
 
 def test_between_the_points_of_a_net_it_is_straight_and_beyond_the_rim_it_stays():
