@@ -104,8 +104,8 @@ class Decision:
     note : str
         Why there are no options; "" otherwise.
     why_first : str
-        Why the first option is not the cheapest: "stock", "liked", "disliked" (the cheaper one is) or
-        "trees"; "" when it is.
+        Why the first option is not the cheapest: "stock", "liked", "disliked" (the cheaper one is), "trees"
+        or "weeks" (it is cheaper in the mean over the plausible weeks); "" when it is.
     through : Through or None
         A shot through trees, where the choice depends on how many balls come through.
     at_flag : AtFlag or None

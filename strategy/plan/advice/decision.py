@@ -29,7 +29,7 @@ from strategy.decide.putts import Sides, sides
 from strategy.decide.solver.need import Within
 from strategy.decide.solver.unplayable import dropped
 from strategy.decide.solver.whole_hole import WholeHole
-from strategy.decide.sureness import sureness
+from strategy.decide.sureness import Sureness, sureness
 from strategy.decide.unseen import unseen
 from strategy.errors import RequestError
 from strategy.outcome.points import Stream, merged
@@ -222,6 +222,9 @@ def decide(
         order, sighted = ranked_options(bench, field, spot, seed=seed, keep=keep)
     except RequestError as fault:
         return dataclasses.replace(plain, note=str(fault))
+    how_sure = None
+    if role not in (Role.LEFT, Role.RIGHT):
+        order, how_sure = _over_the_weeks(bench.player, field, spot, order, seed)
     options = order.options
     first = options[0]
     quotes = [quote(bench.around, field, spot, o, sighted.get(o.index), seed=seed) for o in options[:ANSWERS]]
@@ -231,10 +234,6 @@ def decide(
         first = dataclasses.replace(first, score_chances=scores_of(field, spot, first, seed))
         options = (first, *options[1:])
     asked_for = role in (Role.TEE, Role.ASKED)
-    how_sure = None
-    if role not in (Role.LEFT, Role.RIGHT):
-        weeks = plausible_weeks(bench.player, seed=seed)
-        how_sure = sureness(field, spot, options, weeks, seed=seed)
     return dataclasses.replace(
         plain,
         options=_planned(bench.player, options, quotes),
@@ -296,6 +295,24 @@ def ranked_options(
     judged = judged_options(field, spot, aims, seed=seed, guess=searched.value)
     order = in_order(field, spot, judged, bench.player, seed)
     return dataclasses.replace(order, options=order.options[:keep]), {c.shot: sighted for c, sighted in moved}
+
+
+def _over_the_weeks(
+    player: Player, field: CostField, spot: Spot, order: Order, seed: int
+) -> tuple[Order, Sureness | None]:
+    """How sure the answer is; the option with the fewest strokes in the mean over the weeks comes first.
+
+    That mean is what the player will meet. It counts where it saves `EVEN` or more, and where nothing else
+    decided the order.
+    """
+    weeks = plausible_weeks(player, seed=seed)
+    sure = sureness(field, spot, order.options, weeks, seed=seed)
+    if sure is None or order.why or order.through is not None or sure.saves < EVEN:
+        return order, sure
+    best = order.options[sure.best_in_mean]
+    options = (best, *(o for o in order.options if o is not best))
+    order = dataclasses.replace(order, options=options, why="weeks")
+    return order, sureness(field, spot, options, weeks, seed=seed)
 
 
 def _unplayable(field: CostField, spot: Spot, best: Option) -> Drop | None:

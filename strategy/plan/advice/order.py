@@ -50,8 +50,8 @@ class Order:
     ----------
     options : tuple of Option
     why : str
-        Why the first is not the cheapest: "stock", "liked", "disliked" (the cheaper one is) or "trees"; ""
-        when it is the cheapest.
+        Why the first is not the cheapest: "stock", "liked", "disliked" (the cheaper one is), "trees", or
+        "weeks", where it is cheaper in the mean over the plausible weeks; "" when it is the cheapest.
     through : Through or None
         Set where the choice between the first option and a shot through trees depends on how many balls come
         through.

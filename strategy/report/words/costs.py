@@ -19,6 +19,7 @@ _WHY: Final = {
     "stock": "the stock shot comes first",
     "liked": "you like it",
     "disliked": "that one you do not like",
+    "weeks": "in the mean over the plausible weeks it is the cheaper one",
 }
 
 
