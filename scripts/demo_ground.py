@@ -192,7 +192,9 @@ class Land:
         from scipy.ndimage import gaussian_filter
 
         high, long = _SWELL_YD
-        raw = gaussian_filter(np.random.default_rng([99, 12]).standard_normal((nx, ny)), long / 4 / _COARSE_YD)
+        raw = gaussian_filter(
+            np.random.default_rng([99, 12]).standard_normal((nx, ny)), long / 4 / _COARSE_YD
+        )
         return raw / raw.std() * high
 
     def at(self, places):
