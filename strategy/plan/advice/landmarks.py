@@ -146,6 +146,11 @@ def aim_at_landmark(
     return turned[first], dataclasses.replace(sighted[first], price=max(float(price[cheap[0]]), 0.0))
 
 
+def is_seen(around: Surroundings, spot: Spot, xy: tuple[float, float]) -> bool:
+    """Whether a place on the ground is seen by a player at a ball. [m]"""
+    return bool(around.sight.sees((spot.x, spot.y), xy, _EDGE_STANDS_M)[0])
+
+
 def _started_at(today: HoleToday, spot: Spot, choice: Choice, bearing: float) -> Choice:
     """The same shot with its ball starting along a bearing; a full shot stays full, whatever the wind. [°]"""
     turned = choice

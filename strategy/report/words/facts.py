@@ -17,11 +17,14 @@ from typing import Final
 
 from strategy.codes import Lie
 from strategy.decide.option import Word
+from strategy.outcome.stance import Stance
 from strategy.plan.document import Decision, HolePlan, LocationPlan, Plan, Role, RoundPlan
 from strategy.plan.quoted import miss_advice
 from strategy.report.words.clock import bearing, clock, way
+from strategy.report.words.fact_words import LAND_TELLS_M, lands_near
 from strategy.report.words.lengths import Units
 from strategy.report.words.shot_words import landmark_words, playing, spoken
+from strategy.report.words.stance_words import feet, moves_aim, moves_number
 from strategy.units import MPH_MPS
 
 TELLING_RISE: Final = 2  # whole yards that a landing lies above or below the ball
@@ -282,6 +285,11 @@ class _FactReader:
             if quoted.start is not None and quoted.start.landmark is not None:
                 name = f"{first}.quoted.start.landmark.name"
                 yield PlanFact(kind="start", value=landmark_words(quoted.start.landmark), place=name)
+        if decision.out_of_sight:
+            yield PlanFact(kind="hidden", value="landing", place=f"{place}.out_of_sight")
+        if decision.least_landing_m is not None and lands_near(decision, LAND_TELLS_M):
+            yield self.length("land", decision.least_landing_m, f"{place}.least_landing_m")
+        yield from self.stance(best.stance, f"{first}.option.stance")
         yield from self.trouble(decision, place)
         yield from self.gusts(decision, place)
         yield from self.miss(decision, place)
@@ -294,6 +302,15 @@ class _FactReader:
             if decision.sureness.hangs_on:
                 yield PlanFact(kind="hangs on", value=decision.sureness.hangs_on, place=f"{at}.hangs_on")
         yield from self.leaves(decision, place)
+
+    def stance(self, stance: Stance | None, at: str) -> Iterator[PlanFact]:
+        if stance is None:
+            return
+        if moves_aim(stance):
+            yield self.length("stance aim", stance.side_m, f"{at}.side_m", feet(stance))
+        if moves_number(stance):
+            lie = "uphill" if stance.ahead > 0.0 else "downhill"
+            yield self.length("stance number", stance.number_m, f"{at}.number_m", lie)
 
     def trouble(self, decision: Decision, place: str) -> Iterator[PlanFact]:
         cleared = 0

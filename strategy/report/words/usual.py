@@ -148,7 +148,8 @@ def shot_words(shot: ShotFacts, *, leaves: bool = True) -> str:
     none = shot.get("no shot")
     if none is not None:
         return f"No shot: {none.value}."
-    words = [f"{capital(number_words(shot))}: {aim_words(shot)}.", *trouble_sentences(shot)]
+    words = [f"{capital(number_words(shot))}: {aim_words(shot)}.", *ground_sentences(shot)]
+    words += trouble_sentences(shot)
     words += [gust_sentence(shot), miss_sentence(shot), drop_sentence(shot), other_sentence(shot)]
     words.append(sure_sentence(shot))
     if leaves:
@@ -190,6 +191,22 @@ def aim_words(shot: ShotFacts) -> str:
     if not across:
         return f"finish {deep}{'' if along > 0 else ' of'} the hole"
     return f"finish {over} the hole" + (f", {deep}" if along else "")
+
+
+def ground_sentences(shot: ShotFacts) -> Iterator[str]:
+    """What the ground does: a landing that is not seen, the cover of a false front, a slope underfoot."""
+    if shot.get("hidden") is not None:
+        yield "Landing out of sight."
+    if (land := shot.get("land")) is not None:
+        yield f"False front: land {land.value} or more."
+    if shot.others:
+        return
+    if (aim := shot.get("stance aim")) is not None:
+        by = int(aim.value)
+        yield f"Ball {aim.of} the feet: aim {abs(by)} {'left' if by > 0 else 'right'} for it."
+    if (number := shot.get("stance number")) is not None:
+        by = int(number.value)
+        yield f"{capital(number.of)} lie: {abs(by)} {'more' if by > 0 else 'less'}, in the number."
 
 
 def trouble_sentences(shot: ShotFacts) -> Iterator[str]:
