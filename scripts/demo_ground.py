@@ -9,8 +9,8 @@ Everything is in yards on the site plan of `make_demo_course`, in three layers, 
     the shapes  a false front, tiers, run-offs (`GREENS`)
 
 Heights stand every two metres, in steps of half a centimetre. They are read by the program as any height
-model is. The green of the 9th is the one that was rebuilt: it stands here as it was flown, as a plain slope, and
-course.toml has it in words.
+model is. The green of the 9th is the one that was rebuilt: it stands here as it was flown, as a plain slope,
+and course.toml has it in words.
 """
 
 from __future__ import annotations
