@@ -11,6 +11,7 @@ Sentences hold at most four numbers and 140 characters; `scripts/words` measures
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -23,6 +24,7 @@ from strategy.report.words.same import Shared, at_the_hole, shared
 from strategy.report.words.shot_words import capital
 
 DOUBTFUL: Final = 7  # weeks of ten in which an answer stays best, at most, to be called in doubt
+MOST_NUMBERS: Final = 4  # of a sentence
 AT_THE_HOLE: Final = 1  # whole yards or metres either way
 _GREEN: Final = ("front", "middle", "back")
 
@@ -148,13 +150,20 @@ def shot_words(shot: ShotFacts, *, leaves: bool = True) -> str:
     none = shot.get("no shot")
     if none is not None:
         return f"No shot: {none.value}."
-    words = [f"{capital(number_words(shot))}: {aim_words(shot)}.", *ground_sentences(shot)]
-    words += trouble_sentences(shot)
+    words = [answer_words(shot), *ground_sentences(shot), *trouble_sentences(shot)]
     words += [gust_sentence(shot), miss_sentence(shot), drop_sentence(shot), other_sentence(shot)]
     words.append(sure_sentence(shot))
     if leaves:
         words.append(leaves_sentence(shot.facts))
     return " ".join(w for w in words if w)
+
+
+def answer_words(shot: ShotFacts) -> str:
+    """Club, number and aim: one sentence, or two where it would have too many numbers."""
+    number, aim = capital(number_words(shot)), aim_words(shot)
+    said = sum(part.isdigit() for part in re.split(r"[ ,]+", f"{number} {aim}"))
+    before = len(shot.rounds) if shot.others else 0  # "Tee (rounds 1 and 2): "
+    return f"{number}. {capital(aim)}." if said + before > MOST_NUMBERS else f"{number}: {aim}."
 
 
 def number_words(shot: ShotFacts) -> str:
