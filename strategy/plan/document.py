@@ -270,6 +270,8 @@ class RoundPlan:
         Markers moved forward. [m]
     length_m : float
         Along the line of play, markers to middle of the green. [m]
+    rise_m : float
+        How much the middle of the green lies above the markers. [m]
     """
 
     rounds: tuple[int, ...]
@@ -278,6 +280,7 @@ class RoundPlan:
     length_m: float
     winds: tuple[Wind, ...]
     locations: tuple[LocationPlan, ...]
+    rise_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -28,6 +28,7 @@ from strategy.report.words.stance_words import feet, moves_aim, moves_number
 from strategy.units import MPH_MPS
 
 TELLING_RISE: Final = 2  # whole yards that a landing lies above or below the ball
+TELLING_HEIGHT: Final = 3  # and the green above or below the markers, in the head of a hole
 TELLING_GUSTS: Final = 6  # whole yards between the numbers of lull and gust
 _FAR: Final = 240  # whole yards or metres to the hole: a full shot is then a long one
 _CLEARED: Final = 2  # things that a shot clears: those with the least room
@@ -232,6 +233,9 @@ class _FactReader:
             ]
             least, most = (end(own, key=lambda f: float(f.value)) for end in (min, max))
             yield from (least,) if least.value == most.value else (least, most)
+        rises = [self.length("height", part.rise_m, f"{at}.rise_m") for at, part in chosen]
+        if rises and len({f.value for f in rises}) == 1 and abs(int(rises[0].value)) >= TELLING_HEIGHT:
+            yield rises[0]
         yield self.length("deep", hole.green.depth_m, f"{place}.green.depth_m")
         yield self.length("wide", hole.green.width_m, f"{place}.green.width_m")
 

@@ -88,8 +88,14 @@ def head_words(hole: HoleFacts, green: Sequence[PlanFact] = ()) -> str:
     """What all rounds share: "4  Mirror. Par 3, 187, green 27 deep: 174 front, 187 middle, 201 back."."""
     par, deep = hole.every("par")[0], hole.every("deep")[0]
     title = f"{hole.label}  {hole.name}." if hole.name else f"{hole.label} "
-    words = f"{title} Par {par.value}, {lengths_words(hole.every('length'))}, green {deep.value} deep."
+    far = ", ".join((lengths_words(hole.every("length")), *map(up_words, hole.every("height"))))
+    words = f"{title} Par {par.value}, {far}, green {deep.value} deep."
     return f"{words} {capital(', '.join(f'{f.value} {f.kind}' for f in green))}." if green else words
+
+
+def up_words(rise: PlanFact) -> str:
+    """A height: "8 up", "12 down"."""
+    return f"{abs(int(rise.value))} {'up' if int(rise.value) > 0 else 'down'}"
 
 
 def lengths_words(lengths: Sequence[PlanFact]) -> str:
@@ -176,7 +182,7 @@ def number_words(shot: ShotFacts) -> str:
     if not shot.others:
         rise, plays = shot.get("rise"), shot.get("playing")
         if rise is not None:
-            parts.append(f"{abs(int(rise.value))} {'up' if int(rise.value) > 0 else 'down'}")
+            parts.append(up_words(rise))
         if plays is not None:
             parts.append(f"playing {plays.value}")
     return ", ".join(parts)

@@ -11,7 +11,12 @@ from strategy.report.words.facts import hole_facts
 from strategy.report.words.lengths import Units
 from strategy.units import MPH_MPS
 
-SIDES = {"side": ("right", "left"), "past": ("past", "short"), "rise": ("up", "down")}
+SIDES = {
+    "side": ("right", "left"),
+    "past": ("past", "short"),
+    "rise": ("up", "down"),
+    "height": ("up", "down"),
+}
 
 
 def faults(plan, document=None, long=None, units=Units.YARDS):
