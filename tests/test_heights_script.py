@@ -41,8 +41,8 @@ def test_each_kind_of_change_is_told_and_small_ones_are_not(heights):
         iron(170), iron(170), iron(170), iron(170, plays=165), drive("the green"), drive("the green")
     )
     other = planned(
-        option("8-iron", 170, quoted=quoted("hole")), iron(172, past=1), iron(173), iron(170), drive("the green", 287),
-        drive("the left bunker"),
+        option("8-iron", 170, quoted=quoted("hole")), iron(172, past=1), iron(173), iron(170),
+        drive("the green", 287), drive("the left bunker"),
     )  # fmt: skip
     found = list(heights.rows(one, other))
     assert [row.change for row in found] == ["shot", "", "number", "number", "", "aim"]
