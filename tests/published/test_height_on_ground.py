@@ -29,7 +29,8 @@ from strategy.reference import rows
 from strategy.units import YARD_M, yards
 
 A_YARD_A_YARD = 2.0  # yards in ten or twelve: the rule is said in whole clubs of ten
-COMES_DOWN = {row["club"]: float(row["land_deg"]) for row in rows("launch_tour") if row["tour"] == "men"}
+MEN = [row for row in rows("launch_tour") if row["tour"] == "men" and row["land_deg"]]
+COMES_DOWN = {row["club"]: float(row["land_deg"]) for row in MEN}
 
 
 @pytest.fixture(scope="module")
@@ -71,7 +72,7 @@ def test_the_number_on_flat_ground_is_without_it(world):
 
 
 def test_a_drive_from_a_high_tee_carries_further_than_it_stands_up(world):
-    """The 18th falls eleven yards to where drives land; a driver comes down at 38 degrees."""
+    """The 18th falls eleven yards to where drives land; a driver comes down at 38 degrees on the level."""
     course, player, week = world
     here = today(course.hole("18"), player, week, 1)
     flat = dataclasses.replace(here, height=None, rolls_to=None)
@@ -83,4 +84,5 @@ def test_a_drive_from_a_high_tee_carries_further_than_it_stands_up(world):
     gain = yards(float(np.hypot(*(landing - here.tee)) - np.hypot(*(level - here.tee))))
     fall = yards(float(here.height_at(spot[:2])[0] - here.height_at(landing)[0]))
     assert fall == pytest.approx(11.0, abs=1.5)
-    assert gain == pytest.approx(fall / np.tan(np.radians(COMES_DOWN["driver"])), rel=0.12)
+    # Between the rule and the angle on level ground: eleven yards down the ball comes down steeper.
+    assert fall < gain < fall / np.tan(np.radians(COMES_DOWN["driver"]))
