@@ -37,7 +37,7 @@ LAND: Final = {
     4: (((-12, 9.6), (40, 8.0), (100, 5.6), (187, 6.6), (215, 7.4)), ()),
     5: (((-12, 9.4), (120, 10.5), (280, 13.5), (380, 15.6), (440, 18.2), (468, 19.8), (490, 20.4)), ()),
     6: (((-12, 21.0), (110, 17.5), (225, 14.4), (318, 12.0), (340, 11.8)), ()),
-    7: (((-12, 16.0), (30, 14.0), (100, 9.0), (165, 5.6), (212, 5.0), (235, 5.4)), ()),
+    7: (((-12, 17.0), (30, 14.9), (100, 9.0), (165, 5.6), (212, 5.0), (235, 5.4)), ()),
     8: (((-12, 8.4), (120, 10.8), (230, 13.2), (300, 12.6), (380, 9.8), (449, 8.6), (470, 8.6)),
         ((230, 2.0),)),
     9: (((-12, 8.6), (140, 6.8), (300, 7.6), (430, 9.6), (520, 11.6), (595, 12.8), (620, 13.4)), ()),
@@ -129,11 +129,9 @@ def heights(holes, places):
     land = Land(holes)
     base = land.at(places)
     total, weight = base.copy(), np.ones(len(places))
-    # Level or even a pace beyond the outline, so that the grid has its heights up to the edge.
-    made = [
-        (h.green.buffer(1.5), 22.0, green_heights(h, float(land.at(middle_of(h.green))[0]))) for h in holes
-    ]
-    made += [(t.buffer(1.5), 14.0, level(float(land.at(middle_of(t))[0]))) for h in holes for t in h.tees]
+    # Level or even a pace or two beyond the outline, so that the grid has its heights up to the edge.
+    made = [(h.green.buffer(1.5), 22.0, green_heights(h, height_of(land, h.green))) for h in holes]
+    made += [(tee.buffer(2.0), 14.0, level(height_of(land, tee))) for h in holes for tee in teeing_grounds(h)]
     for (number, k), lie in WATER.items():
         pond = next(h for h in holes if h.number == number).water[k - 1][0]
         made.append((pond, 16.0, level(lie)))
@@ -150,8 +148,15 @@ def heights(holes, places):
     return total / weight
 
 
-def middle_of(shape):
-    return np.asarray(shape.centroid.coords)
+def teeing_grounds(hole):
+    """The tees of a hole; those that nearly touch are one long teeing ground."""
+    whole = shapely.union_all([tee.buffer(3.5) for tee in hole.tees]).buffer(-3.5)
+    return shapely.get_parts(whole)
+
+
+def height_of(land, shape):
+    """Height of the land in the middle of a shape."""
+    return float(land.at(shape.centroid.coords)[0])
 
 
 def level(height):
@@ -200,6 +205,12 @@ class Land:
 
     def at(self, places):
         return self.spline.ev(*np.atleast_2d(places).T)
+
+
+def is_shaped(hole):
+    """Whether a green is more than a plane."""
+    shape = GREENS[hole.number]
+    return bool(shape.front or shape.step) or shape.off is not None
 
 
 def green_heights(hole, middle_height=0.0):

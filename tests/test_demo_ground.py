@@ -5,6 +5,8 @@ possible (The R&A, "Guidance on Running a Competition", ch. 4); water and tees a
 are common practice.
 """
 
+import builtins
+
 import numpy as np
 import pytest
 import shapely
@@ -15,6 +17,7 @@ from strategy.course.maps.heights import can_read_rasters, height_map
 from strategy.course.maps.least_landing import least_landing
 from strategy.course.maps.rolloff import roll_off
 from strategy.course.maps.surface import surface_map
+from strategy.course.measured.ground import FLAT
 from strategy.course.origin import Origin
 from strategy.course.pins import pin_xy
 from strategy.course.playline import along_side, front_point, last_leg, line_length, point_at
@@ -66,6 +69,25 @@ def test_every_hole_has_heights_of_the_file(course):
     assert {h.heights.source for h in course.holes} == {"ground.tif"}
     assert {h.heights.origin for h in course.holes} == {Origin.PUBLISHED}
     assert not [f for h in course.holes for f in h.findings if "height" in f.text]
+
+
+def test_without_the_extra_the_course_is_read_flat_and_says_so(monkeypatch):
+    plain = builtins.__import__
+
+    def without(name, *rest, **more):
+        if name.split(".")[0] == "rasterio":
+            raise ImportError(name)
+        return plain(name, *rest, **more)
+
+    monkeypatch.setattr(builtins, "__import__", without)
+    flat = read_course(demo().course)
+    assert all(h.heights is None for h in flat.holes)
+    assert [h.label for h in flat.holes if height_map(h) is not None] == [REBUILT]  # the words still count
+    said = [f.text for f in flat.findings]
+    assert (
+        'ground.tif is not read: rasterio is not installed (pip install "course-strategy[heights]")' in said
+    )
+    assert FLAT in said
 
 
 @pytest.mark.parametrize("label", LABELS)
@@ -133,8 +155,10 @@ def test_the_12th_sends_back_what_lands_on_its_first_five_paces_as_its_note_says
     assert 4.0 <= yards(found.on_m) <= 5.6
     assert found.origin is Origin.PUBLISHED
     assert any("lands in the first 5 paces comes back" in note for note in hole.notes)
-    others = [h.label for h in course.holes if h is not hole and least_landing(h, stimp) is not None]
-    assert others == []
+
+
+def test_no_other_green_has_a_false_front(course):
+    assert [h.label for h in course.holes if least_landing(h, 12.5) is not None] == ["12"]
 
 
 def test_the_10th_runs_away_to_the_back_right_as_its_note_says(course):
