@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from scripts.invented import level
 from strategy import plan_course
 from tests.plan.hand import decision, hole, location, option, quoted, round_plan, start
 from tests.report.words.test_plan_text import plan
@@ -55,7 +56,7 @@ def test_each_kind_of_change_is_told_and_small_ones_are_not(heights):
 def test_twelve_yards_down_is_another_number_in_every_round(heights, demo_plan, tmp_path):
     """The 7th of the demo course on its ground and on flat ground, in all four rounds."""
     made, course, player, week = demo_plan
-    flat = plan_course(heights.level(course), player, week, out=tmp_path, holes=["7"], jobs=1)
+    flat = plan_course(level(course), player, week, out=tmp_path, holes=["7"], jobs=1)
     seventh = dataclasses.replace(made, holes=tuple(h for h in made.holes if h.label == "7"))
     found = list(heights.rows(seventh, flat))
     assert len(found) == 4

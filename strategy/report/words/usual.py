@@ -11,7 +11,6 @@ Sentences hold at most four numbers and 140 characters; `scripts/words` measures
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -19,7 +18,7 @@ from strategy.course.edges import the_tee
 from strategy.plan.document import Role
 from strategy.report.words.facts import HoleFacts, PlanFact, RoundFacts, ShotFacts
 from strategy.report.words.head_words import rounds_words
-from strategy.report.words.lines import wrapped
+from strategy.report.words.lines import numbers_in, wrapped
 from strategy.report.words.same import Shared, at_the_hole, shared
 from strategy.report.words.shot_words import capital
 
@@ -167,9 +166,9 @@ def shot_words(shot: ShotFacts, *, leaves: bool = True) -> str:
 def answer_words(shot: ShotFacts) -> str:
     """Club, number and aim: one sentence, or two where it would have too many numbers."""
     number, aim = capital(number_words(shot)), aim_words(shot)
-    said = sum(part.isdigit() for part in re.split(r"[ ,]+", f"{number} {aim}"))
-    before = len(shot.rounds) if shot.others else 0  # "Tee (rounds 1 and 2): "
-    return f"{number}. {capital(aim)}." if said + before > MOST_NUMBERS else f"{number}: {aim}."
+    before = rounds_words(shot.rounds) if shot.others else ""  # "Tee (rounds 1 and 2): "
+    many = numbers_in(f"{before} {number} {aim}") > MOST_NUMBERS
+    return f"{number}. {capital(aim)}." if many else f"{number}: {aim}."
 
 
 def number_words(shot: ShotFacts) -> str:
