@@ -87,8 +87,11 @@ def head_words(hole: HoleFacts, green: Sequence[PlanFact] = ()) -> str:
     """What all rounds share: "4  Mirror. Par 3, 187, green 27 deep: 174 front, 187 middle, 201 back."."""
     par, deep = hole.every("par")[0], hole.every("deep")[0]
     title = f"{hole.label}  {hole.name}." if hole.name else f"{hole.label} "
-    far = ", ".join((lengths_words(hole.every("length")), *map(up_words, hole.every("height"))))
-    words = f"{title} Par {par.value}, {far}, green {deep.value} deep."
+    begin, end = f"Par {par.value}, {lengths_words(hole.every('length'))}", f", green {deep.value} deep."
+    height = "".join(f", {up_words(rise)}" for rise in hole.every("height"))
+    if numbers_in(f"{begin}{height}{end}") > MOST_NUMBERS:
+        height = ""  # shots say it too
+    words = f"{title} {begin}{height}{end}"
     return f"{words} {capital(', '.join(f'{f.value} {f.kind}' for f in green))}." if green else words
 
 

@@ -156,6 +156,9 @@ def test_a_green_that_lies_lower_is_said_in_the_head():
 
     assert head(-12.0, -12.2) == "7 The Elbow. Par 4, 415, 12 down, "
     assert head(9.6) == "7 The Elbow. Par 4, 415, 10 up, "
+    moved = dataclasses.replace(par_three(2), rise_m=-12.0 * YARD_M, length_m=400 * YARD_M)
+    two = hole(dataclasses.replace(par_three(1), rise_m=-12.0 * YARD_M), moved)
+    assert "Par 4, 400 to 415, green 30 deep." in usual(plan(two))  # with the height it had five numbers
     assert head(2.4) == head(-12.0, -9.0) == "7 The Elbow. Par 4, 415, "
 
 
