@@ -245,18 +245,20 @@ default = 15
 through = 0.25                   # chance that a ball comes through a crown 8 m across
 stems = 70                       # how far it goes under the branches, on average
 
-# Heights of the ground: this course gives none and counts as flat. Take away the "#" of one of these, or
-# give positions in course.geojson a third number, metres above the ellipsoid (ten or more on a hole).
-# [heights]                      # a GeoTIFF height model or lidar raster beside this file
-# file = "ground.tif"
+# Heights of the ground: a GeoTIFF height model or lidar raster beside this file, read with rasterio
+# (pip install "course-strategy[heights]"); without it the ground counts as flat, and every plan says so.
+[heights]
+file = "ground.tif"
+error = 0.1                      # standard error of a height against its neighbours, metres
 # units = "metres"               # of its heights: "metres", "feet", "us survey feet"; left out = as it says
 # crs = "EPSG:32631"             # only when the file does not say
-# error = 0.1                    # standard error of a height against its neighbours, metres
-# [holes.12.green]               # or one green in words; not used where a model or the outlines have heights
-# fall = "2 % back to front"     # general; two with a comma: "2 % back to front, 1 % left to right"
+
+[holes.9.green]                  # one green in words, where no heights are known or, as here, they are old
+rebuilt = true                   # newer than ground.tif: the words count on the green all the same
+fall = "2 % back to front"       # general; two with a comma: "2 % back to front, 1 % left to right"
+run_offs = ["back"]              # left, right, front, back: a ball over that edge runs away
 # false_front = 5                # a ball that lands on the first 5 comes back
 # tier = { on = 16, high = "2 ft" }
-# run_offs = ["left"]            # left, right, front, back: a ball over that edge runs away
 
 [[drop_zones]]
 hole = "4"
@@ -272,6 +274,11 @@ at = {1: 4, 445}
 hole = "8"
 name = "water tower"
 at = {8: -6, 520}
+
+[[sight_marks]]
+hole = "14"
+name = "post on the crest"
+at = {14: 0, 208}
 
 [[sight_marks]]
 hole = "18"
@@ -293,8 +300,14 @@ notes = ["beeches both sides as far as the drive goes"]
 [holes.6]
 notes = ["drivable from the forward markers; water left of the green"]
 
+[holes.7]
+notes = ["twelve down from the back tee"]
+
 [holes.8]
 notes = ["the corner can be cut over the bunkers on the left; the wood behind them is 18 high"]
+
+[holes.9]
+notes = ["the green is new since last winter: the survey of the ground is older"]
 
 [holes.10]
 notes = ["the green runs away to the back right, on a slant behind its front bunker"]
@@ -302,8 +315,17 @@ notes = ["the green runs away to the back right, on a slant behind its front bun
 [holes.12]
 notes = ["false front: a ball that lands in the first 5 paces comes back"]
 
+[holes.13]
+notes = ["the fairway falls to the right, 5 % where drives finish"]
+
 [holes.14]
-notes = ["tier across the green at 16 on, the back half a yard higher"]
+notes = [
+    "the landing lies out of sight behind the crest: play over the post",
+    "tier across the green at 16 on, the back half a yard higher",
+]
+
+[holes.17]
+notes = ["ten up from the fairway to the green"]
 
 [holes.18]
 notes = ["water all along the left of the green; practice ground beyond it is out of bounds"]

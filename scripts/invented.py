@@ -5,11 +5,14 @@ Nothing here is measured; a bench or a test says what it needs and gets the smal
 
 from __future__ import annotations
 
+import dataclasses
+
 import numpy as np
 
 from strategy.codes import Lie, Surface
 from strategy.course import read_course
 from strategy.course.frame import Frame
+from strategy.course.model import Course
 from strategy.demofiles import demo
 from strategy.outcome.setup import lie_chances, today
 from strategy.outcome.shot_table import shot_table
@@ -46,6 +49,12 @@ def of_demo(label: str, number: int = 1) -> HoleToday:
     files = demo()
     course, player, week = read_course(files.course), read_player(files.player), read_week(files.week)
     return today(course.hole(label), player, week, number)
+
+
+def level(course: Course) -> Course:
+    """A course on flat ground, its greens too."""
+    flat = {"heights": None, "sketch": None, "least_landing_m": None}
+    return dataclasses.replace(course, holes=tuple(dataclasses.replace(h, **flat) for h in course.holes))
 
 
 def squared(

@@ -145,6 +145,8 @@ class Decision:
     sureness : Sureness or None
         In how many plausible weeks the first option stays the best; None where no other comes near it, and of
         an edge of the landing.
+    out_of_sight : bool
+        Ground or trees hide the place where the first option finishes, short of the green.
     """
 
     role: Role
@@ -172,6 +174,7 @@ class Decision:
     trouble: tuple[Trouble, ...] = ()
     least_landing_m: float | None = None
     sureness: Sureness | None = None
+    out_of_sight: bool = False
 
     @property
     def first(self) -> Option:
@@ -267,6 +270,8 @@ class RoundPlan:
         Markers moved forward. [m]
     length_m : float
         Along the line of play, markers to middle of the green. [m]
+    rise_m : float
+        How much the middle of the green lies above the markers. [m]
     """
 
     rounds: tuple[int, ...]
@@ -275,6 +280,7 @@ class RoundPlan:
     length_m: float
     winds: tuple[Wind, ...]
     locations: tuple[LocationPlan, ...]
+    rise_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

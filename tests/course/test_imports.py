@@ -31,6 +31,14 @@ def loaded_by(program, *args):
 def test_course_player_and_week_are_read_without_slow_imports():
     loaded = loaded_by(READING, *demo())
     assert {"shapely", "pyproj", "pydantic"} <= loaded
+    assert SLOW & loaded == {"rasterio"}  # of the height model; without one nothing slow is loaded
+
+
+def test_a_course_without_a_height_model_is_read_without_rasterio(tmp_path):
+    files = demo()
+    outlines = (files.course / "course.geojson").read_text(encoding="utf-8")
+    (tmp_path / "course.geojson").write_text(outlines, encoding="utf-8")
+    loaded = loaded_by(READING, tmp_path, files.player, files.week)
     assert not SLOW & loaded
 
 

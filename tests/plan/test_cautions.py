@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from scripts.invented import a_player, a_shot
+from scripts.invented import a_player, a_shot, level
 from strategy.ball.air import STANDARD_AIR
 from strategy.demofiles import demo
 from strategy.outcome.weather import Weather
@@ -62,7 +62,7 @@ def test_scatter_that_is_not_measured_and_runs_that_are_defaults_are_counted():
 def test_what_a_height_is_said_to_cost_is_what_the_number_says(name, demo_course):
     """Of the stock shot: a punch of 150 comes down so flat that five yards up took ten."""
     player = read_player(demo().player.parent / f"{name}.toml")
-    said = " ".join(cautions(demo_course, Week(name="w", rounds=(Round(number=1),)), player))
+    said = " ".join(cautions(level(demo_course), Week(name="w", rounds=(Round(number=1),)), player))
     club, longer = re.search(r"with an? (\S+) a green 5 yards higher plays (\d+) longer", said).groups()
     own = next(s.carry_m for s in player.shots if s.label == club)
     day = Weather(wind=None, air=STANDARD_AIR)

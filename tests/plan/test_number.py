@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scripts.invented import level
 from strategy.ball.air import STANDARD_AIR
 from strategy.ball.flight import fly
 from strategy.codes import Lie, Surface
@@ -320,7 +321,9 @@ def test_on_a_course_the_place_gives_the_lie_and_the_landing_its_ground(demo_cou
     wet = [f for f in there.number.fits if f.lands in (Surface.RED, Surface.YELLOW)]
     assert wet  # the pond is short of the green
     assert all(f.finish_m < 0.0 for f in wet)
-    assert "no heights known, so ball and hole level" in there.number.assumptions
+    flat = number_on_course(level(demo_course), tour(), demo_week(), "4", "tee", round=2)
+    assert "no heights known, so ball and hole level" in flat.number.assumptions
+    assert "no heights known, so ball and hole level" not in there.number.assumptions
     jumper = number_on_course(demo_course, tour(), demo_week(), "7", "142 front", lie="jumper")
     assert jumper.number.lie is Lie.JUMPER
     assert jumper.given
@@ -352,12 +355,12 @@ def test_heights_of_the_course_are_in_the_number(demo_course):
             dataclasses.replace(h, heights=heights) if h.label == "7" else h for h in demo_course.holes
         ),
     )
-    level = number_on_course(demo_course, tour(), demo_week(), "7", "142 front").number
+    flat = number_on_course(level(demo_course), tour(), demo_week(), "7", "142 front").number
     found = number_on_course(tilted, tour(), demo_week(), "7", "142 front").number
     assert found.rise_m == pytest.approx(0.05 * found.hole_m, abs=0.5)
     assert found.height_m == pytest.approx(0.85 * found.rise_m, abs=0.25 * found.rise_m)
-    assert level.height_m == pytest.approx(0.0, abs=1e-9)
-    assert (level.stance, level.stance_m) == (None, pytest.approx(0.0, abs=1e-9))
+    assert flat.height_m == pytest.approx(0.0, abs=1e-9)
+    assert (flat.stance, flat.stance_m) == (None, pytest.approx(0.0, abs=1e-9))
     assert found.stance.ahead == pytest.approx(0.05, abs=0.006)
     assert 0.5 * YARD_M < found.stance_m < 5.0 * YARD_M  # an uphill lie, by the ball model
     assert found.hole_m + sum(getattr(found, c) for c in CAUSES) == pytest.approx(found.playing_m)

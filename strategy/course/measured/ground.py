@@ -180,7 +180,7 @@ class CourseHeights:
         ground = self._ground(hole, add_finding)
         if hole.sketch is not None:
             if ground is not None and hole.sketch.rebuilt:
-                add_finding(FindingKind.ASSUMED, f"{ground.source}: {REBUILT}")
+                add_finding(FindingKind.ASSUMED, f"{REBUILT}; {ground.source} has the ground around it")
             elif ground is not None:
                 text = f"the green in words is not used: {ground.source} has its heights"
                 add_finding(FindingKind.IGNORED, text)

@@ -38,7 +38,7 @@ from strategy.outcome.setup import today_of
 from strategy.outcome.today import HoleToday
 from strategy.outcome.weeks import plausible_weeks
 from strategy.plan.advice.jump import jump, quoted_lies
-from strategy.plan.advice.landmarks import Sighted, Surroundings, aim_at_landmark, surroundings_of
+from strategy.plan.advice.landmarks import Sighted, Surroundings, aim_at_landmark, is_seen, surroundings_of
 from strategy.plan.advice.order import MORE_TRIED, Order, by_taste, in_order, why_first
 from strategy.plan.advice.quotes import quote, short_side
 from strategy.plan.advice.trouble import troubles
@@ -251,6 +251,7 @@ def decide(
         trees=trees_unknown(bench.hole, field, spot, options, seed) if asked_for else None,
         score_counts=by_name(first.score_chances, here.par),
         trouble=troubles(bench.around, spot, first, quotes[0].run_m, at_green=here.at_green(first.aim)),
+        out_of_sight=not here.at_green(first.aim) and not is_seen(bench.around, spot, first.aim),
         needs=() if whole is None or not need else (needed(Within(whole), spot, options, need, seed),),
     )
 

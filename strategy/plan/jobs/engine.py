@@ -75,6 +75,7 @@ class _RoundsAlike:
     tee: str
     up_m: float
     length_m: float
+    rise_m: float
     cuts: tuple[Cut, ...]
 
 
@@ -256,7 +257,12 @@ def _jobs(
         name = tee or hole.tees[0].name
         groups.append(
             _RoundsAlike(
-                rounds=tuple(rounds), tee=name, up_m=up_m, length_m=line_length(asked.line), cuts=cuts
+                rounds=tuple(rounds),
+                tee=name,
+                up_m=up_m,
+                length_m=line_length(asked.line),
+                rise_m=_rise(hole, asked.line),
+                cuts=cuts,
             )
         )
         played = None if week.as_stated else dataclasses.replace(asked.played, holes={}, date="")
@@ -312,6 +318,14 @@ def _cuts(asked: Request) -> tuple[Cut, ...]:
     )
 
 
+def _rise(hole: Hole, line: FloatArray) -> float:
+    """How much the middle of the green lies above the markers; 0 where no heights are known. [m]"""
+    if hole.heights is None:
+        return 0.0
+    tee, green = hole.heights.at(line[[0, -1]])
+    return float(green - tee)
+
+
 def _rounds(numbers: Sequence[int]) -> str:
     word = "round" if len(numbers) == 1 else "rounds"
     return f"{word} {', '.join(str(n) for n in numbers)}"
@@ -345,6 +359,7 @@ def _hole(
                 tee=group.tee,
                 up_m=float(group.up_m),
                 length_m=group.length_m,
+                rise_m=group.rise_m,
                 winds=tuple(w for w in winds if w is not None),
                 locations=tuple(plans),
             )

@@ -28,6 +28,7 @@ from strategy.report.words.fact_words import (
     need_words,
     short_side_words,
     sides_words,
+    sight_words,
     sure_words,
     table_sentence,
     trees_words,
@@ -51,6 +52,7 @@ class Fact(Enum):
     """What a sentence about a decision says."""
 
     ANSWER = auto()  # the shot that is advised, or why there is none
+    SIGHT = auto()  # that the landing is not seen
     LAND = auto()  # the cover of a false front that the shot lands near
     STANCE = auto()  # what the slope under the player does
     WHY_FIRST = auto()  # why it is not the cheapest
@@ -74,7 +76,7 @@ class Fact(Enum):
 
 
 BY_THE_HOLE: Final = 2  # advice that finishes no further from the hole is at the flag for all one can tell
-FIRST: Final = (Fact.ANSWER, Fact.LAND, Fact.STANCE, Fact.WHY_FIRST)
+FIRST: Final = (Fact.ANSWER, Fact.SIGHT, Fact.LAND, Fact.STANCE, Fact.WHY_FIRST)
 ANSWER: Final = (*FIRST, Fact.ALTERNATIVE, Fact.AT_FLAG)
 # What is said of the balls of the shot, and of what goes on around it, in the order of a page.
 BALLS: Final = (Fact.CLEARS, Fact.UNPLAYABLE, Fact.LEAVES, Fact.JUMP, Fact.MISS, Fact.SHORT_SIDE, Fact.SIDES)
@@ -139,6 +141,7 @@ def _flag_words(decision: Decision, units: Units) -> str:
 
 _SENTENCES: Final[Mapping[Fact, Callable[[Decision, Units], str]]] = {
     Fact.ANSWER: lambda decision, units: option_sentence(decision.options[0], decision, units),
+    Fact.SIGHT: lambda decision, _: sight_words(decision),
     Fact.LAND: land_words,
     Fact.STANCE: lambda decision, units: stance_words(decision.first.stance, units),
     Fact.WHY_FIRST: lambda decision, _: first_words(decision),

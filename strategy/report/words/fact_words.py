@@ -15,6 +15,7 @@ from strategy.report.words.shot_words import spoken
 from strategy.units import YARD_M
 
 LAND_NEAR_M: Final = 20.0 * YARD_M  # a shot that lands further past a false front does not meet it
+LAND_TELLS_M: Final = 10.0 * YARD_M  # and one that lands further past it seldom does
 TELLING_PUTT: Final = 0.04  # putts between two sides of the hole
 _OF_THE_HOLE: Final = {"short": "short of", "long": "beyond", "left": "left of", "right": "right of"}
 
@@ -34,11 +35,22 @@ def table_sentence(decision: Decision, units: Units) -> str:
 
 def land_words(decision: Decision, units: Units) -> str:
     """The cover of a false front, of a shot that lands near it: "False front: land 159 or more."; else ""."""
-    quoted, least = decision.options[0].quoted, decision.least_landing_m
-    if least is None or quoted is None or quoted.finish.of != "hole":
+    least = decision.least_landing_m
+    if least is None or not lands_near(decision, LAND_NEAR_M):
         return ""
-    near = decision.first.carry_m < least + LAND_NEAR_M
-    return f"False front: land {units.whole(least)} or more." if near else ""
+    return f"False front: land {units.whole(least)} or more."
+
+
+def lands_near(decision: Decision, within_m: float) -> bool:
+    """Whether the advised shot plays at a green with a false front and lands short of so far past it. [m]"""
+    quoted, least = decision.options[0].quoted, decision.least_landing_m
+    at_hole = quoted is not None and quoted.finish.of == "hole"
+    return least is not None and at_hole and decision.first.carry_m < least + within_m
+
+
+def sight_words(decision: Decision) -> str:
+    """Of a shot whose landing the ground or trees hide: "The landing is out of sight."; "" otherwise."""
+    return "The landing is out of sight." if decision.out_of_sight else ""
 
 
 def trees_words(decision: Decision) -> str:

@@ -17,14 +17,18 @@ from typing import Final
 
 from strategy.codes import Lie
 from strategy.decide.option import Word
+from strategy.outcome.stance import Stance
 from strategy.plan.document import Decision, HolePlan, LocationPlan, Plan, Role, RoundPlan
 from strategy.plan.quoted import miss_advice
 from strategy.report.words.clock import bearing, clock, way
+from strategy.report.words.fact_words import LAND_TELLS_M, lands_near
 from strategy.report.words.lengths import Units
 from strategy.report.words.shot_words import landmark_words, playing, spoken
+from strategy.report.words.stance_words import feet, moves_aim, moves_number
 from strategy.units import MPH_MPS
 
 TELLING_RISE: Final = 2  # whole yards that a landing lies above or below the ball
+TELLING_HEIGHT: Final = 3  # and the green above or below the markers, in the head of a hole
 TELLING_GUSTS: Final = 6  # whole yards between the numbers of lull and gust
 _FAR: Final = 240  # whole yards or metres to the hole: a full shot is then a long one
 _CLEARED: Final = 2  # things that a shot clears: those with the least room
@@ -229,6 +233,9 @@ class _FactReader:
             ]
             least, most = (end(own, key=lambda f: float(f.value)) for end in (min, max))
             yield from (least,) if least.value == most.value else (least, most)
+        rises = [self.length("height", part.rise_m, f"{at}.rise_m") for at, part in chosen]
+        if rises and len({f.value for f in rises}) == 1 and abs(int(rises[0].value)) >= TELLING_HEIGHT:
+            yield rises[0]
         yield self.length("deep", hole.green.depth_m, f"{place}.green.depth_m")
         yield self.length("wide", hole.green.width_m, f"{place}.green.width_m")
 
@@ -282,6 +289,11 @@ class _FactReader:
             if quoted.start is not None and quoted.start.landmark is not None:
                 name = f"{first}.quoted.start.landmark.name"
                 yield PlanFact(kind="start", value=landmark_words(quoted.start.landmark), place=name)
+        if decision.out_of_sight:
+            yield PlanFact(kind="hidden", value="landing", place=f"{place}.out_of_sight")
+        if decision.least_landing_m is not None and lands_near(decision, LAND_TELLS_M):
+            yield self.length("land", decision.least_landing_m, f"{place}.least_landing_m")
+        yield from self.stance(best.stance, f"{first}.option.stance")
         yield from self.trouble(decision, place)
         yield from self.gusts(decision, place)
         yield from self.miss(decision, place)
@@ -294,6 +306,15 @@ class _FactReader:
             if decision.sureness.hangs_on:
                 yield PlanFact(kind="hangs on", value=decision.sureness.hangs_on, place=f"{at}.hangs_on")
         yield from self.leaves(decision, place)
+
+    def stance(self, stance: Stance | None, at: str) -> Iterator[PlanFact]:
+        if stance is None:
+            return
+        if moves_aim(stance):
+            yield self.length("stance aim", stance.side_m, f"{at}.side_m", feet(stance))
+        if moves_number(stance):
+            lie = "uphill" if stance.ahead > 0.0 else "downhill"
+            yield self.length("stance number", stance.number_m, f"{at}.number_m", lie)
 
     def trouble(self, decision: Decision, place: str) -> Iterator[PlanFact]:
         cleared = 0

@@ -52,6 +52,8 @@ def few_shot(label: str, shot: ShotFacts) -> str:
 
 
 def _more(shot: ShotFacts) -> Iterator[str]:
+    if (land := shot.get("land")) is not None:
+        yield f"land {land.value} or more"
     for fact in shot.every("cleared")[:1]:
         rooms = [int(f.value) for f in shot.over("room", fact.of)]
         if rooms:

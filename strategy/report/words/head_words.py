@@ -42,7 +42,7 @@ def from_words(decision: Decision, location: LocationPlan | None, units: Units) 
 
 
 def question_words(asked: Question) -> str:
-    """What was asked: "Hole 7, Falling CostField, par 3, round 1, hole 14 on, centre."."""
+    """What was asked: "Hole 7, Falling Ground, par 3, round 1, hole 14 on, centre."."""
     title = f"Hole {asked.hole}" + (f", {asked.name}" if asked.name else "")
     given = "" if asked.given else " (not given: the middle of the green)"
     return f"{title}, par {asked.par}, round {asked.round}, hole {asked.location}{given}."

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
+from typing import Final
 
 from strategy.columns import columns
+
+_NUMBER: Final = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w-])")
 
 
 def wrapped(text: str, indent: str = "", hang: str = "") -> list[str]:
@@ -17,3 +21,12 @@ def wrapped(text: str, indent: str = "", hang: str = "") -> list[str]:
         break_long_words=False,
         break_on_hyphens=False,
     )
+
+
+def numbers_in(text: str) -> int:
+    """How many numbers a text has; the digit in the name of a club is none.
+
+    >>> numbers_in("7-iron, 181 to carry, playing 176: costs 0.15.")
+    3
+    """
+    return len(_NUMBER.findall(text))

@@ -19,7 +19,7 @@ from strategy.plan.document import (
 )
 from strategy.plan.group import TeeGroup, shared_lay_up, tee_groups
 from strategy.report.words.decision_words import ANSWER, BALLS, DOUBTS, Fact, answer, answers, brief, say
-from strategy.report.words.facts import asked_facts
+from strategy.report.words.facts import TELLING_HEIGHT, asked_facts
 from strategy.report.words.figures import clock_words, figures_words, turned_wind
 from strategy.report.words.head_words import (
     expected_words,
@@ -149,6 +149,9 @@ def _measure(hole: HolePlan, groups: Sequence[TeeGroup], units: Units) -> str:
     words = [f"par {hole.par}"]
     plans = [plan for group in groups for plan, _ in group.where]
     words += _lengths(plans, units)
+    rises = {units.whole(plan.rise_m) for plan in plans}
+    if len(rises) == 1 and abs(rise := rises.pop()) >= TELLING_HEIGHT:
+        words.append(f"{abs(rise)} {'up' if rise > 0 else 'down'}")
     words.append(f"green {units.whole(hole.green.depth_m)} deep, {units.whole(hole.green.width_m)} wide")
     return ", ".join(words)
 

@@ -10,7 +10,7 @@ from typing import Final
 from strategy.report.words.facts import HoleFacts, PlanFact, RoundFacts, ShotFacts
 
 _NEAR: Final = 2  # whole yards or metres: aims nearer to one another are one
-_AS_THEY_ARE: Final = ("start", "open", "beside", "no shot", "drop")
+_AS_THEY_ARE: Final = ("start", "hidden", "open", "beside", "no shot", "drop")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,7 +23,7 @@ def stance_words(stance: Stance | None, units: Units) -> str:
     if stance is None:
         return ""
     said = [aside_words(stance, units)]
-    if abs(stance.number_m) >= SAID_NUMBER_M:
+    if moves_number(stance):
         lie = "Uphill" if stance.ahead > 0.0 else "Downhill"
         more = "more" if stance.number_m > 0.0 else "less"
         said.append(f"{lie} lie: {abs(units.whole(stance.number_m))} {more}, in the number.")
@@ -32,19 +32,30 @@ def stance_words(stance: Stance | None, units: Units) -> str:
 
 def aside_words(stance: Stance, units: Units) -> str:
     """Which way the ball goes and where to aim for it, where that is 2 yd or more; else ""."""
-    if abs(stance.side_m) < SAID_SIDE_M:
+    if not moves_aim(stance):
         return ""
     goes, aim = ("right", "left") if stance.side_m > 0.0 else ("left", "right")
     by = abs(units.whole(stance.side_m))
-    return f"Ball {_feet(stance)} the feet: it goes {by} {goes}, aim {by} {aim} for it."
+    return f"Ball {feet(stance)} the feet: it goes {by} {goes}, aim {by} {aim} for it."
+
+
+def moves_aim(stance: Stance) -> bool:
+    """Whether a stance moves the aim by so much that it is said."""
+    return abs(stance.side_m) >= SAID_SIDE_M
+
+
+def moves_number(stance: Stance) -> bool:
+    """Whether a stance moves the number by so much that it is said."""
+    return abs(stance.number_m) >= SAID_NUMBER_M
 
 
 def lie_of_the_ground(stance: Stance) -> str:
     """How the ball lies on the slope: "uphill, above the feet"; "nearly level" on a gentle one."""
     along = "" if abs(stance.ahead) < _SEEN else "uphill" if stance.ahead > 0.0 else "downhill"
-    across = "" if abs(stance.right) < _SEEN else f"{_feet(stance)} the feet"
+    across = "" if abs(stance.right) < _SEEN else f"{feet(stance)} the feet"
     return ", ".join(filter(None, (along, across))) or "nearly level"
 
 
-def _feet(stance: Stance) -> str:
+def feet(stance: Stance) -> str:
+    """Whether the ball lies "above" or "below" the feet."""
     return "above" if stance.above else "below"

@@ -18,11 +18,12 @@ from strategy.course.edges import the_tee
 from strategy.plan.document import Role
 from strategy.report.words.facts import HoleFacts, PlanFact, RoundFacts, ShotFacts
 from strategy.report.words.head_words import rounds_words
-from strategy.report.words.lines import wrapped
+from strategy.report.words.lines import numbers_in, wrapped
 from strategy.report.words.same import Shared, at_the_hole, shared
 from strategy.report.words.shot_words import capital
 
 DOUBTFUL: Final = 7  # weeks of ten in which an answer stays best, at most, to be called in doubt
+MOST_NUMBERS: Final = 4  # of a sentence
 AT_THE_HOLE: Final = 1  # whole yards or metres either way
 _GREEN: Final = ("front", "middle", "back")
 
@@ -86,8 +87,17 @@ def head_words(hole: HoleFacts, green: Sequence[PlanFact] = ()) -> str:
     """What all rounds share: "4  Mirror. Par 3, 187, green 27 deep: 174 front, 187 middle, 201 back."."""
     par, deep = hole.every("par")[0], hole.every("deep")[0]
     title = f"{hole.label}  {hole.name}." if hole.name else f"{hole.label} "
-    words = f"{title} Par {par.value}, {lengths_words(hole.every('length'))}, green {deep.value} deep."
+    begin, end = f"Par {par.value}, {lengths_words(hole.every('length'))}", f", green {deep.value} deep."
+    height = "".join(f", {up_words(rise)}" for rise in hole.every("height"))
+    if numbers_in(f"{begin}{height}{end}") > MOST_NUMBERS:
+        height = ""  # shots say it too
+    words = f"{title} {begin}{height}{end}"
     return f"{words} {capital(', '.join(f'{f.value} {f.kind}' for f in green))}." if green else words
+
+
+def up_words(rise: PlanFact) -> str:
+    """A height: "8 up", "12 down"."""
+    return f"{abs(int(rise.value))} {'up' if int(rise.value) > 0 else 'down'}"
 
 
 def lengths_words(lengths: Sequence[PlanFact]) -> str:
@@ -148,12 +158,20 @@ def shot_words(shot: ShotFacts, *, leaves: bool = True) -> str:
     none = shot.get("no shot")
     if none is not None:
         return f"No shot: {none.value}."
-    words = [f"{capital(number_words(shot))}: {aim_words(shot)}.", *trouble_sentences(shot)]
+    words = [answer_words(shot), *ground_sentences(shot), *trouble_sentences(shot)]
     words += [gust_sentence(shot), miss_sentence(shot), drop_sentence(shot), other_sentence(shot)]
     words.append(sure_sentence(shot))
     if leaves:
         words.append(leaves_sentence(shot.facts))
     return " ".join(w for w in words if w)
+
+
+def answer_words(shot: ShotFacts) -> str:
+    """Club, number and aim: one sentence, or two where it would have too many numbers."""
+    number, aim = capital(number_words(shot)), aim_words(shot)
+    before = rounds_words(shot.rounds) if shot.others else ""  # "Tee (rounds 1 and 2): "
+    many = numbers_in(f"{before} {number} {aim}") > MOST_NUMBERS
+    return f"{number}. {capital(aim)}." if many else f"{number}: {aim}."
 
 
 def number_words(shot: ShotFacts) -> str:
@@ -166,7 +184,7 @@ def number_words(shot: ShotFacts) -> str:
     if not shot.others:
         rise, plays = shot.get("rise"), shot.get("playing")
         if rise is not None:
-            parts.append(f"{abs(int(rise.value))} {'up' if int(rise.value) > 0 else 'down'}")
+            parts.append(up_words(rise))
         if plays is not None:
             parts.append(f"playing {plays.value}")
     return ", ".join(parts)
@@ -190,6 +208,22 @@ def aim_words(shot: ShotFacts) -> str:
     if not across:
         return f"finish {deep}{'' if along > 0 else ' of'} the hole"
     return f"finish {over} the hole" + (f", {deep}" if along else "")
+
+
+def ground_sentences(shot: ShotFacts) -> Iterator[str]:
+    """What the ground does: a landing that is not seen, the cover of a false front, a slope underfoot."""
+    if shot.get("hidden") is not None:
+        yield "Landing out of sight."
+    if (land := shot.get("land")) is not None:
+        yield f"False front: land {land.value} or more."
+    if shot.others:
+        return
+    if (aim := shot.get("stance aim")) is not None:
+        by = int(aim.value)
+        yield f"Ball {aim.of} the feet: aim {abs(by)} {'left' if by > 0 else 'right'} for it."
+    if (number := shot.get("stance number")) is not None:
+        by = int(number.value)
+        yield f"{capital(number.of)} lie: {abs(by)} {'more' if by > 0 else 'less'}, in the number."
 
 
 def trouble_sentences(shot: ShotFacts) -> Iterator[str]:

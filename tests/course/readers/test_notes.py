@@ -35,11 +35,12 @@ def test_the_ways_to_give_heights_shown_in_the_demo_course_are_read_once_they_ar
     shown = re.sub(r"(?m)^# (\[|\w+ = )", r"\1", text)
     path = tmp_path / "course.toml"
     path.write_text(shown, encoding="utf-8")
-    assert read_notes(demo().course / "course.toml").heights is None
-    notes = read_notes(path)
+    plain, notes = read_notes(demo().course / "course.toml"), read_notes(path)
+    assert (plain.heights.file, plain.heights.units, plain.heights.error) == ("ground.tif", None, 0.1)
+    assert plain.holes["9"].green.false_front is None
     assert (notes.heights.file, notes.heights.units, notes.heights.error) == ("ground.tif", "metres", 0.1)
-    green = notes.holes["12"].green
-    assert (green.false_front, green.fall, green.run_offs) == (5, "2 % back to front", ("left",))
+    green = notes.holes["9"].green
+    assert (green.false_front, green.fall, green.run_offs) == (5, "2 % back to front", ("back",))
     assert green.tier[0].on == 16
 
 

@@ -11,7 +11,12 @@ from strategy.report.words.facts import hole_facts
 from strategy.report.words.lengths import Units
 from strategy.units import MPH_MPS
 
-SIDES = {"side": ("right", "left"), "past": ("past", "short"), "rise": ("up", "down")}
+SIDES = {
+    "side": ("right", "left"),
+    "past": ("past", "short"),
+    "rise": ("up", "down"),
+    "height": ("up", "down"),
+}
 
 
 def faults(plan, document=None, long=None, units=Units.YARDS):
@@ -47,6 +52,8 @@ def _kept(fact, there, units):
         return f"{there:.2f}" == fact.value
     if fact.kind == "sure":
         return round(10.0 * there) == fact.value
+    if fact.kind == "hidden":
+        return there is True
     if fact.kind == "lie":
         return fact.value in {lie.said for lie in Lie}
     if fact.kind == "start":
@@ -68,6 +75,7 @@ def _patterns(fact):
             return [""]
         # A ball that starts at a landmark is told by that.
         return [rf"\b{size} {more if fact.value > 0 else less}\b", "start at the"]
+    size = value.replace("\\-", "")
     label = re.escape(str(fact.value).removeprefix("the "))
     return {
         "par": [rf"\bpar {value}\b"],
@@ -84,6 +92,10 @@ def _patterns(fact):
         "carry": [rf"\b{value} to carry"],
         "playing": [rf"playing {value}\b"],
         "start": [rf"start at {value}"],
+        "hidden": ["out of sight"],
+        "land": [rf"land {value} or more"],
+        "stance aim": [rf"ball {of} the feet: [^.]*aim {size} (left|right)"],
+        "stance number": [rf"{of} lie: {size} (more|less)"],
         "cleared": [rf"{of}: {value} to carry"],
         "room": [rf"{of}: \d+ to carry, room {value}\b"],
         "open": [rf"{of} from {value}\b"],

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from strategy.decide.commit import Commitment
 from strategy.decide.misses import Miss
 from strategy.decide.option import Word
+from strategy.outcome.stance import Stance
 from strategy.plan.ask import AskedShot
 from strategy.plan.document import Role
 from strategy.plan.quoted import RoundScores
@@ -24,7 +25,7 @@ from strategy.report.words.lengths import Units
 from strategy.report.words.plan_text import asked_text
 from strategy.report.words.usual import usual_hole
 from strategy.units import YARD_M
-from tests.plan.hand import decision, hole, location, option, quoted, round_plan, start
+from tests.plan.hand import changed, decision, hole, location, option, quoted, round_plan, start
 from tests.report.words.test_facts import trouble
 from tests.report.words.test_plan_text import approach, four, plan
 
@@ -99,6 +100,74 @@ def test_what_is_not_cleared_is_named_and_what_is_out_of_reach():
     beyond = trouble("left bunker", "beyond", near=293, room=None)
     assert "Left bunker at 293: out of reach." in text(beyond)
     assert "out of reach" not in text(bunker, beyond)
+
+
+@pytest.mark.parametrize(("carry", "said"), [(160, True), (168, True), (169, False), (150, True)])
+def test_the_cover_of_a_false_front_is_said_of_a_shot_that_lands_near_it(carry, said):
+    text = usual(plan(hole(par_three(1, carry=carry, least_landing_m=159 * YARD_M))))
+    assert ("False front: land 159 or more." in text) is said
+    assert "False front" not in usual(plan(hole(par_three(1, carry=carry))))
+
+
+def test_the_cover_of_a_false_front_is_said_in_few_words_where_there_is_room():
+    made = plan(hole(par_three(1, carry=160, least_landing_m=159 * YARD_M)))
+    (line,) = few_hole(hole_facts(made, 0, Units.YARDS))
+    assert line == "7 R1  7-iron, 160 plays 176: at the hole; land 159 or more"
+
+
+@pytest.mark.parametrize(
+    ("stance", "words"),
+    [
+        ({"right": 0.05, "above": False, "side_m": 6.4}, "Ball below the feet: aim 7 left for it."),
+        ({"right": 0.05, "above": True, "side_m": -2.0}, "Ball above the feet: aim 2 right for it."),
+        ({"ahead": 0.06, "number_m": 3.7}, "Uphill lie: 4 more, in the number."),
+        ({"ahead": -0.06, "number_m": -3.0}, "Downhill lie: 3 less, in the number."),
+        ({"ahead": 0.02, "right": 0.01, "side_m": 1.6, "number_m": 2.4}, ""),
+    ],
+)
+def test_a_stance_is_said_where_it_moves_the_aim_by_two_or_the_number_by_three(stance, words):
+    level = {"ahead": 0.0, "right": 0.0, "above": False, "side_m": 0.0, "number_m": 0.0}
+    on = approach("9-iron", 142)
+    turned = changed(on.options[0], stance=Stance(**{**level, **stance}))
+    tee = decision(option(quoted=quoted(), leaves=(120, 160)))
+    shot = dataclasses.replace(on, options=(turned, *on.options[1:]))
+    text = usual(plan(hole(round_plan(1, location(tee, (shot,))))))
+    assert words in text
+    assert ("for it." in text or "in the number." in text) is bool(words)
+
+
+def test_a_landing_out_of_sight_is_said_and_tells_tee_shots_apart():
+    def drive(**fields):
+        return location(dataclasses.replace(decision(option(quoted=quoted())), **fields))
+
+    rounds = [round_plan(1, drive(out_of_sight=True)), round_plan(2, drive(out_of_sight=True))]
+    assert usual(plan(hole(*rounds))).count("Landing out of sight.") == 1
+    seen = usual(plan(hole(rounds[0], round_plan(2, drive()))))
+    assert seen.count("Driver, 285 to carry") == 2
+    assert seen.count("Landing out of sight.") == 1
+
+
+def test_a_green_that_lies_lower_is_said_in_the_head():
+    def head(*rises):
+        made = hole(
+            *(dataclasses.replace(par_three(n), rise_m=r * YARD_M) for n, r in enumerate(rises, start=1))
+        )
+        return usual(plan(made)).partition("green")[0]
+
+    assert head(-12.0, -12.2) == "7 The Elbow. Par 4, 415, 12 down, "
+    assert head(9.6) == "7 The Elbow. Par 4, 415, 10 up, "
+    moved = dataclasses.replace(par_three(2), rise_m=-12.0 * YARD_M, length_m=400 * YARD_M)
+    two = hole(dataclasses.replace(par_three(1), rise_m=-12.0 * YARD_M), moved)
+    assert "Par 4, 400 to 415, green 30 deep." in usual(plan(two))  # with the height it had five numbers
+    assert head(2.4) == head(-12.0, -9.0) == "7 The Elbow. Par 4, 415, "
+
+
+def test_a_sentence_that_would_have_five_numbers_is_two():
+    tee = changed(
+        option("7-iron", 181, plays=176, quoted=quoted("hole", side=4, past=-2, full=False)), rise_m=4.6
+    )
+    made = plan(hole(round_plan(1, location(decision(tee, front=174, to_hole=186)))))
+    assert "7-iron, 181 to carry, 5 up, playing 176. Finish 4 right of the hole, 2 short." in usual(made)
 
 
 @pytest.mark.parametrize(
