@@ -16,6 +16,12 @@ from strategy.tomlfile import Guess, Table, fault, nearest, within
 from strategy.units import YARD_M
 
 CARRY_YD: Final = (20.0, 360.0)
+# What a column of a practice log may mean.
+LOG_MEANINGS: Final = (
+    "club", "shot", "shape", "carry", "side", "long or short", "total", "total side", "distance",
+    "ball speed", "launch", "start line", "spin", "spin axis", "apex", "curve", "target", "date", "session", "lie", "ball",
+    "place", "wind", "player", "nothing",
+)  # fmt: skip
 
 
 def _length(least_yd: float, most_yd: float, what: str) -> AfterValidator:
@@ -207,6 +213,38 @@ class MeasuredEntry(Table):
     height: Annotated[float, BeforeValidator(quantity.height)] = 0.0
 
 
+def _meaning(word: str) -> str:
+    if word not in LOG_MEANINGS:
+        close = nearest(word, LOG_MEANINGS)
+        listed = ", ".join(LOG_MEANINGS)
+        raise fault(
+            f'"{word}" is no meaning of a column',
+            f'Did you mean "{close}"?' if close else f"Meanings are {listed}",
+        )
+    return word
+
+
+class LogsEntry(Table):
+    """How practice logs are read where their own words do not say it.
+
+    Attributes
+    ----------
+    columns : dict of str to str
+        Meaning of a column by its odd name in the logs ("Flight 2" = "carry"; "nothing" leaves it out).
+    clubs : dict of str to str
+        Club, or "club, shot", by what the logs call it.
+    units : str or None
+        Unit of lengths that logs do not name. None for the unit of the player file.
+    plus : "right" or "left"
+        Which side a positive number means.
+    """
+
+    columns: dict[str, Annotated[str, AfterValidator(_meaning)]] = Field(default_factory=dict)
+    clubs: dict[str, Words] = Field(default_factory=dict)
+    units: Literal["yards", "metres"] | None = None
+    plus: Literal["right", "left"] = "right"
+
+
 _INCHES: Final[tuple[Guess, ...]] = (
     ("is it in centimetres", lambda v: v / 2.54),
     ("is it in metres", lambda v: v / 0.0254),
@@ -247,6 +285,7 @@ class PlayerFile(Table):
     slopes: SlopesEntry = SlopesEntry()
     short_game: ShortGameEntry = ShortGameEntry()
     measured: MeasuredEntry = MeasuredEntry()
+    logs: LogsEntry = LogsEntry()
     doubtful_swing: Annotated[
         float, _between(1.0, 3.0, "", "Write how much wider a doubtful swing scatters", _PERCENT)
     ] = 1.0

@@ -64,7 +64,7 @@ def read_player(path: str | Path) -> Player:
         value, and what to do.
     """
     path = Path(path)
-    file, digest = read_toml(path, PlayerFile, PlayerError, context=_context, name=_name, across=_across)
+    file, digest = read_player_file(path)
     stated = sorted(_stated_shots(file), key=lambda s: (-s.carry_m, s.club, s.name))
     player = Player(
         name=file.name,
@@ -98,6 +98,11 @@ def read_player(path: str | Path) -> Player:
             in_order(path, faults, {"likes": file.likes, "dislikes": file.dislikes}, PlayerError)
         )
     return player
+
+
+def read_player_file(path: Path) -> tuple[PlayerFile, str]:
+    """A player file as written, and its SHA-256; see `read_player` for the errors."""
+    return read_toml(path, PlayerFile, PlayerError, context=_context, name=_name, across=_across)
 
 
 def _stated_shots(file: PlayerFile) -> list[Shot]:
