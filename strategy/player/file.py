@@ -19,7 +19,8 @@ CARRY_YD: Final = (20.0, 360.0)
 # What a column of a practice log may mean.
 LOG_MEANINGS: Final = (
     "club", "shot", "shape", "carry", "side", "long or short", "total", "total side", "distance",
-    "ball speed", "launch", "start line", "spin", "spin axis", "apex", "curve", "target", "date", "session", "lie", "ball",
+    "ball speed", "launch", "start line", "spin", "spin axis", "apex",
+    "curve", "target", "date", "session", "lie", "ball",
     "place", "wind", "player", "nothing",
 )  # fmt: skip
 

@@ -25,8 +25,8 @@ _ON_LINE: Final = frozenset(
 )
 _LEFT: Final = frozenset({"l", "left", "links", "li", "g", "gauche", "i", "izq", "izquierda", "s", "sx",
                           "sinistra",                          "v", "vanster"})  # fmt: skip
-_RIGHT: Final = frozenset({"r", "right", "rechts", "re", "d", "dr", "droite", "der", "derecha", "dx", "destra",
-                           "h",                            "hoger"})  # fmt: skip
+_RIGHT: Final = frozenset({"r", "right", "rechts", "re", "d", "dr", "droite", "der", "derecha", "dx",
+                           "destra", "h",                            "hoger"})  # fmt: skip
 # Sides that depend on the hand: for a right-hander a pull goes left.
 _PULLED: Final = frozenset({"pull", "pulled", "hook", "draw"})
 _PUSHED: Final = frozenset({"push", "pushed", "slice", "fade"})
@@ -161,7 +161,7 @@ def numbers(column: pd.Series[Any], cell: Callable[[str], float]) -> FloatArray:
 _INTO: Final = frozenset({"into", "head", "headwind", "against", "gegen", "gegenwind", "face", "contre",
                           "contra",                           "contro", "mot", "in"})  # fmt: skip
 _DOWN: Final = frozenset({"down", "downwind", "help", "helping", "tail", "tailwind", "behind", "ruckenwind",
-                          "rucken",                           "arriere", "favor", "favore", "med", "with"})  # fmt: skip
+                          "rucken", "arriere", "favor", "favore", "med", "with"})  # fmt: skip
 
 
 def wind(text: str, unit: float) -> tuple[float, float]:

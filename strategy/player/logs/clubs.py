@@ -23,10 +23,10 @@ _KINDS: Final = {
 _KIND_OF: Final = {word: kind for kind, words in _KINDS.items() for word in words.split()}
 _NAMED: Final = {
     "driver": r"\b(?:driver|drive|drv|dr|1 ?-?w(?:ood)?|mini driver)\b",
-    "pitching wedge": r"\b(?:pitching(?: wedge)?|pw|p wedge)\b",
-    "gap wedge": r"\b(?:gap(?: wedge)?|gw|aw|uw|approach wedge|attack wedge)\b",
-    "sand wedge": r"\b(?:sand(?: wedge)?|sw|s wedge|sandwedge|sand iron)\b",
-    "lob wedge": r"\b(?:lob(?: wedge)?|lw|l wedge)\b",
+    "pitching wedge": r"\b(?:pitching(?: wedge)?|pw|p wedge)\b|^p$",
+    "gap wedge": r"\b(?:gap(?: wedge)?|gw|aw|uw|approach wedge|attack wedge)\b|^a$",
+    "sand wedge": r"\b(?:sand(?: wedge)?|sw|s wedge|sandwedge|sand iron)\b|^s$",
+    "lob wedge": r"\b(?:lob(?: wedge)?|lw|l wedge)\b|^l$",
 }
 _ANY_KIND: Final = "|".join(sorted(_KIND_OF, key=len, reverse=True))
 _NUMBERED: Final = re.compile(
@@ -68,7 +68,7 @@ def _left(words: str, match: re.Match[str]) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Named:
+class NamedShot:
     """A shot that a text of a log names, or why none.
 
     Attributes
@@ -89,7 +89,7 @@ class Named:
 
 
 @dataclass(slots=True)
-class Bag:
+class LoggedBag:
     """The clubs and shots of a player file, to find those of a log among.
 
     Attributes
@@ -104,7 +104,7 @@ class Bag:
     odd: Mapping[str, str] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, file: PlayerFile) -> Bag:
+    def of(cls, file: PlayerFile) -> LoggedBag:
         """The bag of a player file."""
         shots: dict[str, list[tuple[str, str]]] = {}
         spelt: dict[str, str] = {}
@@ -117,7 +117,7 @@ class Bag:
             shots.setdefault(club, []).extend((swing, "straight") for swing in swings)
         return cls(shots, {plain(k): v for k, v in file.logs.clubs.items()})
 
-    def find(self, club_text: str, shot_text: str = "", shape: str = "") -> Named:
+    def find(self, club_text: str, shot_text: str = "", shape: str = "") -> NamedShot:
         """The shot that the cells club, shot and shape of a log name."""
         meant = self.odd.get(plain(f"{club_text} {shot_text}".strip()))
         if meant is None and plain(club_text) in self.odd:
@@ -128,7 +128,7 @@ class Bag:
         for club, shots in self.shots.items():
             for shot, _ in shots:
                 if plain(club_text) == plain(f"{club}, {shot}"):
-                    return Named(club, shot)
+                    return NamedShot(club, shot)
         club, rest = self._club(club_text)
         if not club:
             return self._no_club(club_text)
@@ -158,38 +158,38 @@ class Bag:
         )
         return (by_name[longest], words[len(longest) :].strip(" ,;:-")) if longest else ("", "")
 
-    def _no_club(self, text: str) -> Named:
+    def _no_club(self, text: str) -> NamedShot:
         if not plain(text):
-            return Named(wrong="names no club", mend="Write the club in every row")
+            return NamedShot(wrong="names no club", mend="Write the club in every row")
         key, _ = club_key(text)
         close = nearest(text, self.shots)
         hint = f'as "{close}"' if close and not key else "with its carry"
-        return Named(
+        return NamedShot(
             wrong=f'club "{text.strip()}" is none of the player file',
             mend=f"Add the club to the player file {hint}, or say which one it is under [logs] clubs",
         )
 
-    def _shot(self, club: str, text: str, shape: str) -> Named:
+    def _shot(self, club: str, text: str, shape: str) -> NamedShot:
         shots = self.shots[club]
         words = plain(text).strip(" .")
         names = {_bare(name): name for name, _ in shots}
         if _bare(words) in names:
-            return Named(club, names[_bare(words)])
+            return NamedShot(club, names[_bare(words)])
         wanted = SHAPES.get(_bare(words)) or ("" if words not in _STOCK else SHAPES.get(plain(shape), ""))
         if wanted:
             same = [name for name, of in shots if of == wanted]
             if same:
-                return Named(club, same[0])
-            return Named(club, wanted, known=False)
+                return NamedShot(club, same[0])
+            return NamedShot(club, wanted, known=False)
         if words in _STOCK:
-            return Named(club, shots[0][0])
+            return NamedShot(club, shots[0][0])
         close = nearest(words, [name for name, _ in shots])
         if close:
-            return Named(
+            return NamedShot(
                 wrong=f'shot "{text.strip()}" of the {club} is none of the player file',
                 mend=f'Did you mean "{close}"? Else add the shot, or say which one it is under [logs] clubs',
             )
-        return Named(club, text.strip(), known=False)
+        return NamedShot(club, text.strip(), known=False)
 
     def shapes(self, club: str) -> frozenset[str]:
         """The shapes of a club's shots."""
@@ -200,7 +200,7 @@ def _bare(name: str) -> str:
     return plain(name).removeprefix("the ")
 
 
-def outcome_shapes(texts: Sequence[str], bag: Bag, clubs: Sequence[str]) -> bool:
+def outcome_shapes(texts: Sequence[str], bag: LoggedBag, clubs: Sequence[str]) -> bool:
     """Whether a column of shapes tells how each ball flew, and not which shot was meant.
 
     It does where it has a word for a miss (a hook, a push), or a shape that the club has no shot of: who

@@ -14,8 +14,8 @@ PLACES: Final = ("course", "range", "mat")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Balls:
-    """Balls of practice, one entry each (n,).
+class PracticeBalls:
+    """PracticeBalls of practice, one entry each (n,).
 
     Attributes
     ----------
@@ -63,15 +63,17 @@ class Balls:
     def __len__(self) -> int:
         return len(self.line)
 
-    def take(self, which: np.ndarray) -> Balls:
+    def take(self, which: np.ndarray) -> PracticeBalls:
         """Some of the balls, by positions or by a mask."""
-        return Balls(**{f.name: getattr(self, f.name)[which] for f in fields(self)})
+        return PracticeBalls(**{f.name: getattr(self, f.name)[which] for f in fields(self)})
 
     @staticmethod
-    def join(parts: Iterable[Balls]) -> Balls:
+    def join(parts: Iterable[PracticeBalls]) -> PracticeBalls:
         """The balls of several logs."""
         each = tuple(parts)
-        return Balls(**{f.name: np.concatenate([getattr(p, f.name) for p in each]) for f in fields(Balls)})
+        return PracticeBalls(
+            **{f.name: np.concatenate([getattr(p, f.name) for p in each]) for f in fields(PracticeBalls)}
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +103,7 @@ class PracticeLog:
     ----------
     file : str
         As the user named it.
-    balls : Balls
+    balls : PracticeBalls
         The rows that are used.
     left_out : tuple of LeftOut
         Every row that is not, except blank ones and comments.
@@ -114,7 +116,7 @@ class PracticeLog:
     """
 
     file: str
-    balls: Balls
+    balls: PracticeBalls
     left_out: tuple[LeftOut, ...] = ()
     columns: Mapping[str, str] = field(default_factory=dict)
     unused: tuple[str, ...] = ()

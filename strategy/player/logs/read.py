@@ -21,10 +21,10 @@ import numpy as np
 from strategy.errors import LogError
 from strategy.player.file import PlayerFile
 from strategy.player.logs.cells import NOTHING, Cell, decimal_mark, numbers, wind
-from strategy.player.logs.clubs import Bag, Named, outcome_shapes
+from strategy.player.logs.clubs import LoggedBag, NamedShot, outcome_shapes
 from strategy.player.logs.meaning import ANGLES, SPEEDS, UNITS, plain
-from strategy.player.logs.model import PLACES, Balls, LeftOut, PracticeLog, lines_words
-from strategy.player.logs.sheet import Sheet, read_sheets
+from strategy.player.logs.model import PLACES, LeftOut, PracticeBalls, PracticeLog, lines_words
+from strategy.player.logs.sheet import LogSheet, read_sheets
 from strategy.units import FOOT_M, MPH_MPS
 
 if TYPE_CHECKING:
@@ -42,8 +42,8 @@ _RANGES: Final = {
 }  # fmt: skip
 _SUMMARY: Final = re.compile(
     r"(?:average|averages|avg|mean|median|std|stdev|std dev|standard deviation|deviation|consistency|total|"
-    r"totals|sum|min|max|minimum|maximum|best|worst|durchschnitt|mittelwert|mittel|schnitt|moyenne|ecart type|media|"
-    r"promedio|medel|summe|gesamt|abweichung)\b"
+    r"totals|sum|min|max|minimum|maximum|best|worst|durchschnitt|mittelwert|mittel|schnitt|moyenne|"
+    r"ecart type|media|promedio|medel|summe|gesamt|abweichung)\b"
 )
 _UNIT: Final = re.compile(r"\d\s*(yards?|yds?|metres?|meters?|m|ft)\b")
 _COURSE: Final = re.compile(r"\b(?:course|platz|parcours|campo|bana|grass|rasen|herbe|hole|fairway|round)\b")
@@ -74,7 +74,7 @@ def read_practice_log(path: str | Path, file: PlayerFile, *, club: str = "", num
         If the file cannot be read, a needed column is missing, or no row can be used.
     """
     path = Path(path)
-    bag = Bag.of(file)
+    bag = LoggedBag.of(file)
     parts = [
         _read_sheet(path, sheet, file, bag, club, number) for sheet in read_sheets(path, file.logs.columns)
     ]
@@ -83,7 +83,7 @@ def read_practice_log(path: str | Path, file: PlayerFile, *, club: str = "", num
         raise _nothing_left(path, left)
     return PracticeLog(
         file=str(path),
-        balls=Balls.join(part.balls for part in parts),
+        balls=PracticeBalls.join(part.balls for part in parts),
         left_out=tuple(left),
         columns={k: v for part in parts for k, v in part.columns.items()},
         unused=tuple(dict.fromkeys(u for part in parts for u in part.unused)),
@@ -102,7 +102,7 @@ def _nothing_left(path: Path, left: Sequence[LeftOut]) -> LogError:
 class _Table:
     """A sheet while it is read: its columns by meaning, and the rows that are still used."""
 
-    def __init__(self, path: Path, sheet: Sheet, file: PlayerFile) -> None:
+    def __init__(self, path: Path, sheet: LogSheet, file: PlayerFile) -> None:
         self.path, self.sheet, self.file = path, sheet, file
         self.column_of: dict[str, int] = {}
         for i, found in enumerate(sheet.meanings):
@@ -194,7 +194,9 @@ def _has_unit(column: pd.Series[Any]) -> bool:
     return bool(column.iloc[:50].map(lambda t: bool(_UNIT.search(plain(str(t))))).all())
 
 
-def _read_sheet(path: Path, sheet: Sheet, file: PlayerFile, bag: Bag, club: str, number: int) -> PracticeLog:
+def _read_sheet(
+    path: Path, sheet: LogSheet, file: PlayerFile, bag: LoggedBag, club: str, number: int
+) -> PracticeLog:
     table = _Table(path, sheet, file)
     _drop_what_is_no_ball(table)
     carry, target = _carry(table)
@@ -208,7 +210,7 @@ def _read_sheet(path: Path, sheet: Sheet, file: PlayerFile, bag: Bag, club: str,
     axis = np.sign(table.values("spin axis"))
     axis[axis == 0.0] = np.nan
     kept = np.flatnonzero(table.used)
-    balls = Balls(
+    balls = PracticeBalls(
         file=np.full(n, number),
         line=sheet.lines,
         club=np.array([one.club for one in named], dtype=object),
@@ -352,7 +354,7 @@ def _side(table: _Table, carry: FloatArray) -> FloatArray:
     return side
 
 
-def _shots(table: _Table, bag: Bag, club: str) -> tuple[list[Named], str]:
+def _shots(table: _Table, bag: LoggedBag, club: str) -> tuple[list[NamedShot], str]:
     """Club and shot of every row, and a note on a column of shapes that is not used."""
     n = len(table.used)
     remarks = table.sheet.remarks
@@ -374,7 +376,7 @@ def _shots(table: _Table, bag: Bag, club: str) -> tuple[list[Named], str]:
     if all(re.fullmatch(r"\s*#?\d*\s*", t) for t in shots):
         shots = blank  # the balls are only numbered
     shapes, note = texts("shape", ""), ""
-    found: dict[tuple[str, str, str], Named] = {}
+    found: dict[tuple[str, str, str], NamedShot] = {}
     if any(shapes):
         of_club = {t: bag.find(t).club for t in set(clubs)}
         used = np.flatnonzero(table.used)
@@ -394,10 +396,10 @@ def _shots(table: _Table, bag: Bag, club: str) -> tuple[list[Named], str]:
     return named, note
 
 
-def _club_of_name(table: _Table, bag: Bag) -> str:
+def _club_of_name(table: _Table, bag: LoggedBag) -> str:
     """The club that the name of the sheet or of the file has, "" for none."""
     for text in (table.sheet.name, re.sub(r"[_\-.]+", " ", table.path.stem)):
-        found = bag.find(text) if text else Named()
+        found = bag.find(text) if text else NamedShot()
         if found.club and not found.wrong:
             return found.club
     return ""
@@ -446,7 +448,7 @@ def _places(table: _Table) -> np.ndarray:
 
 
 def _sessions(table: _Table, number: int) -> np.ndarray:
-    """A name for the session of every ball: file, day and session. Balls of a day belong together."""
+    """A name for the session of every ball: file, day and session. PracticeBalls of a day belong together."""
     n = len(table.used)
     parts = [np.full(n, f"{number}", dtype=object)]
     for meaning in ("date", "session"):

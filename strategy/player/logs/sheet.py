@@ -30,7 +30,7 @@ _SHEETS: Final = frozenset({".xlsx", ".xlsm"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class LogSheet:
     """One table of balls.
 
     Attributes
@@ -60,7 +60,7 @@ class Sheet:
     name: str = ""
 
 
-def read_sheets(path: Path, odd: Mapping[str, str]) -> list[Sheet]:
+def read_sheets(path: Path, odd: Mapping[str, str]) -> list[LogSheet]:
     """The tables of a log.
 
     Parameters
@@ -97,8 +97,10 @@ def read_sheets(path: Path, odd: Mapping[str, str]) -> list[Sheet]:
 
 def _workbook(path: Path, data: bytes) -> list[tuple[str, pd.DataFrame, str]]:
     import warnings
+    from zipfile import BadZipFile
 
     import pandas as pd
+    from openpyxl.utils.exceptions import InvalidFileException
 
     try:
         with warnings.catch_warnings():
@@ -106,7 +108,7 @@ def _workbook(path: Path, data: bytes) -> list[tuple[str, pd.DataFrame, str]]:
             sheets = pd.read_excel(
                 io.BytesIO(data), sheet_name=None, header=None, dtype=object, engine="openpyxl"
             )
-    except Exception:  # a damaged workbook raises whatever the unpacking meets
+    except (BadZipFile, InvalidFileException, KeyError, ValueError, OSError, TypeError):
         raise LogError(
             path, "", "is no workbook that can be read", "Save it again as .xlsx or as CSV"
         ) from None
@@ -201,7 +203,7 @@ def _score(meanings: list[Heading]) -> int:
     return len(found) if len(found) >= 2 and found & _LENGTHS else 0
 
 
-def _sheet(table: pd.DataFrame, delimiter: str, odd: Mapping[str, str], name: str) -> Sheet | None:
+def _sheet(table: pd.DataFrame, delimiter: str, odd: Mapping[str, str], name: str) -> LogSheet | None:
     """The balls of a table; None for one without headings."""
     top = [[str(cell) for cell in row] for row in table.iloc[:_TOP_ROWS].itertuples(index=False)]
     scores = [
@@ -219,7 +221,7 @@ def _sheet(table: pd.DataFrame, delimiter: str, odd: Mapping[str, str], name: st
         units = [heading(f"carry [{cell}]").unit if cell else "" for cell in below]
         if sum(map(bool, units)) >= 1 and all(u or not c for u, c in zip(units, below, strict=True)):
             meanings = [Heading(m.meaning, m.unit or u) for m, u in zip(meanings, units, strict=True)]
-    return Sheet(
+    return LogSheet(
         rows=table.iloc[at + 1 :].reset_index(drop=True),
         lines=table.index.to_numpy(dtype=np.int64)[at + 1 :] + 1,
         headings=tuple(cell.strip() for cell in top[at]),
