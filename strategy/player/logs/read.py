@@ -99,7 +99,7 @@ def _nothing_left(path: Path, left: Sequence[LeftOut]) -> LogError:
     return LogError(path, where, f"no row can be used: {worst.why}", worst.mend)
 
 
-class _Table:
+class _LogTable:
     """A sheet while it is read: its columns by meaning, and the rows that are still used."""
 
     def __init__(self, path: Path, sheet: LogSheet, file: PlayerFile) -> None:
@@ -197,7 +197,7 @@ def _has_unit(column: pd.Series[Any]) -> bool:
 def _read_sheet(
     path: Path, sheet: LogSheet, file: PlayerFile, bag: LoggedBag, club: str, number: int
 ) -> PracticeLog:
-    table = _Table(path, sheet, file)
+    table = _LogTable(path, sheet, file)
     _drop_what_is_no_ball(table)
     carry, target = _carry(table)
     side = _side(table, carry)
@@ -246,7 +246,7 @@ def _finite(values: FloatArray) -> FloatArray:
     return np.where(np.isfinite(values), values, np.nan)
 
 
-def _drop_what_is_no_ball(table: _Table) -> None:
+def _drop_what_is_no_ball(table: _LogTable) -> None:
     """Leave out blank rows, comments, headings that are repeated, units and averages."""
     rows = table.sheet.rows
     stripped = {i: rows.iloc[:, i].str.strip() for i in range(rows.shape[1])}
@@ -285,7 +285,7 @@ def _by_text(column: pd.Series[Any], test: Any) -> BoolArray:
     return np.asarray(np.array([bool(test(str(t))) for t in texts] + [False], dtype=bool)[codes])
 
 
-def _drop_impossible(table: _Table, meaning: str, values: FloatArray, what: str) -> None:
+def _drop_impossible(table: _LogTable, meaning: str, values: FloatArray, what: str) -> None:
     """Leave out rows whose needed number is missing, not understood or impossible."""
     column = table.texts(meaning)
     if column is None:
@@ -303,7 +303,7 @@ def _drop_impossible(table: _Table, meaning: str, values: FloatArray, what: str)
             table.drop(which, f'"{met}" under "{name}" {why}', mend)
 
 
-def _carry(table: _Table) -> tuple[FloatArray, FloatArray]:
+def _carry(table: _LogTable) -> tuple[FloatArray, FloatArray]:
     """Carry and target of every row. [m]"""
     has = table.column_of
     target = _finite(table.values("target"))
@@ -333,7 +333,7 @@ def _carry(table: _Table) -> tuple[FloatArray, FloatArray]:
     )
 
 
-def _side(table: _Table, carry: FloatArray) -> FloatArray:
+def _side(table: _LogTable, carry: FloatArray) -> FloatArray:
     """Side of every row. [m]"""
     meaning = "side" if "side" in table.column_of else "total side"
     if meaning not in table.column_of:
@@ -354,7 +354,7 @@ def _side(table: _Table, carry: FloatArray) -> FloatArray:
     return side
 
 
-def _shots(table: _Table, bag: LoggedBag, club: str) -> tuple[list[NamedShot], str]:
+def _shots(table: _LogTable, bag: LoggedBag, club: str) -> tuple[list[NamedShot], str]:
     """Club and shot of every row, and a note on a column of shapes that is not used."""
     n = len(table.used)
     remarks = table.sheet.remarks
@@ -396,7 +396,7 @@ def _shots(table: _Table, bag: LoggedBag, club: str) -> tuple[list[NamedShot], s
     return named, note
 
 
-def _club_of_name(table: _Table, bag: LoggedBag) -> str:
+def _club_of_name(table: _LogTable, bag: LoggedBag) -> str:
     """The club that the name of the sheet or of the file has, "" for none."""
     for text in (table.sheet.name, re.sub(r"[_\-.]+", " ", table.path.stem)):
         found = bag.find(text) if text else NamedShot()
@@ -405,7 +405,7 @@ def _club_of_name(table: _Table, bag: LoggedBag) -> str:
     return ""
 
 
-def _winds(table: _Table) -> tuple[FloatArray, FloatArray]:
+def _winds(table: _LogTable) -> tuple[FloatArray, FloatArray]:
     """Helping wind and wind to the right of every row; nan where it is not known. [m/s]"""
     import pandas as pd
 
@@ -429,7 +429,7 @@ def _winds(table: _Table) -> tuple[FloatArray, FloatArray]:
     return both[:, 0], both[:, 1]
 
 
-def _places(table: _Table) -> np.ndarray:
+def _places(table: _LogTable) -> np.ndarray:
     """Where every ball was hit: index into `PLACES`, -1 where nothing says it."""
     n = len(table.used)
     place = np.full(n, -1)
@@ -447,7 +447,7 @@ def _places(table: _Table) -> np.ndarray:
     return place
 
 
-def _sessions(table: _Table, number: int) -> np.ndarray:
+def _sessions(table: _LogTable, number: int) -> np.ndarray:
     """A name for the session of every ball: file, day and session. PracticeBalls of a day belong together."""
     n = len(table.used)
     parts = [np.full(n, f"{number}", dtype=object)]
