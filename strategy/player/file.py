@@ -103,6 +103,8 @@ class ShotEntry(Table):
         Annotated[int, _between(2, 100_000, "balls", "Write how many balls the scatter was measured from")]
         | None
     ) = None
+    mishits: Share | None = None
+    tighter: Multiplier | None = None
     where: Literal["course", "range", "mat"] = "course"
     shape: Literal["draw", "straight", "fade"] = "straight"
     curve: Curve | None = None
@@ -287,6 +289,7 @@ class PlayerFile(Table):
     short_game: ShortGameEntry = ShortGameEntry()
     measured: MeasuredEntry = MeasuredEntry()
     logs: LogsEntry = LogsEntry()
+    tighter: dict[str, Multiplier] = Field(default_factory=dict)
     doubtful_swing: Annotated[
         float, _between(1.0, 3.0, "", "Write how much wider a doubtful swing scatters", _PERCENT)
     ] = 1.0

@@ -1,11 +1,12 @@
 r"""What n balls say of a bivariate normal scatter: the normal inverse Wishart posterior.
 
-With (mu, S) ~ NIW(0, k0, nu, L0) and balls x of weight w, W = sum w (Gelman et al., Bayesian Data Analysis, 3rd
-ed. 2013, section 3.6)::
+With (mu, S) ~ NIW(0, k0, nu, L0) and balls x of weight w, W = sum w (Gelman et al., Bayesian Data Analysis,
+3rd ed. 2013, section 3.6)::
 
     k = k0 + W,  nu_n = nu + W,  mu_n = sum w x / k,
     L = L0 + sum w (x - xbar)(x - xbar)' + k0 W / k xbar xbar',
-    mean of S = L / (nu_n - 3),   next ball: t with nu_n - 1 degrees of freedom, scale L (k + 1) / (k (nu_n - 1)).
+    mean of S = L / (nu_n - 3),
+    next ball: t with nu_n - 1 degrees of freedom, scale L (k + 1) / (k (nu_n - 1)).
 
 Whoever asks how sure a scatter is, asks here: the fit of practice, and the error of an option.
 """
@@ -121,7 +122,7 @@ def weighted(x: FloatArray, weight: FloatArray) -> tuple[float, FloatArray, Floa
 
 
 def log_evidence(before: Posterior, after: Posterior) -> float:
-    """Log of the marginal likelihood of the balls between two distributions, up to what the prior is free of."""
+    """Log of the evidence of the balls between two distributions, up to what is the same for all priors."""
     return float(
         _log_gamma_2(after.freedom / 2.0)
         - _log_gamma_2(before.freedom / 2.0)

@@ -1,10 +1,11 @@
 """Simulated players, as section 12 of the numerics note has them, and how a fit does on them.
 
-Twelve clubs from 60 to 285 yd, side 4.6 % and depth 5.8 % of the carry, between clubs a log standard deviation of
-0.15 on each axis. What is measured of a fit, over all clubs of all players:
+Twelve clubs from 60 to 285 yd, side 4.6 % and depth 5.8 % of the carry, between clubs a log standard
+deviation of 0.15 on each axis. What is measured of a fit, over all clubs of all players:
 
 - coverage: the share of further balls inside the smallest region that should hold 50 and 90 % of them;
-- aim regret: strokes lost by aiming where the fit says, at a green with water on the right and sand on the left;
+- aim regret: strokes lost by aiming where the fit says, at a green with water on the right and sand on the
+left;
 - bias: what the fit expects there less what is true.
 """
 
@@ -96,7 +97,8 @@ _SPECTRUM = np.fft.rfft2(VALUE)
 
 def expected(density: np.ndarray) -> np.ndarray:
     """Expected strokes of every aim, from the density of balls about it over the cells."""
-    # The aim is the corner in the middle of the cells; beyond the map the field goes round, far from the green.
+    # The aim is the corner in the middle of the cells; beyond the map the field goes round, far from the
+    # green.
     weight = density / density.sum()
     found = np.fft.irfft2(_SPECTRUM * np.conj(np.fft.rfft2(weight)), s=VALUE.shape)
     return np.roll(found, (HALF, HALF), axis=(0, 1))[HALF - 12 : HALF + 12, HALF - 12 : HALF + 12]
@@ -119,7 +121,9 @@ def true_density(truth: Truth) -> np.ndarray:
     return core
 
 
-Estimator = Callable[[list[np.ndarray]], list[tuple[Density, Callable[[int, np.random.Generator], np.ndarray]]]]
+Estimator = Callable[
+    [list[np.ndarray]], list[tuple[Density, Callable[[int, np.random.Generator], np.ndarray]]]
+]
 
 
 def pooled(balls: list[np.ndarray]):
@@ -170,7 +174,9 @@ def sample_covariance(balls: list[np.ndarray]):
     return found
 
 
-def measure(kind: str, n: int, players: int, estimator: Estimator = pooled, *, seed: int, aims: bool = True) -> Result:
+def measure(
+    kind: str, n: int, players: int, estimator: Estimator = pooled, *, seed: int, aims: bool = True
+) -> Result:
     """How an estimator does on simulated players of n balls a shot."""
     rng = np.random.default_rng([seed, n, players])
     rows = []
