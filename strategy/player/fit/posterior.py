@@ -102,14 +102,10 @@ def prior(covariance: FloatArray, freedom: float = FREEDOM, balls: float = MEAN_
 
 def update(before: Posterior, x: FloatArray, weight: FloatArray) -> Posterior:
     """The posterior after balls x (n, 2) of some weights (n,); the mean of `before` must be 0. [m]"""
-    total, middle, scatter = weighted(x, weight)
+    total, about = added(x, weight, before.balls)
     k = before.balls + total
-    off = np.outer(middle, middle)
     return Posterior(
-        mean=np.asarray(total * middle / k),
-        balls=k,
-        freedom=before.freedom + total,
-        scale=np.asarray(before.scale + scatter + before.balls * total / k * off),
+        mean=np.asarray(weight @ x / k), balls=k, freedom=before.freedom + total, scale=before.scale + about
     )
 
 
@@ -121,20 +117,46 @@ def weighted(x: FloatArray, weight: FloatArray) -> tuple[float, FloatArray, Floa
     return total, middle, np.asarray((weight[:, None] * off).T @ off)
 
 
-def log_evidence(before: Posterior, after: Posterior) -> float:
-    """Log of the evidence of the balls between two distributions, up to what is the same for all priors."""
-    return float(
-        _log_gamma_2(after.freedom / 2.0)
-        - _log_gamma_2(before.freedom / 2.0)
-        + before.freedom / 2.0 * np.linalg.slogdet(before.scale)[1]
-        - after.freedom / 2.0 * np.linalg.slogdet(after.scale)[1]
-        + math.log(before.balls / after.balls)
-    )
+def log_evidence(
+    covariance: FloatArray,
+    freedom: FloatArray,
+    total: FloatArray,
+    about: FloatArray,
+    balls: float = MEAN_BALLS,
+) -> FloatArray:
+    """Log of the evidence of m sets of balls for F priors, up to what is the same for all priors (F,).
+
+    Parameters
+    ----------
+    covariance : ndarray (2, 2)
+        Mean covariance of every prior. [m²]
+    freedom : ndarray (F,)
+        Degrees of freedom of each.
+    total : ndarray (m,)
+        Sum of weights of each set.
+    about : ndarray (m, 2, 2)
+        What each set adds to the scale; see `update`. [m²]
+    balls : float
+        Balls that the prior of the mean is worth.
+    """
+    nu, n = freedom[:, None], freedom[:, None] + total
+    scale = (nu - 3.0)[..., None, None] * covariance
+    after = scale + about
+    size = np.log(np.linalg.det(scale)), np.log(np.linalg.det(after))
+    each = _log_gamma_2(n / 2.0) - _log_gamma_2(nu / 2.0) + nu / 2.0 * size[0] - n / 2.0 * size[1]
+    return np.asarray((each + np.log(balls / (balls + total))).sum(axis=1))
 
 
-def _log_gamma_2(a: float) -> float:
+def added(x: FloatArray, weight: FloatArray, balls: float = MEAN_BALLS) -> tuple[float, FloatArray]:
+    """Sum of weights of balls (n, 2), and what they add to the scale of a prior round 0 (2, 2)."""
+    total, middle, scatter = weighted(x, weight)
+    return total, np.asarray(scatter + balls * total / (balls + total) * np.outer(middle, middle))
+
+
+def _log_gamma_2(a: FloatArray) -> FloatArray:
     """Log of the gamma function of two dimensions."""
-    return 0.5 * math.log(math.pi) + math.lgamma(a) + math.lgamma(a - 0.5)
+    log_gamma = np.vectorize(math.lgamma, otypes=[float])
+    return np.asarray(0.5 * math.log(math.pi) + log_gamma(a) + log_gamma(a - 0.5))
 
 
 def inverse_wishart(freedom: float, count: int, rng: np.random.Generator) -> FloatArray:

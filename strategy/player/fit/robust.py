@@ -26,7 +26,7 @@ from typing import Final
 import numpy as np
 
 from strategy.arrays import FloatArray
-from strategy.player.fit.posterior import FREEDOM, Posterior, log_evidence, prior, update, weighted
+from strategy.player.fit.posterior import FREEDOM, Posterior, added, log_evidence, prior, update, weighted
 
 LEAST_BALLS: Final = 8  # fewer say nothing that the published scatter does not
 MISHIT_BALLS: Final = 50.0  # balls that the usual share of mishits is worth
@@ -167,6 +167,8 @@ def fit_shots(
     scaled = [shot.x / np.asarray(shot.published) for shot in shots]
     weights = [1.0 - fit.mishit for fit in alone]
     parts = [weighted(x, w) for x, w in zip(scaled, weights, strict=True)]
+    both = [added(x, w) for x, w in zip(scaled, weights, strict=True)]
+    totals, about = np.array([total for total, _ in both]), np.array([add for _, add in both])
     fits = []
     for j, shot in enumerate(shots):
         others = [i for i in range(len(shots)) if i != j]
@@ -174,7 +176,7 @@ def fit_shots(
         worth = FREEDOM - 3.0
         scatter = CORE_LOST * sum(parts[i][2] for i in others)
         ratio = (worth * np.eye(2) + scatter) / (worth + counted)
-        freedom = _freedom(ratio, [scaled[i] for i in others], [weights[i] for i in others])
+        freedom = _freedom(ratio, totals[others], about[others])
         freedom = 1.0 + 1.0 / (1.0 / (freedom - 1.0) + 1.0 / max(counted, 1.0))
         unit = np.diag(shot.published)
         # As few balls as one of another shot must not make the prior weaker than the published one.
@@ -187,15 +189,8 @@ def _published(shot: ShotBalls) -> FloatArray:
     return np.diag(np.asarray(shot.published) ** 2)
 
 
-def _freedom(ratio: FloatArray, x: Sequence[FloatArray], weights: Sequence[FloatArray]) -> float:
+def _freedom(ratio: FloatArray, totals: FloatArray, about: FloatArray) -> float:
     """How alike shots are: degrees of freedom with the greatest evidence, times a log-normal prior."""
-    best, most = FREEDOM_MIDDLE, -np.inf
-    for freedom in FREEDOMS:
-        before = prior(ratio, float(freedom))
-        evidence = sum(
-            log_evidence(before, update(before, xi, wi)) for xi, wi in zip(x, weights, strict=True)
-        )
-        evidence -= 0.5 * (np.log(freedom / FREEDOM_MIDDLE) / FREEDOM_LOG_SD) ** 2
-        if evidence > most:
-            best, most = float(freedom), evidence
-    return best
+    evidence = log_evidence(ratio, FREEDOMS, totals, about)
+    evidence -= 0.5 * (np.log(FREEDOMS / FREEDOM_MIDDLE) / FREEDOM_LOG_SD) ** 2
+    return float(FREEDOMS[int(np.argmax(evidence))])

@@ -20,7 +20,7 @@ from strategy.units import YARD_M
 from strategy.writing import write_text
 
 DIGITS: Final = 1
-MISHITS_STEP: Final = 0.01  # a share of mishits is written where it is off the file's by as much
+MISHITS_STEP: Final = 0.02  # a share of mishits is written where it is off the file's by as much
 
 
 def fitted_text(path: Path, fit: PracticeFit) -> str:
@@ -72,7 +72,9 @@ def _values(shot: FittedShot, file: PlayerFile) -> dict[str, Any]:
     where = shot.calm.where if shot.calm.where in ("range", "mat") else "course"
     # A scatter of the range is written as measured: reading widens it.
     factor = unit_m * (1.0 if where == "course" else file.range_factor)
-    bias = round(shot.fit.posterior.mean[0] / unit_m, DIGITS)
+    # A mean to the side that is smaller than its own error would only move aims by luck.
+    mean = shot.bias.mean_m if abs(shot.bias.mean_m) >= shot.bias.error_m else 0.0
+    bias = round(mean / unit_m, DIGITS)
     share = round(shot.fit.share, 2)
     return {
         "carry": round(shot.carry_m / unit_m, DIGITS),

@@ -27,6 +27,9 @@ def _lines(player: Player, units: Units) -> Iterator[str]:
         "are standard deviations of where well-struck balls come down in calm air, on a course.",
         columns(),
     )
+    common = next((s for s in player.practised if s.mishits_origin.endswith("all shots")), None)
+    if common is not None:
+        yield from textwrap.wrap(f"{_mishits(common)}.", columns())
     for shot in player.practised:
         yield ""
         yield shot.label + (" (stock shot)" if shot.stock and shot.name != "stock" else "")
@@ -96,13 +99,20 @@ def _scatter(shot: Shot, units: Units) -> str:
         words += (
             f"; comes down {_exact(abs(spread.bias_side_m), units)} {way} of its line, aimed off in the plan"
         )
-    share = 100.0 * spread.mishit_share
-    words += (
-        f"; mishits {share:g} of 100 balls, {100 * spread.mishit_short:.0f} % short, "
-        f"{spread.mishit_scale:g} times "
-        f"as wide, {shot.mishits_origin}"
-    )
+    if not shot.mishits_origin.endswith("all shots"):
+        words += f"; {_mishits(shot)}"
     return f"{words}."
+
+
+def _mishits(shot: Shot) -> str:
+    spread = shot.spread
+    words = (
+        f"mishits {100 * spread.mishit_share:g} of 100 balls, {100 * spread.mishit_short:.0f} % short and "
+        f"{spread.mishit_scale:g} times as wide"
+    )
+    if shot.mishits_origin.endswith("all shots"):
+        return f"Of every shot that says nothing else: {words}, {shot.mishits_origin.partition(' ')[0]}"
+    return f"{words}, {shot.mishits_origin}"
 
 
 def _flight(shot: Shot, units: Units) -> str:

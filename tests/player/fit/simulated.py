@@ -65,12 +65,13 @@ def player(kind: str, rng: np.random.Generator) -> list[Truth]:
 
 @dataclass(frozen=True)
 class Result:
-    """Means over all clubs of all players."""
+    """Means over all clubs of all players, and their standard errors by players."""
 
     cover_50: float
     cover_90: float
     regret: float
     bias: float
+    errors: tuple[float, float, float, float]
 
 
 def cells() -> np.ndarray:
@@ -104,8 +105,8 @@ def expected(density: np.ndarray) -> np.ndarray:
     return np.roll(found, (HALF, HALF), axis=(0, 1))[HALF - 12 : HALF + 12, HALF - 12 : HALF + 12]
 
 
-def true_density(truth: Truth) -> np.ndarray:
-    x = cells()
+def true_density(truth: Truth, off: np.ndarray | float = 0.0) -> np.ndarray:
+    x = cells() - off
 
     def normal(mean, sd):
         return np.exp(-0.5 * (((x - mean) / sd) ** 2).sum(-1)) / np.prod(sd)
@@ -157,6 +158,20 @@ def _of(fit: ShotFit, narrower: float):
     return density, draw
 
 
+def measure_oracle(n: int, players: int, *, seed: int) -> tuple[float, float]:
+    """Aim regret and its error of who knows every scatter and every mishit, and guesses means alone."""
+    rng = np.random.default_rng([seed, n, players])
+    regrets = []
+    for _ in range(players):
+        for truth in player("normal", rng):
+            off = truth.balls(n, rng).sum(axis=0) / (n + 2.0)
+            real = expected(true_density(truth))
+            said = expected(true_density(truth, off))
+            regrets.append(real[np.unravel_index(np.argmin(said), said.shape)] - real.min())
+    each = np.reshape(regrets, (players, -1)).mean(axis=1)
+    return float(each.mean()), float(each.std(ddof=1) / np.sqrt(players))
+
+
 def sample_covariance(balls: list[np.ndarray]):
     """Mean and covariance of the balls: what one would do without thinking."""
     found = []
@@ -192,4 +207,6 @@ def measure(
                 at = np.unravel_index(np.argmin(said), said.shape)
                 row[2:] = real[at] - real.min(), said[at] - real[at]
             rows.append(row)
-    return Result(*(float(v) for v in np.mean(rows, axis=0)))
+    by_player = np.reshape(rows, (players, -1, 4)).mean(axis=1)
+    errors = by_player.std(axis=0, ddof=1) / np.sqrt(players)
+    return Result(*(float(v) for v in by_player.mean(axis=0)), tuple(float(e) for e in errors))
