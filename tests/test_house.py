@@ -68,7 +68,8 @@ INNER = {
     "player": (
         ("fit",),
         ("logs", "read"),
-        ("across", "low_shots", "short_game"),
+        ("across", "low_shots"),
+        ("short_game",),
         ("file", "gaps"),
         ("defaults",),
         ("model",),

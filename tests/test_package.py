@@ -48,7 +48,7 @@ def test_an_unknown_public_name_is_an_attribute_error() -> None:
 # --- what is needed ------------------------------------------------------------------------------
 
 # Imported under another name than they are installed by.
-INSTALLED_AS = {"PIL": "pillow"}
+INSTALLED_AS = {"PIL": "pillow", "sklearn": "scikit-learn"}
 
 
 def imported(sources: list[str]) -> set[str]:

@@ -148,7 +148,7 @@ def log_evidence(
 
 
 def added(x: FloatArray, weight: FloatArray, balls: float = MEAN_BALLS) -> tuple[float, FloatArray]:
-    """Sum of weights of balls (n, 2), and what they add to the scale of a prior round 0 (2, 2)."""
+    """Sum of weights of balls (n, 2), and what they add to a prior's scale (2, 2); its mean is 0."""
     total, middle, scatter = weighted(x, weight)
     return total, np.asarray(scatter + balls * total / (balls + total) * np.outer(middle, middle))
 

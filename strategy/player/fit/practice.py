@@ -272,4 +272,10 @@ def _named(before: Shot | None, player: Player) -> str:
 
 
 def _sides(shot: FittedShot) -> FloatArray:
-    return np.asarray((shot.calm.spread.x[:, 0] - shot.fit.posterior.mean[0]) / shot.scatter[0])
+    """How far to the side the balls of a shot lie from their mean, in their own standard deviations.
+
+    All balls count alike: the fit takes the edge of a log that was cut for mishits, and would not see the
+    cut.
+    """
+    side = shot.calm.spread.x[:, 0]
+    return np.asarray((side - side.mean()) / side.std(ddof=1))

@@ -171,11 +171,10 @@ class _Writer:
         found = self.fit.pruned
         assert found is not None
         return (
-            f"of {found.balls} balls {found.far} came down far to the side (past 2.2 standard deviations), "
-            "where "
-            f"about {found.expected:.0f} should even without a mishit. The worst balls seem to be missing. "
-            "If the "
-            "worst 5 % sideways go unwritten, every scatter here is 13 % too small: log every ball."
+            f"of {found.balls} balls {found.far} came down far to the side (past 2.2 standard deviations of "
+            f"their shot), where {found.expected:.0f} would even without a mishit. The worst balls seem to "
+            "be "
+            "missing. If the worst 5 % sideways go unwritten, a scatter reads 13 % too small: log every ball."
         )
 
     def sure(self) -> Iterator[str]:
