@@ -21,7 +21,7 @@ LEAST_IN_SESSION: Final = 5
 CURVE_OF_CARRY: Final = 0.012  # a smaller mean curve is straight (engineering choice: 2 yd of a 7-iron's 170)
 # Of the carry ladder, engineering choices: a usual step of irons is 10 to 13 yd (common practice).
 WIDE_GAP_M: Final = 18.0 * YARD_M
-WIDE_GAP_SHARE: Final = 0.12
+WIDE_GAP_SHARE: Final = 0.09
 NARROW_M: Final = 5.0 * YARD_M
 FAR_SD: Final = 2.2
 LEAST_FOR_PRUNED: Final = 60

@@ -98,6 +98,13 @@ class FittedShot:
         return tilt if abs(tilt) > TILT_SURE * error else 0.0
 
     @property
+    def covariance(self) -> FloatArray:
+        """Covariance of the core as it is written: a tilt counts where it is told from 0 (2, 2). [m²]"""
+        side, depth = self.scatter
+        cross = self.tilt * side * depth
+        return np.array([[side**2, cross], [cross, depth**2]])
+
+    @property
     def more_balls(self) -> int:
         """Balls more that would bring the standard error of the scatter to 10 %."""
         return max(math.ceil(freedom_for(WELL_KNOWN) - self.fit.posterior.freedom), 0)

@@ -69,16 +69,15 @@ def _whole(metres: float, units: Units) -> str:
     return f"{units.whole(metres)}"
 
 
-def _is_measured(shot: Shot) -> bool:
-    return shot.spread.balls is not None and "scatter" not in shot.assumed
+def _with_balls(shot: Shot) -> str:
+    is_measured = shot.spread.balls is not None and "scatter" not in shot.assumed
+    return f" with {shot.spread.balls} balls" if is_measured else ""
 
 
 def _carry(shot: Shot, units: Units) -> str:
     carry = f"carry {_exact(shot.carry_m, units)}"
     note = next((n.partition("carry assumed: ")[2] for n in shot.notes if "carry assumed: " in n), "")
-    words = (
-        f"{carry}, assumed: {note}" if note else f"{carry}, {'measured' if _is_measured(shot) else 'stated'}"
-    )
+    words = f"{carry}, assumed: {note}" if note else f"{carry}, stated{_with_balls(shot)}"
     if shot.carry_least_m < shot.carry_m - 0.01:
         how = "assumed by the club" if "dial-down" in shot.assumed else "stated"
         words += f"; dialled down to {_exact(shot.carry_least_m, units)}, {how}"

@@ -9,7 +9,9 @@ from typing import Final
 from strategy.columns import columns
 from strategy.player.fit.practice import WELL_KNOWN, FittedShot, PracticeFit
 from strategy.player.logs.model import PLACES, PracticeLog, lines_words
+from strategy.reference.spread import TWO_THIRDS
 from strategy.report.words.lengths import Units
+from strategy.report.words.shot_words import capital
 
 _CARRY_OFF: Final = 2.0  # standard errors, and yards or metres, from which a carry is said to be another
 _FAR_FROM_STATED: Final = 1.25  # scatter over what the file has, or the other way round, that is worth a word
@@ -23,13 +25,14 @@ def fit_words(fit: PracticeFit, units: Units) -> str:
 def picture_lines(fit: PracticeFit, shot: FittedShot, units: Units) -> list[str]:
     """What stands above the picture of one shot: its numbers, then what stands out."""
     writer = _Writer(fit, units)
-    side, depth = (writer.exact(v) for v in shot.scatter)
+    oval = [writer.exact(2.0 * TWO_THIRDS * v) for v in shot.scatter]
     first = (
-        f"{writer.exact(shot.carry_m)} to carry; two of three within {writer.exact(1.482 * shot.scatter[0])} "
-        f"sideways and {writer.exact(1.482 * shot.scatter[1])} in depth (s.d. {side} and {depth})."
+        f"{writer.exact(shot.carry_m)} to carry. Two of three well-struck balls come down in an oval "
+        f"{oval[0]} wide "
+        f"and {oval[1]} deep (s.d. {writer.exact(shot.scatter[0])} and {writer.exact(shot.scatter[1])})."
     )
     second = f"{len(shot.balls)} balls, scatter known to ±{100 * shot.fit.posterior.scatter_error:.0f} %."
-    return [first, second, *writer.stands_out(shot)]
+    return [first, second, *(capital(line) for line in writer.stands_out(shot))]
 
 
 def session_name(session: str, logs: Sequence[PracticeLog]) -> str:
@@ -68,8 +71,10 @@ class _Writer:
         yield ""
         yield from _wrapped(
             "side, depth: standard deviations without mishits; two of three well-struck balls come down "
-            "within "
-            "1.5 of them. off line: the mean to the side. known: standard error of side and depth."
+            "in an oval "
+            "three times as wide and as deep. off line: the mean to the side. known: standard error of "
+            "side and "
+            "depth."
         )
         said = [(shot, self.stands_out(shot)) for shot in fit.shots]
         if any(lines for _, lines in said) or fit.steps or fit.pruned:
@@ -130,13 +135,13 @@ class _Writer:
         for drift in shot.drifts:
             parts = [
                 f"{self.exact(mean) if drift.axis == 'carry' else self.way(mean)} "
-                f"({session_name(name, self.fit.logs)}, {n} balls)"
+                f"({n} balls of {session_name(name, self.fit.logs)})"
                 for name, mean, n in drift.sessions
             ]
             verb = "carried" if drift.axis == "carry" else "came down"
             lines.append(
                 f"{verb} {_and(parts)}, more apart than chance has it. The scatter of all sessions together "
-                "counts both swings: give only the logs of the one you will play with."
+                "counts every one of them: give only the logs of the swing you will play with."
             )
         return lines
 
@@ -248,7 +253,12 @@ def _a(shape: str) -> str:
 
 
 def _and(parts: Sequence[str]) -> str:
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
+    """A list in words; parts that have commas are told apart by semicolons."""
+    if len(parts) == 1:
+        return parts[0]
+    if any("," in part for part in parts):
+        return "; ".join(parts)
+    return f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
 def _range(numbers: Sequence[int]) -> str:

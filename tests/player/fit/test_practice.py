@@ -173,6 +173,7 @@ def test_sessions_that_differ_are_a_drift(practice):
     assert shot_of(fit, "9-iron").drifts == ()
 
 
+@pytest.mark.slow
 def test_alike_sessions_give_few_false_alarms(practice):
     """Of 60 logs of five shots in three alike sessions about 1 in 20 may have any drift, bias or pruning."""
     alarms = {"drift": 0, "bias": 0, "pruned": 0}
@@ -305,3 +306,14 @@ def test_a_log_that_cannot_be_used_ends_with_2(tmp_path):
     result = run("fit", log, "--player", demo().player, "--only-show")
     assert result.exit_code == 2
     assert "how far left or right" in result.output
+
+
+def test_pictures_have_all_shots_and_the_ladder(tmp_path):
+    folder = tmp_path / "drawn"
+    result = run(
+        "fit", sample("practice.csv"), "--player", demo().player, "--only-show", "--pictures", folder
+    )
+    assert result.exit_code == 0, result.output
+    files = {path.stem: path for path in folder.glob("*.png")}
+    assert set(files) == {"driver-the-fade", "driver-the-low-one", "5-iron", "7-iron", "9-iron", "ladder"}
+    assert all(path.stat().st_size > 10_000 for path in files.values())
