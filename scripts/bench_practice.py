@@ -25,7 +25,8 @@ def written(folder: Path, rows: int) -> Path:
     for i in range(rows):
         c, s = carries[i % 4] * (1 + 0.04 * carry[i]), 0.04 * carries[i % 4] * side[i]
         lines.append(
-            f'2031-05-{i % 28 + 1:02d} 10:{i % 60:02d},"{clubs[i % 4]}",{i},{c:.1f},{abs(s):.1f} {"R" if s > 0 else "L"},'
+            f'2031-05-{i % 28 + 1:02d} 10:{i % 60:02d},"{clubs[i % 4]}",{i},{c:.1f},'
+            f"{abs(s):.1f} {'R' if s > 0 else 'L'},"
             f"{c + 5:.1f},{120 + i % 50}.{i % 10},17.{i % 10},{6000 + i % 1000},{29 + i % 3}.{i % 10}"
         )
     path = folder / "log.csv"

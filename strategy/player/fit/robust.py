@@ -142,7 +142,7 @@ def fit_shot(balls: ShotBalls, before: Posterior, mishits: Mishits = Mishits()) 
 
 def _normal(x: FloatArray, covariance: FloatArray) -> FloatArray:
     """Density of a normal distribution about 0 at points (n, 2), never quite 0."""
-    distance = np.einsum("ni,ij,nj->n", x, np.linalg.inv(covariance), x)
+    distance = ((x @ np.linalg.inv(covariance)) * x).sum(axis=1)
     return np.asarray(np.exp(-0.5 * np.minimum(distance, 1000.0)) / np.sqrt(np.linalg.det(covariance)))
 
 

@@ -164,6 +164,8 @@ def plain(text: str) -> str:
     >>> plain("  Schläger-Länge (Yds) ⛳ ")
     'schlager-lange (yds)'
     """
+    if text.isascii():
+        return " ".join(text.lower().split())
     folded = unicodedata.normalize("NFKD", text).casefold().replace("ß", "ss")
     kept = "".join(
         c for c in folded if not unicodedata.combining(c) and unicodedata.category(c) not in ("So", "Cf")

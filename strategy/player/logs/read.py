@@ -262,11 +262,13 @@ def _drop_what_is_no_ball(table: _LogTable) -> None:
     summary = np.zeros(len(rows), dtype=bool)
     for i, column in stripped.items():
         meaning = table.sheet.meanings[i].meaning
-        words = _by_text(column, lambda t: heading_unit(t) or not t)
+        words = _by_text(column, lambda t: not t or (not t[0].isdigit() and heading_unit(t)))
         units &= words
         # A word for an average counts in the columns of names, and where no number belongs beside it.
         if meaning in ("", "nothing", "club", "shot", "date", "session", "player", "shape"):
-            summary |= _by_text(column, lambda t: bool(_SUMMARY.match(plain(t).lstrip("*- "))))
+            summary |= _by_text(
+                column, lambda t: not t.isdigit() and bool(_SUMMARY.match(plain(t).lstrip("*- ")))
+            )
     table.drop(units & filled.any(axis=1), "a row of units")
     table.drop(summary, "an average or a total, not a ball")
 
