@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from typing import Final
 
 import numpy as np
@@ -172,8 +173,13 @@ def fit_practice(
     Raises
     ------
     RequestError
-        If no shot has the least number of balls.
+        If no shot has the least number of balls, or two logs hold the same balls.
     """
+    for one, other in combinations(logs, 2):
+        if np.array_equal(one.balls.carry_m, other.balls.carry_m) and np.array_equal(
+            one.balls.side_m, other.balls.side_m
+        ):
+            raise RequestError(f"{one.file} and {other.file} hold the same balls. Give each log once.")
     balls = PracticeBalls.join(log.balls for log in logs)
     mishits = Mishits(share=file.mishits.share, short=file.mishits.short, scale=file.mishits.scale)
     known = {(s.club.casefold(), s.name.casefold()): s for s in player.practised}

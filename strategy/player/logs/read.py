@@ -199,6 +199,7 @@ def _read_sheet(
 ) -> PracticeLog:
     table = _LogTable(path, sheet, file)
     _drop_what_is_no_ball(table)
+    _drop_other_players(table)
     carry, target = _carry(table)
     side = _side(table, carry)
     named, shape_note = _shots(table, bag, club)
@@ -271,6 +272,27 @@ def _drop_what_is_no_ball(table: _LogTable) -> None:
             )
     table.drop(units & filled.any(axis=1), "a row of units")
     table.drop(summary, "an average or a total, not a ball")
+
+
+def _drop_other_players(table: _LogTable) -> None:
+    """Leave out the balls of other players, of a log with several."""
+    column = table.texts("player")
+    if column is None:
+        return
+    names = {plain(str(t)): str(t).strip() for t in column[table.used].unique() if str(t).strip()}
+    own = plain(table.file.name)
+    if len(names) < 2:
+        return
+    if own not in names:
+        raise LogError(
+            table.path,
+            table.sheet.headings[table.column_of["player"]],
+            f"has balls of {', '.join(names.values())}, and none of {table.file.name}",
+            "Write the name as the player file has it, or give a log of one player",
+        )
+    for word, name in names.items():
+        if word != own:
+            table.drop(_by_text(column, lambda t, w=word: plain(t) == w), f"a ball of {name}")
 
 
 def heading_unit(text: str) -> bool:

@@ -300,6 +300,14 @@ def test_only_show_writes_nothing(tmp_path):
     assert read_player(out).name == "Rowan Tarrick"
 
 
+def test_a_log_given_twice_is_refused(tmp_path):
+    copy = tmp_path / "copy.csv"
+    copy.write_text(sample("practice.csv").read_text(encoding="utf-8"), encoding="utf-8")
+    result = run("fit", sample("practice.csv"), copy, "--player", demo().player, "--only-show")
+    assert result.exit_code == 2
+    assert "hold the same balls. Give each log once." in result.output
+
+
 def test_a_log_that_cannot_be_used_ends_with_2(tmp_path):
     log = tmp_path / "log.csv"
     log.write_text("club,carry\n7-iron,170\n")

@@ -178,3 +178,13 @@ def test_a_damaged_workbook_is_refused(data, file, tmp_path):
     path.write_bytes(data or whole[: len(whole) // 2])
     with pytest.raises(LogError, match="no workbook that can be read"):
         read_practice_log(path, file)
+
+
+def test_balls_of_another_player_are_left_out(own):
+    log = "player,club,carry,side\nP,7i,170,1\nQ,7i,150,9\np,7i,171,2\n"
+    read = own(log)
+    assert list(read.balls.line) == [2, 4]
+    assert (read.left_out[0].why, read.left_out[0].lines) == ("a ball of Q", (3,))
+    with pytest.raises(LogError, match="has balls of Q, R, and none of P"):
+        own("player,club,carry,side\nR,7i,170,1\nQ,7i,150,9\n".replace("R,7i,170,1\nQ", "Q,7i,170,1\nR"))
+    assert len(own("player,club,carry,side\nmy coach,7i,170,1\n").balls) == 1
