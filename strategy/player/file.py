@@ -12,6 +12,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, mod
 from strategy import quantity
 from strategy.codes import Lie
 from strategy.player.defaults import LIE_WORDS, RANGE_FACTOR, UNSTATED_FACTOR, Kind, kind_of
+from strategy.reference.spread import usual_mishits
 from strategy.tomlfile import Guess, Table, fault, nearest, within
 from strategy.units import YARD_M
 
@@ -156,10 +157,10 @@ class ShotEntry(Table):
 
 
 class MishitEntry(Table):
-    """The mishits of all shots."""
+    """The mishits of all shots; share and how short they fall go by the level where they are not stated."""
 
-    share: Share = 0.04
-    short: Share = 0.16
+    share: Share | None = None
+    short: Share | None = None
     scale: Annotated[float, _between(1.0, 6.0, "", "Write how many times wider a mishit scatters")] = 2.5
 
 
@@ -295,6 +296,17 @@ class PlayerFile(Table):
     ] = 1.0
     wedges: dict[str, dict[str, Carry]] = Field(default_factory=dict)
     shots: Annotated[list[ShotEntry], Field(min_length=1)]
+
+    @property
+    def usual_mishits(self) -> tuple[float, float, float]:
+        """Share, shortness and scale of the mishits of all shots, as stated or by the level."""
+        share, short = usual_mishits(self.level)
+        stated = self.mishits
+        return (
+            share if stated.share is None else stated.share,
+            short if stated.short is None else stated.short,
+            stated.scale,
+        )
 
 
 def lies_of(words: list[str]) -> frozenset[Lie]:

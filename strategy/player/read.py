@@ -28,7 +28,7 @@ from strategy.codes import Lie
 from strategy.errors import InputErrors, PlayerError
 from strategy.player import defaults
 from strategy.player.across import across
-from strategy.player.file import LieEntry, MishitEntry, PlayerFile, ShotEntry, lies_of
+from strategy.player.file import LieEntry, PlayerFile, ShotEntry, lies_of
 from strategy.player.low_shots import low_shots
 from strategy.player.model import LieEffect, Player, Shot, SlopeEffect, Spread
 from strategy.player.short_game import EFFECTS, short_shots
@@ -237,7 +237,7 @@ def _shot(
         name=entry.shot,
         carry_m=carry,
         carry_least_m=least,
-        spread=_spread(entry, file.mishits, unit_m, scatter),
+        spread=_spread(entry, file, unit_m, scatter),
         bend_m=bend,
         run_m=runs,
         run_sd_m=stated_or(defaults.run_sd(runs["fairway"]), entry.run_sd, "run scatter"),
@@ -293,7 +293,8 @@ def _stated_origin(entry: ShotEntry, file: PlayerFile) -> str:
 def _mishits_origin(entry: ShotEntry, file: PlayerFile) -> str:
     if entry.mishits is not None:
         return "stated for this shot" if entry.balls is None else "measured"
-    return "stated for all shots" if "share" in file.mishits.model_fields_set else "assumed for all shots"
+    known = "assumed by the level" if file.mishits.share is None else "stated"
+    return f"{known} for all shots"
 
 
 def _tighter(entry: ShotEntry, file: PlayerFile) -> float:
@@ -339,16 +340,17 @@ def _name_of(shot: ShotEntry) -> str:
     return "the stock shot" if shot.shot == "stock" else f"the {shot.shot.removeprefix('the ')}"
 
 
-def _spread(entry: ShotEntry, mishits: MishitEntry, unit_m: float, scatter: tuple[float, float]) -> Spread:
+def _spread(entry: ShotEntry, file: PlayerFile, unit_m: float, scatter: tuple[float, float]) -> Spread:
+    share, short, scale = file.usual_mishits
     return Spread(
         side_m=scatter[0],
         depth_m=scatter[1],
         tilt=entry.tilt or 0.0,
         bias_side_m=entry.bias_side * unit_m,
         bias_depth_m=entry.bias_depth * unit_m,
-        mishit_share=mishits.share if entry.mishits is None else entry.mishits,
-        mishit_short=mishits.short,
-        mishit_scale=mishits.scale,
+        mishit_share=share if entry.mishits is None else entry.mishits,
+        mishit_short=short,
+        mishit_scale=scale,
         balls=entry.balls,
     )
 

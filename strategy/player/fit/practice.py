@@ -181,7 +181,8 @@ def fit_practice(
         ):
             raise RequestError(f"{one.file} and {other.file} hold the same balls. Give each log once.")
     balls = PracticeBalls.join(log.balls for log in logs)
-    mishits = Mishits(share=file.mishits.share, short=file.mishits.short, scale=file.mishits.scale)
+    share, short, scale = file.usual_mishits
+    mishits = Mishits(share=share, short=short, scale=scale)
     known = {(s.club.casefold(), s.name.casefold()): s for s in player.practised}
     shots, few = [], []
     for (club, name), own in by_shot(balls).items():

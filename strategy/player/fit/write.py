@@ -84,7 +84,7 @@ def _values(shot: FittedShot, file: PlayerFile) -> dict[str, Any]:
         "where": None if where == "course" else where,
         "tilt": round(shot.tilt, 2) or None,
         "bias_side": float(bias) or None,
-        "mishits": share if abs(share - file.mishits.share) >= MISHITS_STEP - 1e-9 else None,
+        "mishits": share if abs(share - file.usual_mishits[0]) >= MISHITS_STEP - 1e-9 else None,
     }
 
 

@@ -110,7 +110,8 @@ def _mishits(shot: Shot) -> str:
         f"{spread.mishit_scale:g} times as wide"
     )
     if shot.mishits_origin.endswith("all shots"):
-        return f"Of every shot that says nothing else: {words}, {shot.mishits_origin.partition(' ')[0]}"
+        origin = shot.mishits_origin.removesuffix(" for all shots")
+        return f"Of every shot that says nothing else: {words}, {origin}"
     return f"{words}, {shot.mishits_origin}"
 
 
