@@ -6,7 +6,13 @@ from pathlib import Path
 
 import click
 
-from strategy.cli.common import UNITS
+_UNITS = click.option(
+    "--units",
+    type=click.Choice(["yards", "metres"]),
+    default="yards",
+    show_default=True,
+    help="Of distances printed and drawn; logs and player files have their own.",
+)
 
 
 @click.command()
@@ -27,7 +33,7 @@ from strategy.cli.common import UNITS
 @click.option(
     "--pictures", type=click.Path(path_type=Path), help="Folder for one picture a shot and the ladder."
 )
-@UNITS
+@_UNITS
 def fit(
     *, logs: tuple[Path, ...], player: Path, out: Path | None, only_show: bool, club: str, where: str,
     pictures: Path | None, units: str,
@@ -65,7 +71,7 @@ def fit(
 
 @click.command()
 @click.argument("player", type=click.Path(path_type=Path))
-@UNITS
+@_UNITS
 def shots(*, player: Path, units: str) -> None:
     """Print every shot of PLAYER as understood: measured, stated, or assumed from what.
 

@@ -179,8 +179,8 @@ def fit_shots(
         freedom = _freedom(ratio, totals[others], about[others])
         freedom = 1.0 + 1.0 / (1.0 / (freedom - 1.0) + 1.0 / max(counted, 1.0))
         unit = np.diag(shot.published)
-        # As few balls as one of another shot must not make the prior weaker than the published one.
-        before = prior(unit @ ratio @ unit, max(freedom, FREEDOM if counted < FREEDOM else 5.0))
+        # A few balls of another shot must not make the prior weaker than the published one.
+        before = prior(unit @ ratio @ unit, max(freedom, FREEDOM))
         fits.append(fit_shot(shot, before, mishits))
     return fits
 

@@ -61,10 +61,11 @@ class _Writer:
         count = sum(len(s.balls) for s in fit.shots)
         logs = "1 log" if len(fit.logs) == 1 else f"{len(fit.logs)} logs"
         shots = "1 shot" if len(fit.shots) == 1 else f"{len(fit.shots)} shots"
+        ranged = any((s.calm.factor > 1.0).any() for s in fit.shots)
+        tight = "; balls off a range or a mat lay tighter than that" if ranged else ""
         yield from _wrapped(
-            f"{fit.player.name}: {count} balls of {shots} from {logs}. All numbers are in {self.units}, "
-            "for calm "
-            "air and a course; the logs themselves read tighter where balls were hit on a range."
+            f"{fit.player.name}: {count} balls of {shots} from {logs}. All numbers are in {self.units}, for calm "
+            f"air and a course{tight}."
         )
         yield ""
         yield from self.table()
