@@ -6,7 +6,8 @@
     ├── InputError                one fault in one file
     │   ├── CourseError           course geometry
     │   ├── PlayerError           player file
-    │   └── WeekError             week file
+    │   ├── WeekError             week file
+    │   └── LogError              practice log
     ├── InputErrors               all faults of one file
     ├── PhysicsError              a quantity that cannot be right: a wrong unit, a slipped digit
     └── RequestError              a command asked for something that is not there
@@ -55,6 +56,10 @@ class PlayerError(InputError):
 
 class WeekError(InputError):
     """A fault in a week file."""
+
+
+class LogError(InputError):
+    """A fault in a practice log."""
 
 
 class InputErrors(StrategyError):

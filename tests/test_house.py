@@ -44,7 +44,7 @@ TIER = {room: row for row, rooms in enumerate(TIERS) for room in rooms}
 INNER = {
     "cli": (
         ("main",),
-        ("course", "number", "numbers", "solve"),
+        ("course", "number", "numbers", "practice", "solve"),
         ("common", "unknown_holes"),
     ),
     "report": (("pictures",), ("words",)),
@@ -64,6 +64,15 @@ INNER = {
         ("aims", "option"),
         ("cost_field",),
         ("kernels",),
+    ),
+    "player": (
+        ("fit",),
+        ("logs", "read"),
+        ("across", "low_shots"),
+        ("short_game",),
+        ("file", "gaps"),
+        ("defaults",),
+        ("model",),
     ),
     "course": (
         ("check",),

@@ -19,6 +19,7 @@ from strategy.cli.common import progress as _progress
 from strategy.cli.course import check, import_
 from strategy.cli.number import number
 from strategy.cli.numbers import numbers, numbers_page
+from strategy.cli.practice import fit, shots
 from strategy.cli.solve import solve
 from strategy.cli.unknown_holes import warn_of_unknown_holes
 from strategy.columns import as_wide_as
@@ -156,7 +157,9 @@ def options(
 
 
 main.add_command(check)
+main.add_command(fit)
 main.add_command(import_)
 main.add_command(number)
 main.add_command(numbers)
+main.add_command(shots)
 main.add_command(solve)

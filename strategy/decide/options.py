@@ -30,6 +30,7 @@ from strategy.errors import RequestError
 from strategy.outcome.play import Choice, Finishes, finishes, on_the_ground, stance_of
 from strategy.outcome.points import Stream, merged
 from strategy.outcome.today import HoleToday
+from strategy.player.fit.posterior import FREEDOM, MEAN_BALLS, inverse_wishart
 from strategy.strokes.protocol import StrokesToGo
 
 SCRAMBLES: Final = 16
@@ -346,28 +347,13 @@ def under_posterior(field: CostField, spot: Spot, aims: Aims, seed: int, value: 
             draws[:, i], means[:, i] = cov[i], mean[i]
             continue
         rng = np.random.default_rng([seed, int(shot)])
-        freedom, half = 7 + balls, POSTERIOR_DRAWS // 2
+        freedom, half = int(FREEDOM) + balls, POSTERIOR_DRAWS // 2
         # Draws are in units of the scatter; a mirror image changes only the sign of the side.
         shape = (freedom - 3) * inverse_wishart(freedom, half, rng)
         off = np.einsum("dij,dj->di", np.linalg.cholesky(shape), rng.standard_normal((half, 2)))
         factor = np.linalg.cholesky(cov[i])
         draws[:, i] = factor @ np.concatenate((shape, shape * _TWIN * _TWIN[:, None])) @ factor.T
-        means[:, i] = mean[i] + np.concatenate((off, off * _TWIN)) @ factor.T / np.sqrt(balls + 2)
+        means[:, i] = mean[i] + np.concatenate((off, off * _TWIN)) @ factor.T / np.sqrt(balls + MEAN_BALLS)
     many = Aims.join([aims] * POSTERIOR_DRAWS)
     result = sums(field, spot, many, points, 1.0 + value, draws.reshape(-1, 2, 2), means.reshape(-1, 2))
     return result.once(value).reshape(POSTERIOR_DRAWS, len(aims))
-
-
-def inverse_wishart(freedom: int, count: int, rng: np.random.Generator) -> FloatArray:
-    """Draws (count, 2, 2) of an inverse Wishart distribution whose scale is the unit matrix.
-
-    By the Bartlett decomposition of the Wishart matrix: a triangle of a normal deviate and the roots of two
-    chi-squared ones. (`scipy.stats` has it, and takes half a second to load.)
-    """
-    first, second = np.sqrt(rng.chisquare(freedom, count)), np.sqrt(rng.chisquare(freedom - 1, count))
-    below = rng.standard_normal(count)
-    # The inverse of the triangle, times its own transpose on the left.
-    inverse = np.zeros((count, 2, 2))
-    inverse[:, 0, 0], inverse[:, 1, 1] = 1.0 / first, 1.0 / second
-    inverse[:, 1, 0] = -below / (first * second)
-    return np.asarray(np.swapaxes(inverse, 1, 2) @ inverse)

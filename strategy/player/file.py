@@ -12,10 +12,18 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, mod
 from strategy import quantity
 from strategy.codes import Lie
 from strategy.player.defaults import LIE_WORDS, RANGE_FACTOR, UNSTATED_FACTOR, Kind, kind_of
+from strategy.reference.spread import usual_mishits
 from strategy.tomlfile import Guess, Table, fault, nearest, within
 from strategy.units import YARD_M
 
 CARRY_YD: Final = (20.0, 360.0)
+# What a column of a practice log may mean.
+LOG_MEANINGS: Final = (
+    "club", "shot", "shape", "carry", "side", "long or short", "total", "total side", "distance",
+    "ball speed", "launch", "start line", "spin", "spin axis", "apex",
+    "curve", "target", "date", "session", "lie", "ball",
+    "place", "wind", "player", "nothing",
+)  # fmt: skip
 
 
 def _length(least_yd: float, most_yd: float, what: str) -> AfterValidator:
@@ -96,6 +104,8 @@ class ShotEntry(Table):
         Annotated[int, _between(2, 100_000, "balls", "Write how many balls the scatter was measured from")]
         | None
     ) = None
+    mishits: Share | None = None
+    tighter: Multiplier | None = None
     where: Literal["course", "range", "mat"] = "course"
     shape: Literal["draw", "straight", "fade"] = "straight"
     curve: Curve | None = None
@@ -147,10 +157,10 @@ class ShotEntry(Table):
 
 
 class MishitEntry(Table):
-    """The mishits of all shots."""
+    """The mishits of all shots; share and how short they fall go by the level where they are not stated."""
 
-    share: Share = 0.04
-    short: Share = 0.16
+    share: Share | None = None
+    short: Share | None = None
     scale: Annotated[float, _between(1.0, 6.0, "", "Write how many times wider a mishit scatters")] = 2.5
 
 
@@ -207,6 +217,38 @@ class MeasuredEntry(Table):
     height: Annotated[float, BeforeValidator(quantity.height)] = 0.0
 
 
+def _meaning(word: str) -> str:
+    if word not in LOG_MEANINGS:
+        close = nearest(word, LOG_MEANINGS)
+        listed = ", ".join(LOG_MEANINGS)
+        raise fault(
+            f'"{word}" is no meaning of a column',
+            f'Did you mean "{close}"?' if close else f"Meanings are {listed}",
+        )
+    return word
+
+
+class LogsEntry(Table):
+    """How practice logs are read where their own words do not say it.
+
+    Attributes
+    ----------
+    columns : dict of str to str
+        Meaning of a column by its odd name in the logs ("Flight 2" = "carry"; "nothing" leaves it out).
+    clubs : dict of str to str
+        Club, or "club, shot", by what the logs call it.
+    units : str or None
+        Unit of lengths that logs do not name. None for the unit of the player file.
+    plus : "right" or "left"
+        Which side a positive number means.
+    """
+
+    columns: dict[str, Annotated[str, AfterValidator(_meaning)]] = Field(default_factory=dict)
+    clubs: dict[str, Words] = Field(default_factory=dict)
+    units: Literal["yards", "metres"] | None = None
+    plus: Literal["right", "left"] = "right"
+
+
 _INCHES: Final[tuple[Guess, ...]] = (
     ("is it in centimetres", lambda v: v / 2.54),
     ("is it in metres", lambda v: v / 0.0254),
@@ -247,11 +289,24 @@ class PlayerFile(Table):
     slopes: SlopesEntry = SlopesEntry()
     short_game: ShortGameEntry = ShortGameEntry()
     measured: MeasuredEntry = MeasuredEntry()
+    logs: LogsEntry = LogsEntry()
+    tighter: dict[str, Multiplier] = Field(default_factory=dict)
     doubtful_swing: Annotated[
         float, _between(1.0, 3.0, "", "Write how much wider a doubtful swing scatters", _PERCENT)
     ] = 1.0
     wedges: dict[str, dict[str, Carry]] = Field(default_factory=dict)
     shots: Annotated[list[ShotEntry], Field(min_length=1)]
+
+    @property
+    def usual_mishits(self) -> tuple[float, float, float]:
+        """Share, shortness and scale of the mishits of all shots, as stated or by the level."""
+        share, short = usual_mishits(self.level)
+        stated = self.mishits
+        return (
+            share if stated.share is None else stated.share,
+            short if stated.short is None else stated.short,
+            stated.scale,
+        )
 
 
 def lies_of(words: list[str]) -> frozenset[Lie]:

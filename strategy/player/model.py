@@ -141,6 +141,10 @@ class Shot:
         For a short shot: share of the scatter that a lie adds (`Player.short_effects`).
     notes : tuple of str
         Notes for the plan ("carry assumed: ...; state your own number").
+    scatter_origin : str
+        Where the scatter comes from, in words ("measured, 60 balls on the range, times 1.15").
+    mishits_origin : str
+        Where the share of mishits comes from.
     """
 
     club: str
@@ -165,6 +169,8 @@ class Shot:
     shrink: float = 1.0
     lie_share: float = 1.0
     notes: tuple[str, ...] = ()
+    scatter_origin: str = ""
+    mishits_origin: str = ""
 
     @property
     def label(self) -> str:

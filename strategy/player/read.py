@@ -20,15 +20,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from itertools import pairwise
 from pathlib import Path
-from typing import Any, Final, TypeGuard
+from typing import Any, Final
 
 from strategy.ball.launch import VARIATIONS, default_carry
 from strategy.codes import Lie
 from strategy.errors import InputErrors, PlayerError
 from strategy.player import defaults
-from strategy.player.file import CARRY_YD, LieEntry, MishitEntry, PlayerFile, ShotEntry, lies_of
+from strategy.player.across import across
+from strategy.player.file import LieEntry, PlayerFile, ShotEntry, lies_of
 from strategy.player.low_shots import low_shots
 from strategy.player.model import LieEffect, Player, Shot, SlopeEffect, Spread
 from strategy.player.short_game import EFFECTS, short_shots
@@ -37,8 +37,6 @@ from strategy.tomlfile import PlacedFault, in_order, nearest, read_toml
 from strategy.units import INCH_M, RPM_RAD_S, YARD_M
 
 _SLOPES_PER: Final = 100.0 * 0.10  # figures under [slopes] are of every 100 of carry on a slope of 10 %
-# Names of swings, from short to long.
-_SWINGS: Final = ("quarter", "third", "half", "two thirds", "three quarter", "three quarters", "full")
 
 
 def read_player(path: str | Path) -> Player:
@@ -64,7 +62,7 @@ def read_player(path: str | Path) -> Player:
         value, and what to do.
     """
     path = Path(path)
-    file, digest = read_toml(path, PlayerFile, PlayerError, context=_context, name=_name, across=_across)
+    file, digest = read_player_file(path)
     stated = sorted(_stated_shots(file), key=lambda s: (-s.carry_m, s.club, s.name))
     player = Player(
         name=file.name,
@@ -93,11 +91,15 @@ def read_player(path: str | Path) -> Player:
         dislikes=tuple(file.dislikes),
         files={str(path): digest},
     )
-    if faults := list(_unknown_likes(player)):
-        raise InputErrors(
-            in_order(path, faults, {"likes": file.likes, "dislikes": file.dislikes}, PlayerError)
-        )
+    if faults := [*_unknown_likes(player), *_unknown_tighter(player, file)]:
+        words = {"likes": file.likes, "dislikes": file.dislikes, "tighter": file.tighter}
+        raise InputErrors(in_order(path, faults, words, PlayerError))
     return player
+
+
+def read_player_file(path: Path) -> tuple[PlayerFile, str]:
+    """A player file as written, and its SHA-256; see `read_player` for the errors."""
+    return read_toml(path, PlayerFile, PlayerError, context=_context, name=_name, across=across)
 
 
 def _stated_shots(file: PlayerFile) -> list[Shot]:
@@ -137,6 +139,21 @@ def _unknown_likes(player: Player) -> Iterator[PlacedFault]:
                     else 'Write a club, or club and shot: "driver, the fade"'
                 )
                 yield PlacedFault((key, place), f'is "{word}", no club or shot of this file', mend)
+
+
+def _unknown_tighter(player: Player, file: PlayerFile) -> Iterator[PlacedFault]:
+    """Find names under [tighter] that are no club and no shot of the file."""
+    names = [
+        name for shot in player.practised for name in (shot.club, shot.label, f"{shot.club}, {shot.name}")
+    ]
+    known = {name.casefold() for name in names}
+    for word in file.tighter:
+        if word.casefold() not in known:
+            close = nearest(word, names)
+            mend = (
+                f'Did you mean "{close}"?' if close else 'Write a club, or club and shot: "driver, the fade"'
+            )
+            yield PlacedFault(("tighter", word), "is no club or shot of this file", mend)
 
 
 def _variation(entry: ShotEntry) -> str:
@@ -192,11 +209,16 @@ def _shot(
         return value * unit_m
 
     notes = [f"{entry.club}, {entry.shot}: {carry_note}"] if carry_note else []
-    scatter = _stated_scatter(entry, file, unit_m)
+    scatter, origin = _stated_scatter(entry, file, unit_m), _stated_origin(entry, file)
     if scatter is None:
         assumed.append("scatter")
-        scatter, note = _assumed_scatter(entry, file, unit_m, stock, is_swing=is_swing)
+        scatter, origin, note = _assumed_scatter(entry, file, unit_m, stock, is_swing=is_swing)
         notes += [f"{entry.club}, {entry.shot}: {note}"] if note else []
+    tighter = _tighter(entry, file)
+    if tighter != 1.0:
+        scatter = scatter[0] * tighter, scatter[1] * tighter
+        origin = f"{origin}, times {tighter:g} (tighter)"
+        notes.append(f"{entry.club}, {entry.shot}: what if its scatter were {tighter:g} times what it is")
     least = stated_or(defaults.least_carry(kind, carry), entry.carry_least, "dial-down")
     runs = _runs(entry, carry, unit_m)
     if entry.run is None or entry.run_green is None:
@@ -215,7 +237,7 @@ def _shot(
         name=entry.shot,
         carry_m=carry,
         carry_least_m=least,
-        spread=_spread(entry, file.mishits, unit_m, scatter),
+        spread=_spread(entry, file, unit_m, scatter),
         bend_m=bend,
         run_m=runs,
         run_sd_m=stated_or(defaults.run_sd(runs["fairway"]), entry.run_sd, "run scatter"),
@@ -230,6 +252,8 @@ def _shot(
         spin_rad_s=None if entry.spin is None else entry.spin * RPM_RAD_S,
         turf=turf,
         notes=tuple(notes),
+        scatter_origin=origin,
+        mishits_origin=_mishits_origin(entry, file),
     )
 
 
@@ -258,25 +282,51 @@ def _stated_scatter(entry: ShotEntry, file: PlayerFile, unit_m: float) -> tuple[
     return entry.side * factor, entry.depth * factor
 
 
+def _stated_origin(entry: ShotEntry, file: PlayerFile) -> str:
+    """Where a stated scatter comes from, in words."""
+    from_balls = "stated" if entry.balls is None else f"measured, {entry.balls} balls"
+    if entry.where == "course":
+        return from_balls
+    return f"{from_balls} on the {entry.where}, times {file.range_factor:g}"
+
+
+def _mishits_origin(entry: ShotEntry, file: PlayerFile) -> str:
+    if entry.mishits is not None:
+        return "stated for this shot" if entry.balls is None else "measured"
+    known = "assumed by the level" if file.mishits.share is None else "stated"
+    return f"{known} for all shots"
+
+
+def _tighter(entry: ShotEntry, file: PlayerFile) -> float:
+    """What the scatter of a shot is multiplied by, for what-ifs: its own factor, and those of [tighter]."""
+    factor = entry.tighter or 1.0
+    for word in {entry.club.casefold(), f"{entry.club}, {entry.shot}".casefold()}:
+        factor *= next((value for key, value in file.tighter.items() if key.casefold() == word), 1.0)
+    return factor
+
+
 def _assumed_scatter(
     entry: ShotEntry, file: PlayerFile, unit_m: float, stock: ShotEntry | None, *, is_swing: bool
-) -> tuple[tuple[float, float], str]:
-    """Standard deviations in side and depth of a shot that states none [m], and a note about them."""
+) -> tuple[tuple[float, float], str, str]:
+    """Standard deviations in side and depth of a shot that states none [m], their origin, and a note."""
     carry = (entry.carry or 0.0) * unit_m
     side, depth = landing_scatter(carry, file.level)
+    origin = f"published for level {file.level:g}"
     if stock is None:
-        return (side, depth), ""
+        return (side, depth), origin, ""
     of_stock = _stated_scatter(stock, file, unit_m)
     if is_swing or _is_shorter_swing(entry, stock, carry):
         if of_stock is not None:
             published = landing_scatter((stock.carry or 0.0) * unit_m, file.level)
             side, depth = side * of_stock[0] / published[0], depth * of_stock[1] / published[1]
-        return (side, depth), ""
+            origin += f", as {_name_of(stock)} of this club stands to it"
+        return (side, depth), origin, ""
     side, depth = of_stock or (side, depth)
     factor = file.unstated_factor
     reference = "the published one" if of_stock is None else f"that of {_name_of(stock)}"
     note = f"scatter assumed: {factor:g} times {reference}; state your own, or another unstated_factor"
-    return (factor * side, factor * depth), note
+    origin = f"{factor:g} times {reference if of_stock else origin}"
+    return (factor * side, factor * depth), origin, note
 
 
 def _is_shorter_swing(entry: ShotEntry, stock: ShotEntry, carry_m: float) -> bool:
@@ -290,16 +340,17 @@ def _name_of(shot: ShotEntry) -> str:
     return "the stock shot" if shot.shot == "stock" else f"the {shot.shot.removeprefix('the ')}"
 
 
-def _spread(entry: ShotEntry, mishits: MishitEntry, unit_m: float, scatter: tuple[float, float]) -> Spread:
+def _spread(entry: ShotEntry, file: PlayerFile, unit_m: float, scatter: tuple[float, float]) -> Spread:
+    share, short, scale = file.usual_mishits
     return Spread(
         side_m=scatter[0],
         depth_m=scatter[1],
         tilt=entry.tilt or 0.0,
         bias_side_m=entry.bias_side * unit_m,
         bias_depth_m=entry.bias_depth * unit_m,
-        mishit_share=mishits.share,
-        mishit_short=mishits.short,
-        mishit_scale=mishits.scale,
+        mishit_share=share if entry.mishits is None else entry.mishits,
+        mishit_short=short,
+        mishit_scale=scale,
         balls=entry.balls,
     )
 
@@ -358,117 +409,3 @@ def _name(entry: Mapping[str, Any]) -> str:
         return ""
     shot = entry.get("shot", "stock")
     return f"{club}, {shot}" if isinstance(shot, str) else club
-
-
-def _across(document: Mapping[str, Any]) -> Iterator[PlacedFault]:
-    """Find faults over several entries: shots given twice, too many clubs, carries that are out of order."""
-    entries = document.get("shots")
-    shots = [e if isinstance(e, Mapping) else {} for e in entries] if isinstance(entries, list) else []
-    wedges = document.get("wedges")
-    swings_of = {
-        club: swings
-        for club, swings in (wedges.items() if isinstance(wedges, Mapping) else ())
-        if isinstance(swings, Mapping)
-    }
-    entry_of: dict[tuple[str, str], str] = {}  # the entry that has a club and shot first
-    for i, entry in enumerate(shots):
-        club, shot = entry.get("club"), entry.get("shot", "stock")
-        if not (isinstance(club, str) and isinstance(shot, str)):
-            continue
-        key = (club.casefold(), shot.casefold())
-        if key in entry_of:
-            wrong = f'{club}, "{shot}" stands twice, first as {entry_of[key]}'
-            yield PlacedFault(("shots", i, "shot"), wrong, _OWN_NAME)
-        entry_of.setdefault(key, f"shots[{i + 1}]")
-    yield from _without_carry(shots)
-    clubs = {club: None for club, _ in entry_of} | dict.fromkeys(club.casefold() for club in swings_of)
-    if len(clubs) > defaults.MOST_CLUBS:
-        wrong = f"{len(clubs)} clubs ({', '.join(clubs)}); with the putter that is more than 14"
-        yield PlacedFault(
-            ("shots",), wrong, "Leave out what stays at home, or spell each club one way (Rule 4.1b)"
-        )
-    yield from _irons_out_of_order(shots)
-    if document.get("units") == "metres":
-        yield from _carries_in_yards(shots)
-    for club, swings in swings_of.items():
-        yield from _swings_out_of_order(club, swings, shots, entry_of)
-
-
-# The published tour average of a driver is 275 yards (launch_tour.csv). An average carry above this is a
-# mistake: the file is in yards (engineering choice). [m]
-_LONGEST_CARRY_M: Final = 285.0
-
-
-def _carries_in_yards(shots: list[Mapping[str, Any]]) -> Iterator[PlacedFault]:
-    """Find the longest carry of a file in metres, if it is possible in yards only."""
-    far = {i: c for i, e in enumerate(shots) if _is_number(c := e.get("carry")) and c > _LONGEST_CARRY_M}
-    if far and max(far.values()) <= CARRY_YD[1] * YARD_M:  # the validator of `Carry` reports a longer one
-        i = max(far, key=lambda k: far[k])
-        wrong = f"is {far[i]:g} under metres, {far[i] / YARD_M:.0f} yards: no tour player carries it that far"
-        yield PlacedFault(("shots", i, "carry"), wrong, 'Write units = "yards" if the file is in yards')
-
-
-_OWN_NAME: Final = "Give each shot of a club its own name, or remove one"
-
-
-def _without_carry(shots: list[Mapping[str, Any]]) -> Iterator[PlacedFault]:
-    """Find shots without a carry whose club has no shot with a carry."""
-    with_carry = {
-        club.casefold()
-        for entry in shots
-        if isinstance(club := entry.get("club"), str) and entry.get("carry") is not None
-    }
-    for i, entry in enumerate(shots):
-        club = entry.get("club")
-        if isinstance(club, str) and entry.get("carry") is None and club.casefold() not in with_carry:
-            mend = "State the carry; only a variation of a club that has one may leave it out"
-            yield PlacedFault(("shots", i, "carry"), "is missing", mend)
-
-
-def _irons_out_of_order(shots: list[Mapping[str, Any]]) -> Iterator[PlacedFault]:
-    """Find irons that carry farther than the next longer iron."""
-    stock: dict[int, tuple[float, int]] = {}  # carry and position by number of the iron
-    for i, entry in enumerate(shots):
-        club, carry = entry.get("club"), entry.get("carry")
-        number = defaults.iron_number(club) if isinstance(club, str) else None
-        if number is not None and number not in stock and _is_number(carry) and carry <= CARRY_YD[1]:
-            stock[number] = (float(carry), i)
-    for (longer, (far, _)), (shorter, (near, i)) in pairwise(sorted(stock.items())):
-        if near > far:
-            wrong = f"{near:g} is further than the {longer}-iron's {far:g}"
-            yield PlacedFault(
-                ("shots", i, "carry"), wrong, f"Are the {longer}-iron and the {shorter}-iron swapped?"
-            )
-
-
-def _swings_out_of_order(
-    club: str,
-    swings: Mapping[str, Any],
-    shots: list[Mapping[str, Any]],
-    entry_of: Mapping[tuple[str, str], str],
-) -> Iterator[PlacedFault]:
-    """Find swings of a wedge that are given twice, or that carry farther than a longer swing."""
-    same = [e for e in shots if isinstance(e.get("club"), str) and e["club"].casefold() == club.casefold()]
-    full = next((carry for e in same if _is_number(carry := e.get("carry"))), None)
-    by_length: list[tuple[int, str, float]] = []
-    for swing, carry in swings.items():
-        place = ("wedges", club, swing)
-        entry = entry_of.get((club.casefold(), swing.casefold()))
-        if entry:
-            yield PlacedFault(place, f"stands among the shots too, as {entry}", _OWN_NAME)
-        if not _is_number(carry):
-            continue
-        if full is not None and carry > full:
-            yield PlacedFault(
-                place, f"{carry:g} is further than the full {club}'s {full:g}", "Correct one of the two"
-            )
-        if swing.casefold() in _SWINGS:
-            by_length.append((_SWINGS.index(swing.casefold()), swing, float(carry)))
-    for (_, shorter, shorter_carry), (_, longer, longer_carry) in pairwise(sorted(by_length)):
-        if shorter_carry >= longer_carry:
-            wrong = f"{longer_carry:g} is no further than the {shorter}'s {shorter_carry:g}"
-            yield PlacedFault(("wedges", club, longer), wrong, "Are the two swapped?")
-
-
-def _is_number(value: object) -> TypeGuard[float]:
-    return isinstance(value, (int, float)) and not isinstance(value, bool)

@@ -14,7 +14,7 @@ from strategy.codes import Lie, Spot, Surface
 from strategy.decide import cost_field, options
 from strategy.decide.aims import Aims, many_sums, sums
 from strategy.decide.option import Word, word_for
-from strategy.decide.options import T_95, inverse_wishart, judge
+from strategy.decide.options import T_95, judge
 from strategy.errors import RequestError
 from strategy.outcome.play import Choice
 from strategy.outcome.points import scrambles
@@ -285,22 +285,3 @@ def test_a_stated_wedge_is_not_passed_over_for_an_assumed_pitch(tmp_path):
     assert found[0].label == "60, half"
     reach = {o.label: o.carry_m / YARD_M for o in found}
     assert all(carry < 57.6 for label, carry in reach.items() if label != "60, half" and carry < 70)
-
-
-def test_draws_of_spreads_are_those_of_scipys_inverse_wishart():
-    """20,000 draws against scipy's by Kolmogorov and Smirnov; one degree of freedom more fails."""
-    rng, scipys = np.random.default_rng(3), np.random.default_rng(4)
-    theirs = stats.invwishart(df=15, scale=np.eye(2)).rvs(20_000, random_state=scipys)
-    parts = {
-        "side": lambda d: d[:, 0, 0],
-        "depth": lambda d: d[:, 1, 1],
-        "both": lambda d: d[:, 0, 1] / np.sqrt(d[:, 0, 0] * d[:, 1, 1]),
-        "size": np.linalg.det,
-    }
-    chance = {}
-    for freedom in (15, 16):
-        ours = inverse_wishart(freedom, 20_000, rng)
-        assert np.allclose(ours, np.swapaxes(ours, 1, 2))
-        chance[freedom] = [stats.ks_2samp(part(ours), part(theirs)).pvalue for part in parts.values()]
-    assert min(chance[15]) > 0.001
-    assert min(chance[16]) < 1e-6

@@ -308,13 +308,13 @@ def test_out_of_bounds_all_along_the_right(bag):
 
 
 def test_out_of_bounds_where_seven_in_a_hundred_go_out(bag):
-    """The boundary at 31 yd, where the middle sends out the 7 % of the source: which way, not how much.
+    """The boundary at 30 yd, where the middle sends out the 7 % of the source: which way, not how much.
 
     The source's 4.7 and 4.6 make 0.1, rounded; ours gains 0.045 (0.003), under the 0.05 to 0.15 looked for.
     Our rough costs this golfer 0.42 over the fairway at 160 yd; Table 9 has 0.25 for the tour, nothing is
     published for him. So he aims 10 yd left, short of the edge of the fairway. Rough like fairway: 0.07.
     """
-    gain, error, right, (out_middle, out_best) = aims_of(Neutral(eighty_golfer(bag), 400, out=31.0))
+    gain, error, right, (out_middle, out_best) = aims_of(Neutral(eighty_golfer(bag), 400, out=30.0))
     assert out_middle == pytest.approx(0.07, abs=0.005)
     assert gain > 3 * error
     assert -15.3 <= right <= -5.0
