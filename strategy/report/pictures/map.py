@@ -12,7 +12,7 @@ from strategy.plan.drawing.costs import LEVELS
 from strategy.plan.drawing.outlines import HazardNumber
 from strategy.report.pictures.fonts import has_letters
 from strategy.report.pictures.ground import INK, PAPER, SHOT, SOFT_INK, draw_ground
-from strategy.report.pictures.page import ANSWER_PT, FOOT, LEFT, MAP, RIGHT, Page
+from strategy.report.pictures.page import Page
 from strategy.report.words.lengths import Units
 from strategy.report.words.picture_words import hazard_words
 from strategy.units import YARD_M
@@ -41,6 +41,7 @@ class _Map:
 
     def __init__(self, page: Page, units: Units) -> None:
         self.page, self.sheet, self.room, self.units = page, page.sheet, page.room, units
+        self.layout = page.layout
 
     def draw(self) -> None:
         """Ground, answer, contours and numbers; below it the squeezed ground from the ball."""
@@ -49,13 +50,15 @@ class _Map:
         draw_ground(self.page.map, sheet.pieces, (self.page.across, self.page.along))
         self._shot(self.page.map)
         if self.page.squeezed:
-            foot = self.page.axes(LEFT, FOOT[0], RIGHT, FOOT[1], "foot")
+            foot = self.page.axes(*self.layout.foot_frame, "foot")
             foot.set_ylim(self.page.foot_low, sheet.window[2])
             draw_ground(foot, sheet.pieces, (self.page.across, self.page.squeezed))
             self._shot(foot)
             where = "tee" if self.page.from_tee else "ball"
             text = f"from the {where},\n0 to {self.units.whole(sheet.window[2])},\nsqueezed"
-            self.page.text(LEFT - 5.0, 0.5 * sum(FOOT), text, 7.0, color=SOFT_INK, ha="right")
+            self.page.text(
+                self.layout.left - 5.0, 0.5 * sum(self.layout.foot), text, 7.0, color=SOFT_INK, ha="right"
+            )
         self._obstacles()
         self._contours()
         self._numbers()
@@ -93,9 +96,19 @@ class _Map:
         """What labels keep clear of."""
         sheet = self.sheet
         hard, lines = self.room.hard, self.room.lines
-        placed = [(self.page.on_map, shapely.box(LEFT, MAP[0], RIGHT, MAP[1]))]
+        placed = [
+            (
+                self.page.on_map,
+                shapely.box(*self.layout.map_frame),
+            )
+        ]
         if self.page.squeezed:
-            placed.append((self.page.on_foot, shapely.box(LEFT, FOOT[0], RIGHT, FOOT[1])))
+            placed.append(
+                (
+                    self.page.on_foot,
+                    shapely.box(*self.layout.foot_frame),
+                )
+            )
         for to_page, frame in placed:
             for piece in sheet.pieces:
                 outer, *inner = (to_page(r) for r in piece.rings)
@@ -125,7 +138,7 @@ class _Map:
 
     def _contours(self) -> None:
         """Lines of equal cost with their number in a gap; a line that no number fits is not drawn."""
-        frame = (LEFT, MAP[0], RIGHT, MAP[1])
+        frame = self.layout.map_frame
         for level, (width, style) in zip(LEVELS, _LINES, strict=True):
             text = f"{level:.2f}"
             size = self.page.size(text, 8.0)
@@ -148,8 +161,8 @@ class _Map:
                 )
                 for part in shapely.get_parts(shapely.line_merge(rest)):
                     p = shapely.get_coordinates(part)
-                    x = (p[:, 0] - LEFT) / self.page.across + self.sheet.window[0]
-                    y = (p[:, 1] - MAP[0]) / self.page.along + self.sheet.window[2]
+                    x = (p[:, 0] - self.layout.left) / self.page.across + self.sheet.window[0]
+                    y = (p[:, 1] - self.layout.map[0]) / self.page.along + self.sheet.window[2]
                     self.page.map.plot(
                         x, y, color=INK, linewidth=width, linestyle=style, zorder=4, gid=f"cost-{text}"
                     )
@@ -176,7 +189,7 @@ class _Map:
     def _names(self) -> None:
         """Out of bounds, ground not mapped, sight marks, the hole, the start line."""
         sheet = self.sheet
-        window = shapely.box(LEFT, MAP[0], RIGHT, MAP[1])
+        window = shapely.box(*self.layout.map_frame)
         for surface, text in ((Surface.OUT, "out of\nbounds"), (Surface.OFF_MAP, "not mapped:\nlost")):
             shapes = [
                 shapely.Polygon(self.page.on_map(p.rings[0])) for p in sheet.pieces if p.surface == surface
@@ -206,8 +219,10 @@ class _Map:
 
     def _label(self, label: list[tuple[str, bool]], feature: Any, *, squeezed: bool = False) -> None:
         """Numbers beside what they belong to; they stand at the foot of the page where there is no room."""
-        frame = (LEFT, FOOT[0], RIGHT, FOOT[1]) if squeezed else (LEFT, MAP[0], RIGHT, MAP[1])
-        lines = [(one, 7.0, SOFT_INK) if origin else (one, ANSWER_PT, INK) for one, origin in label]
+        frame = self.layout.foot_frame if squeezed else self.layout.map_frame
+        lines = [
+            (one, 7.0, SOFT_INK) if origin else (one, self.layout.answer_pt, INK) for one, origin in label
+        ]
         size = self._block(lines)
         side, depth = self.sheet.aim
         towards = None if squeezed else tuple(self.page.on_map([(side, depth)])[0])
@@ -220,9 +235,14 @@ class _Map:
 
     def _name(self, text: str, feature: Any) -> None:
         """A name close by what it belongs to; left out where there is no room."""
-        lines = [(one, ANSWER_PT, INK) for one in text.split("\n")]
+        lines = [(one, self.layout.answer_pt, INK) for one in text.split("\n")]
         size = self._block(lines)
-        at = self.room.beside(feature, size, (LEFT, MAP[0], RIGHT, MAP[1]), furthest=14.0)
+        at = self.room.beside(
+            feature,
+            size,
+            self.layout.map_frame,
+            furthest=14.0,
+        )
         if at is not None:
             self._write(lines, at, size)
 

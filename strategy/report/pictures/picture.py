@@ -14,8 +14,9 @@ from strategy.plan.drawing.costs import LEVELS
 from strategy.plan.drawing.sheet import Sheet
 from strategy.report.pictures.fonts import LEFT_OUT_WORDS, has_letters
 from strategy.report.pictures.ground import INK, PAPER, SOFT_INK
+from strategy.report.pictures.layout import PRINT, Layout
 from strategy.report.pictures.map import draw_map, hole_in_window
-from strategy.report.pictures.page import ANSWER_PT, DPI, MARGIN, PAGE_IN, TEXT_BOTTOM, TEXT_TOP, WIDE, Page
+from strategy.report.pictures.page import Page
 from strategy.report.pictures.png import write_png
 from strategy.report.pictures.rulers import draw_arrows, draw_rulers, draw_strip
 from strategy.report.words.lengths import Units
@@ -25,7 +26,9 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 
-def write_picture(sheet: Sheet, words: PictureWords, path: Path, units: Units = Units.YARDS) -> None:
+def write_picture(
+    sheet: Sheet, words: PictureWords, path: Path, units: Units = Units.YARDS, layout: Layout = PRINT
+) -> None:
     """Write the picture of one answer as PNG: a temporary file, then renamed.
 
     Parameters
@@ -38,18 +41,20 @@ def write_picture(sheet: Sheet, words: PictureWords, path: Path, units: Units = 
         Where to; its folder exists.
     units : Units
         Of the numbers on the map and its rulers.
+    layout : Layout
+        Size of the page.
     """
-    write_png(picture(sheet, words, units), path, DPI)
+    write_png(picture(sheet, words, units, layout), path, layout.dpi)
 
 
-def picture(sheet: Sheet, words: PictureWords, units: Units = Units.YARDS) -> Figure:
+def picture(sheet: Sheet, words: PictureWords, units: Units = Units.YARDS, layout: Layout = PRINT) -> Figure:
     """Draw one sheet; see `write_picture`."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
-    figure = Figure(figsize=PAGE_IN, dpi=DPI, facecolor=PAPER)
+    figure = Figure(figsize=layout.inches, dpi=layout.dpi, facecolor=PAPER)
     FigureCanvasAgg(figure)
-    page = Page(figure, sheet, from_tee=words.from_tee)
+    page = Page(figure, layout, sheet, from_tee=words.from_tee)
     _head(page, words)
     _answer(page, words)
     draw_map(page, units)
@@ -62,37 +67,40 @@ def picture(sheet: Sheet, words: PictureWords, units: Units = Units.YARDS) -> Fi
 
 def _head(page: Page, words: PictureWords) -> None:
     """Hole number, par, length, hole location, wind."""
-    big = page.shrunk(words.label, 36.0, 0.4 * WIDE, "bold", least=9.0)
-    number = page.text(MARGIN - 1.0, 622.0, words.label, big, weight="bold", gid="hole")
-    x = MARGIN + page.size(words.label, big, "bold")[0] + 12.0
+    lay = page.layout
+    big = page.shrunk(words.label, 36.0, 0.4 * lay.wide, "bold", least=9.0)
+    number = page.text(lay.margin - 1.0, lay.high - 26.0, words.label, big, weight="bold", gid="hole")
+    x = lay.margin + page.size(words.label, big, "bold")[0] + 12.0
     number.set_clip_on(False)
     first = f"{page.named(words.name)}{words.title}"
-    size = page.shrunk(first, 14.0, WIDE - MARGIN - x)
-    page.text(x, 632.0, first, size, gid="title")
-    below = page.shrunk(words.below, 9.0, WIDE - MARGIN - x)
-    page.text(x, 618.0, words.below, below, color=SOFT_INK, gid="title")
-    page.text(x, 606.5, words.wind, 9.0, color=SOFT_INK, gid="wind")
+    size = page.shrunk(first, 14.0, lay.wide - lay.margin - x)
+    page.text(x, lay.high - 16.0, first, size, gid="title")
+    below = page.shrunk(words.below, 9.0, lay.wide - lay.margin - x)
+    page.text(x, lay.high - 30.0, words.below, below, color=SOFT_INK, gid="title")
+    page.text(x, lay.high - 41.5, words.wind, 9.0, color=SOFT_INK, gid="wind")
 
 
 def _answer(page: Page, words: PictureWords) -> None:
     """The sentences, as large as they fit, never under 9 pt."""
-    high = TEXT_TOP - TEXT_BOTTOM - 3.0
-    for size in (13.0, 12.0, 11.5, 11.0, 10.5, 10.0, 9.5, ANSWER_PT):
+    lay = page.layout
+    high = lay.text_top - lay.text_bottom - 3.0
+    for size in (13.0, 12.0, 11.5, 11.0, 10.5, 10.0, 9.5, lay.answer_pt):
         lines = [line for s in words.sentences[:3] for line in page.wrapped(s, size)]
-        below = page.wrapped(words.counts, ANSWER_PT) if words.counts else []
-        total = 1.26 * (len(lines) * size + len(below) * ANSWER_PT) + (2.0 if below else 0.0)
-        if total <= high or size == ANSWER_PT:
+        below = page.wrapped(words.counts, lay.answer_pt) if words.counts else []
+        total = 1.26 * (len(lines) * size + len(below) * lay.answer_pt) + (2.0 if below else 0.0)
+        if total <= high or size == lay.answer_pt:
             break
-    y = TEXT_TOP - 4.0 - max(0.0, 0.4 * (high - total))
+    y = lay.text_top - 4.0 - max(0.0, 0.4 * (high - total))
     for text, pt, colour, gid in [(s, size, INK, "answer") for s in lines] + [
-        (s, ANSWER_PT, SOFT_INK, "counts") for s in below
+        (s, lay.answer_pt, SOFT_INK, "counts") for s in below
     ]:
         y -= 1.26 * pt
-        page.text(MARGIN, y + 0.35 * pt, text, pt, color=colour, gid=gid)
+        page.text(lay.margin, y + 0.35 * pt, text, pt, color=colour, gid=gid)
 
 
 def _foot(page: Page, words: PictureWords) -> None:
     """What the signs mean, the Rules, and the credit."""
+    lay = page.layout
     sheet = page.sheet
     signs = [
         "+ aim",
@@ -120,6 +128,6 @@ def _foot(page: Page, words: PictureWords) -> None:
             " · ".join(signs),
             *(" ".join(filter(None, block)) for block in (notes, credit, (use, words.about))),
         ],
-        45.0,
+        lay.print_top,
         7.0,
     )

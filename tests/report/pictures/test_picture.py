@@ -23,7 +23,7 @@ from strategy.plan.drawing.sheet import WindAlong, hole_sheet
 from strategy.plan.quoted import Finish
 from strategy.report.pictures.fonts import LEFT_OUT, LEFT_OUT_WORDS, has_letters, lettered
 from strategy.report.pictures.labels import Room, stacked
-from strategy.report.pictures.page import DPI, PAGE_IN
+from strategy.report.pictures.layout import PRINT
 from strategy.report.pictures.picture import picture, write_picture
 from strategy.report.words.lengths import Units
 from strategy.report.words.picture_words import (
@@ -170,7 +170,7 @@ def test_no_text_covers_another(one):
 
 def test_every_text_is_on_the_page(one):
     _, figure = one
-    page = shapely.box(0, 0, PAGE_IN[0] * DPI, PAGE_IN[1] * DPI)
+    page = shapely.box(0, 0, PRINT.inches[0] * PRINT.dpi, PRINT.inches[1] * PRINT.dpi)
     for text in texts(figure):
         assert shapely.contains(page, extent(figure, text)), text.get_text()
 
@@ -371,7 +371,7 @@ def test_north_turns_with_the_hole(sheets):
     def north(heading):
         figure = draw(dataclasses.replace(sheets["wedge"], heading=heading))
         (tail, head) = by_gid(figure, "arrow-N")[0]._posA_posB
-        return np.sign(np.round((np.asarray(head) - tail) * PAGE_IN, 6))
+        return np.sign(np.round((np.asarray(head) - tail) * PRINT.inches, 6))
 
     np.testing.assert_array_equal(north(0.0), [0, 1])
     np.testing.assert_array_equal(north(90.0), [-1, 0])  # playing east, north is at the left
@@ -438,7 +438,7 @@ def test_the_file_is_written_whole_and_nothing_else_is_left(sheets, tmp_path):
     assert [p.name for p in tmp_path.iterdir()] == ["07.png"]
     with Image.open(path) as image:
         assert image.size == (935, 1530)
-        assert image.info["dpi"] == pytest.approx((DPI, DPI), abs=0.1)
+        assert image.info["dpi"] == pytest.approx((PRINT.dpi, PRINT.dpi), abs=0.1)
     first = path.read_bytes()
     write_picture(sheets["water"], words_for(sheets["water"]), path)
     assert path.read_bytes() == first
