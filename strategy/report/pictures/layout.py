@@ -97,3 +97,4 @@ PRINT: Final = Layout(
     inches=(5.5, 9.0), dpi=170, left=86.0, right=342.0, bottom=180.0, foot=(132.0, 176.0),
     strip=(66.0, 108.0), margin=20.0, text_top=599.0, print_top=45.0, answer_pt=9.0,
 )  # fmt: skip
+LAYOUTS: Final = {"print": PRINT}

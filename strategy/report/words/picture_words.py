@@ -5,6 +5,7 @@ Facts come from the plan document and the sheet; how a decision is said stands i
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -80,14 +81,14 @@ def picture_words(
     sheet: Sheet,
     units: Units,
 ) -> PictureWords:
-    """What is written on the picture of a decision of a plan, for the first round it stands for."""
+    """What is written on the picture of a decision of a plan."""
     from_tee = decision.role is Role.TEE
     if from_tee:
         where = f"{units.whole(markers.length_m)} {units.short}"
         tee = ", ".join(filter(None, (tee_words(markers.tee), markers_words(markers.up_m, units))))
     else:
         where, tee = f"from {units.whole(decision.green.front_m)} front, {decision.spot.lie.said}", ""
-    below = (f"Round {markers.rounds[0]}", tee, f"hole {location.cut.text}" if location.cut.text else "")
+    below = (rounds_words(markers.rounds), tee, f"hole {location.cut.text}" if location.cut.text else "")
     return PictureWords(
         label=hole.label,
         name=hole.name,
@@ -101,6 +102,16 @@ def picture_words(
         about=" · ".join(filter(None, (plan.course, plan.player))),
         credit=plan.credit,
     )
+
+
+def rounds_words(rounds: Sequence[int]) -> str:
+    """Rounds in words.
+
+    >>> rounds_words((2,)), rounds_words((1, 3)), rounds_words((1, 2, 3))
+    ('Round 2', 'Rounds 1 and 3', 'Rounds 1, 2 and 3')
+    """
+    *others, last = map(str, rounds)
+    return f"Rounds {', '.join(others)} and {last}" if others else f"Round {last}"
 
 
 def ruler_answer(option: Option, units: Units) -> RulerAnswer:
