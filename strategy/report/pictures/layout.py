@@ -46,8 +46,18 @@ class Layout:
         Upper end of the answer. [pt]
     print_top : float
         First line of the small print. [pt]
+    number_pt, title_pt : float
+        Hole number, and the line beside it. [pt]
+    headline_pt : tuple of floats
+        Sizes of club, number and aim, the largest first; the sentences below have half of it. [pt]
     answer_pt : float
         Nothing that answers is smaller. [pt]
+    scale_pt : float
+        Numbers of rulers, strip and contours. [pt]
+    print_pt : float
+        Small print at most. [pt]
+    carried : bool
+        It is meant to be carried in a round: no green may be larger than the Rules allow.
     """
 
     inches: tuple[float, float]
@@ -60,7 +70,13 @@ class Layout:
     margin: float
     text_top: float
     print_top: float
+    number_pt: float
+    title_pt: float
+    headline_pt: tuple[float, ...]
     answer_pt: float
+    scale_pt: float
+    print_pt: float
+    carried: bool = False
 
     @property
     def wide(self) -> float:
@@ -90,11 +106,24 @@ class Layout:
     @property
     def text_bottom(self) -> float:
         """Lower end of the answer. [pt]"""
-        return self.map[1] + 19.0
+        return self.map[1] + 2.0 * self.scale_pt
 
 
 PRINT: Final = Layout(
-    inches=(5.5, 9.0), dpi=170, left=86.0, right=342.0, bottom=180.0, foot=(132.0, 176.0),
-    strip=(66.0, 108.0), margin=20.0, text_top=599.0, print_top=45.0, answer_pt=9.0,
+    inches=(5.5, 9.0), dpi=170, left=86.0, right=334.0, bottom=166.0, foot=(124.0, 162.0),
+    strip=(64.0, 100.0), margin=20.0, text_top=600.0, print_top=45.0, number_pt=36.0, title_pt=14.0,
+    headline_pt=(22.0, 20.0, 18.0), answer_pt=9.0, scale_pt=8.0, print_pt=7.0,
 )  # fmt: skip
-LAYOUTS: Final = {"print": PRINT}
+# One point is one pixel of a screen 390 wide, drawn twice as fine.
+PHONE: Final = Layout(
+    inches=(390.0 / 72.0, 780.0 / 72.0), dpi=144, left=86.0, right=336.0, bottom=204.0, foot=(156.0, 200.0),
+    strip=(82.0, 122.0), margin=14.0, text_top=712.0, print_top=56.0, number_pt=42.0, title_pt=16.0,
+    headline_pt=(26.0, 24.0), answer_pt=12.0, scale_pt=10.5, print_pt=9.0,
+)  # fmt: skip
+# The R&A and USGA, Rule 4.3a, clarification on green-reading materials: a page of 4.25 x 7 in at most.
+CARRY: Final = Layout(
+    inches=(4.25, 7.0), dpi=220, left=72.0, right=252.0, bottom=122.0, foot=(91.0, 119.0),
+    strip=(49.0, 72.0), margin=12.0, text_top=456.0, print_top=32.0, number_pt=26.0, title_pt=11.0,
+    headline_pt=(18.0,), answer_pt=9.0, scale_pt=7.5, print_pt=6.0, carried=True,
+)  # fmt: skip
+LAYOUTS: Final = {"print": PRINT, "phone": PHONE, "carry": CARRY}

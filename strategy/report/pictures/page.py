@@ -84,13 +84,13 @@ class Paper:
                 self.widths[line, weight] = float(wide) * 72.0 / self.layout.dpi / _MEASURED_PT
         return max(self.widths[line, weight] for line in lines) * size, 1.2 * len(lines) * size
 
-    def wrapped(self, text: str, size: float, wide: float | None = None) -> list[str]:
+    def wrapped(self, text: str, size: float, wide: float | None = None, weight: str = "normal") -> list[str]:
         """A text in lines that fit a width, by default that of the page."""
         room = self.layout.wide - 2.0 * self.layout.margin if wide is None else wide
         lines: list[str] = []
         for word in text.split():
             longer = f"{lines[-1]} {word}" if lines else word
-            if lines and self.size(longer, size)[0] <= room:
+            if lines and self.size(longer, size, weight)[0] <= room:
                 lines[-1] = longer
             else:
                 lines.append(word)
@@ -137,6 +137,7 @@ class Page(Paper):
         )
         self.room = Room()
         self.unplaced: list[str] = []  # labels that have no room on the map and stand at the foot
+        self.origins: dict[str, str] = {}  # where the numbers of the map come from, and the mark of each
 
     @property
     def scale(self) -> float:

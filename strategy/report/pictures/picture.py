@@ -1,6 +1,6 @@
 """The picture of one answer: a topographic sheet with the answer in sentences above it.
 
-Page, 5.5 x 9 in, from the top: hole and conditions; the sentences; the map between its two rulers
+From the top: hole and conditions; club, number and aim, then the rest; the map between its two rulers
 (distance from the ball on the left with the answers beside it, to the front or paces on at the right);
 the ground between ball and map, squeezed; the cost strip, aligned with both; the foot.
 """
@@ -8,22 +8,25 @@ the ground between ball and map, squeezed; the cost strip, aligned with both; th
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from strategy.plan.drawing.costs import LEVELS
 from strategy.plan.drawing.sheet import Sheet
 from strategy.report.pictures.fonts import LEFT_OUT_WORDS, has_letters
 from strategy.report.pictures.ground import INK, PAPER, SOFT_INK
 from strategy.report.pictures.layout import PRINT, Layout
-from strategy.report.pictures.map import draw_map, hole_in_window
+from strategy.report.pictures.map import LINE_NAMES, draw_map, hole_in_window
 from strategy.report.pictures.page import Page
 from strategy.report.pictures.png import write_png
 from strategy.report.pictures.rulers import draw_arrows, draw_rulers, draw_strip
 from strategy.report.words.lengths import Units
-from strategy.report.words.picture_words import PictureWords, credit_words, use_words
+from strategy.report.words.picture_words import PictureWords, credit_words, origins_note, use_words
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
+
+
+_LEADING: Final = 1.24
 
 
 def write_picture(
@@ -57,7 +60,7 @@ def picture(sheet: Sheet, words: PictureWords, units: Units = Units.YARDS, layou
     page = Page(figure, layout, sheet, from_tee=words.from_tee)
     _head(page, words)
     _answer(page, words)
-    draw_map(page, units)
+    draw_map(page, units, words.answers)
     draw_rulers(page, words.answers, units)
     draw_strip(page, units)
     draw_arrows(page)
@@ -68,66 +71,65 @@ def picture(sheet: Sheet, words: PictureWords, units: Units = Units.YARDS, layou
 def _head(page: Page, words: PictureWords) -> None:
     """Hole number, par, length, hole location, wind."""
     lay = page.layout
-    big = page.shrunk(words.label, 36.0, 0.4 * lay.wide, "bold", least=9.0)
-    number = page.text(lay.margin - 1.0, lay.high - 26.0, words.label, big, weight="bold", gid="hole")
-    x = lay.margin + page.size(words.label, big, "bold")[0] + 12.0
-    number.set_clip_on(False)
+    big = page.shrunk(words.label, lay.number_pt, 0.4 * lay.wide, "bold", least=lay.answer_pt)
+    page.text(lay.margin - 1.0, lay.high - 0.72 * lay.number_pt, words.label, big, weight="bold", gid="hole")
+    x = lay.margin + page.size(words.label, big, "bold")[0] + 10.0
+    room = lay.wide - lay.margin - x
     first = f"{page.named(words.name)}{words.title}"
-    size = page.shrunk(first, 14.0, lay.wide - lay.margin - x)
-    page.text(x, lay.high - 16.0, first, size, gid="title")
-    below = page.shrunk(words.below, 9.0, lay.wide - lay.margin - x)
-    page.text(x, lay.high - 30.0, words.below, below, color=SOFT_INK, gid="title")
-    page.text(x, lay.high - 41.5, words.wind, 9.0, color=SOFT_INK, gid="wind")
+    y = lay.high - 0.9 * lay.title_pt - 3.0
+    page.text(x, y, first, page.shrunk(first, lay.title_pt, room), gid="title")
+    y -= 0.65 * lay.title_pt + 0.6 * lay.answer_pt
+    below = page.shrunk(words.below, lay.answer_pt, room)
+    page.text(x, y, words.below, below, color=SOFT_INK, gid="title")
+    wind = page.shrunk(words.wind, lay.answer_pt, room)
+    page.text(x, y - 1.25 * lay.answer_pt, words.wind, wind, color=SOFT_INK, gid="wind")
 
 
 def _answer(page: Page, words: PictureWords) -> None:
-    """The sentences, as large as they fit, never under 9 pt."""
+    """Club, number and aim as large as they fit; what else is said in half that size, never under 9 pt."""
     lay = page.layout
-    high = lay.text_top - lay.text_bottom - 3.0
-    for size in (13.0, 12.0, 11.5, 11.0, 10.5, 10.0, 9.5, lay.answer_pt):
-        lines = [line for s in words.sentences[:3] for line in page.wrapped(s, size)]
-        below = page.wrapped(words.counts, lay.answer_pt) if words.counts else []
-        total = 1.26 * (len(lines) * size + len(below) * lay.answer_pt) + (2.0 if below else 0.0)
-        if total <= high or size == lay.answer_pt:
+    high = lay.text_top - lay.text_bottom
+    rest = " ".join(words.sentences)
+    for size in lay.headline_pt:
+        half = 0.5 * size
+        wanted = [
+            *((line, size, INK, "bold", "answer") for line in page.wrapped(words.club, size, weight="bold")),
+            *((line, size, INK, "normal", "answer") for line in page.wrapped(words.aim, size)),
+            *((line, half, INK, "normal", "answer-more") for line in page.wrapped(rest, half)),
+            *((line, half, SOFT_INK, "normal", "counts") for line in page.wrapped(words.counts, half)),
+        ]
+        steps = [_LEADING * pt for _, pt, *_ in wanted]
+        if sum(steps) <= high:
             break
-    y = lay.text_top - 4.0 - max(0.0, 0.4 * (high - total))
-    for text, pt, colour, gid in [(s, size, INK, "answer") for s in lines] + [
-        (s, lay.answer_pt, SOFT_INK, "counts") for s in below
-    ]:
-        y -= 1.26 * pt
-        page.text(lay.margin, y + 0.35 * pt, text, pt, color=colour, gid=gid)
+    squeeze = min(1.0, high / sum(steps))
+    y = lay.text_top - max(0.0, 0.3 * (high - sum(steps)))
+    for (text, pt, colour, weight, gid), step in zip(wanted, steps, strict=True):
+        page.text(lay.margin, y - 0.5 * squeeze * step, text, pt, color=colour, weight=weight, gid=gid)
+        y -= squeeze * step
 
 
 def _foot(page: Page, words: PictureWords) -> None:
-    """What the signs mean, the Rules, and the credit."""
-    lay = page.layout
-    sheet = page.sheet
-    signs = [
-        "+ aim",
-        "○ hole",
-        "outline: 2 of 3 balls",
-        "dashes: flight",
-        "dots: start line",
-        "× other aims",
-    ]
+    """What the signs mean, where numbers come from, the Rules, and the credit."""
+    sheet, lay = page.sheet, page.layout
+    signs = ["+ aim", "○ hole", "× other aims", "outline: 2 of 3 balls", "dashes: flight", "dots: start line"]
     if not hole_in_window(page):
         signs.remove("○ hole")
-    lines = f"Lines {LEVELS[0]:.2f} to {LEVELS[-1]:.2f}"
+    if len(sheet.aims) < 2:
+        signs.remove("× other aims")
+    lines = ", ".join(f"{level:.2f} {name}" for name, level in zip(LINE_NAMES, LEVELS, strict=True))
     notes = [
-        f"{lines}: strokes it costs to have this shot finish there, were it to carry so.",
+        f"Grey lines: strokes it costs to have this shot finish there ({lines}).",
+        origins_note(page.origins),
         "" if sheet.out_known else "Out of bounds: not mapped.",
         *(f"Also: {s}." for s in page.unplaced),
     ]
     page.left_out |= not has_letters(words.about)
     if page.left_out:
         notes.append(LEFT_OUT_WORDS)
-    use = use_words(page.scale) if sheet.green_shown else ""
-    credit = ("Prepared before the round (Rule 4.3).", credit_words(words.credit))
+    use = use_words(page.scale, carried=lay.carried) if sheet.green_shown else ""
+    rules = ("Prepared before the round (Rule 4.3).", use, credit_words(words.credit), words.about)
     page.small_print(
-        [
-            " · ".join(signs),
-            *(" ".join(filter(None, block)) for block in (notes, credit, (use, words.about))),
-        ],
+        [" · ".join(signs), *(" ".join(filter(None, block)) for block in (notes, rules))],
         lay.print_top,
-        7.0,
+        lay.print_pt,
     )

@@ -148,12 +148,17 @@ def shot_words(shot: ShotFacts, *, leaves: bool = True) -> str:
     none = shot.get("no shot")
     if none is not None:
         return f"No shot: {none.value}."
-    words = [f"{capital(number_words(shot))}: {aim_words(shot)}.", *trouble_sentences(shot)]
-    words += [gust_sentence(shot), miss_sentence(shot), drop_sentence(shot), other_sentence(shot)]
-    words.append(sure_sentence(shot))
+    words = [f"{capital(number_words(shot))}: {aim_words(shot)}.", *more_words(shot, leaves=leaves)]
+    return " ".join(words)
+
+
+def more_words(shot: ShotFacts, *, leaves: bool = True) -> list[str]:
+    """What is said behind club, number and aim, a sentence each."""
+    words = [*trouble_sentences(shot), gust_sentence(shot), miss_sentence(shot)]
+    words += [drop_sentence(shot), other_sentence(shot), sure_sentence(shot)]
     if leaves:
         words.append(leaves_sentence(shot.facts))
-    return " ".join(w for w in words if w)
+    return [w for w in words if w]
 
 
 def number_words(shot: ShotFacts) -> str:
