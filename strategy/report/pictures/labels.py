@@ -26,6 +26,7 @@ LINE_COST: Final = 200.0  # a line under a label is as bad as this many points o
 EDGE_COST: Final = 60.0
 PATH_COST: Final = 150.0  # the same for a leader that passes over the flight or the start line
 LEADER_COST: Final = 25.0  # for each line or hazard that a leader passes over
+_FINE: Final = 0.4  # corners of a feature that make no difference to distances [pt]
 _TOWARDS: Final = 0.3
 _AT_ONCE: Final = 300  # places judged together, nearest first
 
@@ -136,7 +137,7 @@ class Room:
             return None
         x, y = (g.ravel() for g in np.meshgrid(xs, ys))
         boxes = shapely.box(x - wide, y - high, x + wide, y + high)
-        away = np.asarray(shapely.distance(boxes, feature))
+        away = np.asarray(shapely.distance(boxes, shapely.simplify(feature, _FINE)))
         fit = np.flatnonzero((away > 0.0) & (away < furthest))
         fit = fit[np.argsort(away[fit], kind="stable")]
         best, chosen = (np.inf if led else LINE_COST), -1

@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 
 POINT_M: Final = INCH_M / 72.0
 FOOT_MARGIN: Final = 8.0  # the last line of small print is no nearer to the edge
-_MEASURED_PT: Final = 12.0
+_MEASURED_PT: Final = 24.0
+_MOST_WIDTHS: Final = 20_000
+_WIDTHS: Final[dict[tuple[str, str, int], float]] = {}  # of lines and words, from one picture to the next
 
 
 class Paper:
@@ -35,7 +37,6 @@ class Paper:
     def __init__(self, figure: Figure, layout: Layout) -> None:
         self.figure, self.layout = figure, layout
         self.renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
-        self.widths: dict[tuple[str, str], float] = {}  # of a line of text, for each point of its size
         self.left_out = False
 
     def text(self, x: float, y: float, text: str, size: float, **how: Any) -> Any:
@@ -73,28 +74,41 @@ class Paper:
 
     def size(self, text: str, size: float, weight: str = "normal") -> tuple[float, float]:
         """Width and height of a text. [pt]"""
-        from matplotlib.font_manager import FontProperties
-
         lines = text.split("\n")
-        for line in lines:  # measured once, at one size: letters grow in proportion
-            if (line, weight) not in self.widths:
-                shown = lettered(line, weight)
-                font = FontProperties(size=_MEASURED_PT, weight=weight, family=families(shown, weight))
-                wide = self.renderer.get_text_width_height_descent(shown, font, ismath=False)[0]
-                self.widths[line, weight] = float(wide) * 72.0 / self.layout.dpi / _MEASURED_PT
-        return max(self.widths[line, weight] for line in lines) * size, 1.2 * len(lines) * size
+        return max(self._width(line, weight) for line in lines) * size, 1.2 * len(lines) * size
+
+    def _width(self, line: str, weight: str) -> float:
+        """Width of a line for each point of its size: measured once, since letters grow in proportion."""
+        key = line, weight, self.layout.dpi
+        if key not in _WIDTHS:
+            from matplotlib.font_manager import FontProperties
+
+            if len(_WIDTHS) > _MOST_WIDTHS:
+                _WIDTHS.clear()
+            shown = lettered(line, weight)
+            font = FontProperties(size=_MEASURED_PT, weight=weight, family=families(shown, weight))
+            wide = self.renderer.get_text_width_height_descent(shown, font, ismath=False)[0]
+            _WIDTHS[key] = float(wide) * 72.0 / self.layout.dpi / _MEASURED_PT
+        return _WIDTHS[key]
 
     def wrapped(self, text: str, size: float, wide: float | None = None, weight: str = "normal") -> list[str]:
-        """A text in lines that fit a width, by default that of the page."""
-        room = self.layout.wide - 2.0 * self.layout.margin if wide is None else wide
-        lines: list[str] = []
+        """A text in lines that fit a width, by default that of the page.
+
+        Widths of words are added up: measuring every longer line takes most of the time of a picture.
+        """
+        room = (self.layout.wide - 2.0 * self.layout.margin if wide is None else wide) / size
+        gap = self._width("n n", weight) - self._width("nn", weight)
+        lines: list[list[str]] = []
+        used = 0.0
         for word in text.split():
-            longer = f"{lines[-1]} {word}" if lines else word
-            if lines and self.size(longer, size, weight)[0] <= room:
-                lines[-1] = longer
+            own = self._width(word, weight)
+            if lines and used + gap + own <= room:
+                lines[-1].append(word)
+                used += gap + own
             else:
-                lines.append(word)
-        return lines
+                lines.append([word])
+                used = own
+        return [" ".join(line) for line in lines]
 
     def shrunk(
         self, text: str, largest: float, wide: float, weight: str = "normal", least: float = 4.0
@@ -109,7 +123,7 @@ class Paper:
         for size in np.arange(largest, 2.0, -0.5):
             lines = [self.wrapped(block, size, wide) for block in blocks if block]
             count = sum(map(len, lines))
-            fits = all(self.size(one, size)[0] <= wide for block in lines for one in block)
+            fits = all(self._width(word, "normal") * size <= wide for b in blocks for word in b.split())
             step = min(1.45 * size, (top - FOOT_MARGIN) / max(count - 1, 1))
             if fits and step >= 1.2 * size:
                 break

@@ -48,6 +48,8 @@ class Drawing:
         With its own hole alone.
     out : Path
         The plan folder.
+    kept : str
+        Digest of the sheets that it keeps of the location.
     """
 
     shows: str
@@ -56,6 +58,7 @@ class Drawing:
     plan: Plan
     chosen: Chosen
     out: Path
+    kept: str
     units: Units
     size: str
 
@@ -157,6 +160,7 @@ def drawings(
                 plan=dataclasses.replace(plan, holes=(), findings=(), inputs=()),
                 chosen=one,
                 out=out,
+                kept=kept[id(one.location)],
                 units=units,
                 size=size,
             )
@@ -243,7 +247,7 @@ def _draw(job: Drawing) -> None:
     from strategy.report.pictures.picture import write_picture
 
     one = job.chosen
-    sheet = _sheets(job.out, _content(sheets_file(job.out, one.location)), one.location)[one.position]
+    sheet = _sheets(job.out, job.kept, one.location)[one.position]
     if sheet is None:
         raise RequestError("nothing is kept to draw. Plan the hole again.")
     words = picture_words(job.plan, one.hole, one.markers, one.location, one.decision, sheet, job.units)
@@ -253,14 +257,13 @@ def _draw(job: Drawing) -> None:
 _last: dict[tuple[Path, str], tuple[Sheet | None, ...]] = {}
 
 
-def _sheets(out: Path, content: str, location: LocationPlan) -> tuple[Sheet | None, ...]:
-    """The sheets of a location, read once for all its pictures."""
-    file = sheets_file(out, location)
-    if (file, content) not in _last:
+def _sheets(out: Path, kept: str, location: LocationPlan) -> tuple[Sheet | None, ...]:
+    """The sheets of a location, read once for its pictures, which are drawn one after the other."""
+    if not kept or (out, kept) not in _last:
         sheets = read_sheets(out, location)
         _last.clear()
-        _last[file, content] = sheets
-    return _last[file, content]
+        _last[out, kept] = sheets
+    return _last[out, kept]
 
 
 def pictured(files: Sequence[Path]) -> str:
