@@ -27,7 +27,7 @@ EDGE_COST: Final = 60.0
 PATH_COST: Final = 150.0  # the same for a leader that passes over the flight or the start line
 LEADER_COST: Final = 25.0  # for each line or hazard that a leader passes over
 _FINE: Final = 0.4  # corners of a feature that make no difference to distances [pt]
-_TOWARDS: Final = 0.3
+_TOWARDS: Final = 0.2
 _AT_ONCE: Final = 300  # places judged together, nearest first
 
 Frame = tuple[float, float, float, float]  # left, bottom, right, top

@@ -15,10 +15,15 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from typing import Final
 
 from strategy.plan.drawing.sheet import MAP_SHAPE
+from strategy.units import INCH_M
+
+POINT_M: Final = INCH_M / 72.0
+_SMALLER: Final = 1.01  # a printer is not exact
 
 Span = tuple[float, float]  # lower and upper end [pt]
 Frame = tuple[float, float, float, float]  # left, bottom, right, top [pt]
@@ -102,6 +107,13 @@ class Layout:
     def foot_frame(self) -> Frame:
         """Edges of the squeezed ground."""
         return self.left, self.foot[0], self.right, self.foot[1]
+
+    def no_larger(self, deep_m: float, scale: float) -> Layout:
+        """The same with a smaller map where ground so deep would be larger than 1 to `scale` on it. [m]"""
+        most = deep_m / (_SMALLER * scale * POINT_M)
+        if most >= self.map[1] - self.map[0]:
+            return self
+        return dataclasses.replace(self, right=self.left + most / MAP_SHAPE)
 
     @property
     def text_bottom(self) -> float:

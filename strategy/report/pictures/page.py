@@ -11,14 +11,12 @@ from strategy.plan.drawing.sheet import Sheet
 from strategy.report.pictures.fonts import LEFT_OUT, families, has_letters, lettered
 from strategy.report.pictures.ground import INK, SOFT_INK
 from strategy.report.pictures.labels import Room
-from strategy.report.pictures.layout import Layout
-from strategy.units import INCH_M
+from strategy.report.pictures.layout import POINT_M, Layout
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-POINT_M: Final = INCH_M / 72.0
 FOOT_MARGIN: Final = 8.0  # the last line of small print is no nearer to the edge
 _MEASURED_PT: Final = 24.0
 _MOST_WIDTHS: Final = 20_000
@@ -100,7 +98,7 @@ class Paper:
         gap = self._width("n n", weight) - self._width("nn", weight)
         lines: list[list[str]] = []
         used = 0.0
-        for word in text.split():
+        for word in text.split(" "):  # what a no-break space holds together stays in one line
             own = self._width(word, weight)
             if lines and used + gap + own <= room:
                 lines[-1].append(word)
@@ -123,7 +121,7 @@ class Paper:
         for size in np.arange(largest, 2.0, -0.5):
             lines = [self.wrapped(block, size, wide) for block in blocks if block]
             count = sum(map(len, lines))
-            fits = all(self._width(word, "normal") * size <= wide for b in blocks for word in b.split())
+            fits = all(self._width(word, "normal") * size <= wide for b in blocks for word in b.split(" "))
             step = min(1.45 * size, (top - FOOT_MARGIN) / max(count - 1, 1))
             if fits and step >= 1.2 * size:
                 break

@@ -7,6 +7,7 @@ the ground between ball and map, squeezed; the cost strip, aligned with both; th
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -20,7 +21,13 @@ from strategy.report.pictures.page import Page
 from strategy.report.pictures.png import write_png
 from strategy.report.pictures.rulers import draw_arrows, draw_rulers, draw_strip
 from strategy.report.words.lengths import Units
-from strategy.report.words.picture_words import PictureWords, credit_words, origins_note, use_words
+from strategy.report.words.picture_words import (
+    GREEN_SCALE,
+    PictureWords,
+    credit_words,
+    origins_note,
+    use_words,
+)
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -55,6 +62,8 @@ def picture(sheet: Sheet, words: PictureWords, units: Units = Units.YARDS, layou
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
+    if layout.carried and sheet.green_shown:
+        layout = layout.no_larger(sheet.window[3] - sheet.window[2], GREEN_SCALE)
     figure = Figure(figsize=layout.inches, dpi=layout.dpi, facecolor=PAPER)
     FigureCanvasAgg(figure)
     page = Page(figure, layout, sheet, from_tee=words.from_tee)
@@ -90,22 +99,34 @@ def _answer(page: Page, words: PictureWords) -> None:
     lay = page.layout
     high = lay.text_top - lay.text_bottom
     rest = " ".join(words.sentences)
-    for size in lay.headline_pt:
-        half = 0.5 * size
+    for size, half, lines in _sizes(lay):
+        club = page.wrapped(words.club, size, weight="bold")
         wanted = [
-            *((line, size, INK, "bold", "answer") for line in page.wrapped(words.club, size, weight="bold")),
+            *((line, size, INK, "bold", "answer") for line in club),
             *((line, size, INK, "normal", "answer") for line in page.wrapped(words.aim, size)),
             *((line, half, INK, "normal", "answer-more") for line in page.wrapped(rest, half)),
             *((line, half, SOFT_INK, "normal", "counts") for line in page.wrapped(words.counts, half)),
         ]
-        steps = [_LEADING * pt for _, pt, *_ in wanted]
-        if sum(steps) <= high:
+        total = sum(_LEADING * pt for _, pt, *_ in wanted)
+        if total <= high and len(club) <= lines:
             break
-    squeeze = min(1.0, high / sum(steps))
-    y = lay.text_top - max(0.0, 0.3 * (high - sum(steps)))
-    for (text, pt, colour, weight, gid), step in zip(wanted, steps, strict=True):
-        page.text(lay.margin, y - 0.5 * squeeze * step, text, pt, color=colour, weight=weight, gid=gid)
-        y -= squeeze * step
+    y = lay.text_top - max(0.0, 0.3 * (high - total))
+    for text, pt, colour, weight, gid in wanted:
+        page.text(lay.margin, y - 0.5 * _LEADING * pt, text, pt, color=colour, weight=weight, gid=gid)
+        y -= _LEADING * pt
+
+
+def _sizes(layout: Layout) -> Iterator[tuple[float, float, int]]:
+    """Sizes of the headline and the rest, and lines of club and number, the first choice first.
+
+    Club and number stand in one line where they can. Only where all is too much for the page the headline is
+    less than twice the rest.
+    """
+    for lines in (1, 3):
+        yield from ((size, 0.5 * size, lines) for size in layout.headline_pt)
+    size = layout.headline_pt[-1]
+    while (size := size - 1.0) >= layout.answer_pt:
+        yield size, layout.answer_pt, 9
 
 
 def _foot(page: Page, words: PictureWords) -> None:

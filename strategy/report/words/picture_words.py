@@ -108,7 +108,7 @@ def picture_words(
         title=f"par {hole.par} · {where}",
         below=" · ".join(filter(None, below)),
         wind=wind_words(sheet.wind, counts=sheet.wind_counts),
-        club=capital(number_words(shot).replace(" to carry", "")),
+        club=capital(number_words(shot).replace(" to carry", "").replace("playing ", "playing\u00a0")),
         aim=aim_words(shot),
         sentences=(*greens, *more_words(shot)),
         counts=" ".join(say(decision, units, (Fact.COUNTS,))),

@@ -10,7 +10,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from matplotlib.text import Text
+from matplotlib.colors import to_rgb
 
 from scripts.invented import a_player, a_shot
 from strategy.codes import Surface
@@ -22,8 +22,8 @@ from strategy.plan.drawing.outlines import HazardNumber, PlayFrame
 from strategy.plan.drawing.sheet import WindAlong, hole_sheet
 from strategy.plan.quoted import Finish
 from strategy.report.pictures.fonts import LEFT_OUT, LEFT_OUT_WORDS, has_letters, lettered
-from strategy.report.pictures.labels import Room, stacked
-from strategy.report.pictures.layout import PRINT
+from strategy.report.pictures.labels import Room, box_at, stacked
+from strategy.report.pictures.layout import CARRY, LAYOUTS, PHONE, PRINT
 from strategy.report.pictures.picture import picture, write_picture
 from strategy.report.words.lengths import Units
 from strategy.report.words.picture_words import (
@@ -36,18 +36,17 @@ from strategy.report.words.picture_words import (
     wind_words,
 )
 from strategy.strokes.baseline import Baseline
-from strategy.units import MPH_MPS, YARD_M
+from strategy.units import INCH_M, MPH_MPS, YARD_M
+from tests.report.pictures.laid import axes, by_gid, covered, crossed, extent, off_the_page, on_signs, texts
 from tests.worlds import a_week, case
 
+CLUB, AIM = "Driver, the fade, 281", "start at the left edge of the far bunker"
 SENTENCES = (
-    "Driver, the fade, finish 6 left of the middle, start at the far bunker, 281 to carry it.",
-    "3-wood costs 0.06 (small).",
-    "Flips into more than 12 mph.",
+    "Far bunker: 281 to carry, room 12.",
+    "Lull 3-wood.",
+    "Miss left, not right.",
 )
 COUNTS = "Of 20: 12 fairway, 6 rough, 1 sand, 1 wet."
-PLACED = {"label", "contour-number", "answer", "counts", "title", "hole", "wind", "ruler", "decision", "foot"}
-
-
 ARROWS = {"down": "\N{DOWNWARDS ARROW}", "up": "\N{UPWARDS ARROW}"}
 
 
@@ -83,6 +82,8 @@ WORDS = PictureWords(
     title="par 4 · 392 yd",
     below="Round 1 · back tee, markers 22 up · hole 14 on, 5 from the left",
     wind="wind 9 into, from 11 o'clock, gusts 14",
+    club=CLUB,
+    aim=AIM,
     sentences=SENTENCES,
     counts=COUNTS,
     answers=(),
@@ -99,8 +100,8 @@ def words_for(sheet, **changes):
     return dataclasses.replace(WORDS, answers=answers, **changes)
 
 
-def draw(sheet, units=Units.YARDS, **changes):
-    return picture(sheet, words_for(sheet, **changes), units)
+def draw(sheet, units=Units.YARDS, layout=PRINT, **changes):
+    return picture(sheet, words_for(sheet, **changes), units, layout)
 
 
 @pytest.fixture(scope="module")
@@ -128,11 +129,20 @@ def sheets():
 
 
 @pytest.fixture(scope="module")
-def drawn(sheets):
-    figures = {name: draw(sheet) for name, sheet in sheets.items()}
+def every(sheets):
+    figures = {
+        (name, size): draw(sheet, layout=layout)
+        for name, sheet in sheets.items()
+        for size, layout in LAYOUTS.items()
+    }
     for figure in figures.values():
         figure.canvas.draw()
     return figures
+
+
+@pytest.fixture(scope="module")
+def drawn(sheets, every):
+    return {name: every[name, "print"] for name in sheets}
 
 
 @pytest.fixture(params=["landing", "water", "wedge"])
@@ -140,43 +150,22 @@ def one(request, sheets, drawn):
     return sheets[request.param], drawn[request.param]
 
 
-def by_gid(figure, gid):
-    return list(figure.findobj(lambda a: a.get_gid() == gid))
+@pytest.fixture(params=[f"{name} {size}" for name in ("landing", "water", "wedge") for size in LAYOUTS])
+def sized(request, sheets, every):
+    name, size = request.param.split()
+    return sheets[name], every[name, size]
 
 
-def axes(figure, gid):
-    (found,) = [a for a in figure.axes if a.get_gid() == gid]
-    return found
+def test_no_text_covers_another(sized):
+    assert covered(sized[1]) == []
 
 
-def texts(figure, *gids):
-    return [t for t in figure.findobj(Text) if t.get_text() and (not gids or t.get_gid() in gids)]
+def test_every_text_is_on_the_page(sized):
+    assert off_the_page(sized[1]) == []
 
 
-def extent(figure, text):
-    """Box of a text in points. The renderer's box has leading above and below: the ink is 0.8 of it."""
-    box = text.get_window_extent(figure.canvas.get_renderer())
-    lift = 0.1 * box.height
-    return shapely.box(box.x0, box.y0 + lift, box.x1, box.y1 - lift) if box.width else shapely.box(0, 0, 0, 0)
-
-
-def test_no_text_covers_another(one):
-    _, figure = one
-    placed = [(t, extent(figure, t)) for t in texts(figure)]
-    assert len(placed) > 30
-    for (a, box_a), (b, box_b) in itertools.combinations(placed, 2):
-        assert not shapely.intersection(box_a, box_b).area > 1.0, (a.get_text(), b.get_text())
-
-
-def test_every_text_is_on_the_page(one):
-    _, figure = one
-    page = shapely.box(0, 0, PRINT.inches[0] * PRINT.dpi, PRINT.inches[1] * PRINT.dpi)
-    for text in texts(figure):
-        assert shapely.contains(page, extent(figure, text)), text.get_text()
-
-
-def test_no_label_crosses_the_outline_of_a_hazard(one):
-    sheet, figure = one
+def test_no_label_crosses_the_outline_of_a_hazard(sized):
+    sheet, figure = sized
     on = axes(figure, "map").transData
     hazards = [
         shapely.Polygon(on.transform(p.rings[0])).exterior
@@ -191,22 +180,34 @@ def test_no_label_crosses_the_outline_of_a_hazard(one):
         assert not any(shapely.intersects(h, box) for h in hazards), text.get_text()
 
 
-def test_no_label_covers_the_outline_of_the_spread(one):
-    sheet, figure = one
+def test_no_label_covers_the_outline_of_the_spread(sized):
+    sheet, figure = sized
     ring = shapely.LinearRing(axes(figure, "map").transData.transform(sheet.outline))
     for text in texts(figure, "label", "contour-number"):
         assert not shapely.intersects(ring, extent(figure, text)), text.get_text()
 
 
-def test_no_leader_passes_through_a_text(one):
-    _, figure = one
-    boxes = [(t.get_text(), extent(figure, t)) for t in texts(figure)]
-    leaders = [a for gid in ("leader", "decision-line") for a in by_gid(figure, gid)]
-    assert leaders
-    for line in leaders:
-        path = shapely.LineString(line.get_transform().transform(np.column_stack(line.get_data())))
-        for said, box in boxes:
-            assert not shapely.intersects(path, box), said
+def test_leaders_cross_no_text_no_aim_and_no_other_leader(sized):
+    assert crossed(sized[1]) == []
+
+
+def test_no_label_lies_on_an_aim_the_hole_or_the_flight(sized):
+    assert on_signs(*sized) == []
+
+
+def test_a_label_laid_over_another_would_be_seen(sheets):
+    figure = draw(sheets["landing"])
+    (label, other, *_) = texts(figure, "label")
+    label.set_position(other.get_position())
+    assert covered(figure) != []
+    aim = axes(figure, "map").transData.transform(sheets["landing"].aim)
+    label.set_position(figure.transFigure.inverted().transform(aim))
+    assert on_signs(sheets["landing"], figure) != []
+    (leader, *_) = by_gid(figure, "leader")
+    leader.set_data(zip((0.0, 0.0), (1.0, 1.0), strict=True))
+    assert crossed(figure) != []
+    label.set_position((0.99, 0.5))
+    assert off_the_page(figure) != []
 
 
 def test_strip_squeezed_ground_and_map_are_aligned(one):
@@ -220,8 +221,8 @@ def test_strip_squeezed_ground_and_map_are_aligned(one):
     assert boxes[0].y0 > boxes[1].y1 > boxes[1].y0 > boxes[2].y1
 
 
-def test_the_map_is_drawn_to_equal_scale(one):
-    _, figure = one
+def test_the_map_is_drawn_to_equal_scale(sized):
+    _, figure = sized
     on = axes(figure, "map").transData
     origin, right, ahead = on.transform([(0, 0), (10, 0), (0, 10)])
     assert np.hypot(*(right - origin)) == pytest.approx(np.hypot(*(ahead - origin)), rel=1e-6)
@@ -238,29 +239,36 @@ def test_flight_and_start_line_meet_at_the_ball_on_the_page(one):
         np.testing.assert_allclose(end, 0.0, atol=1e-9)
 
 
-def test_the_answer_is_there_in_full_and_large_enough(one):
-    _, figure = one
+def test_the_answer_is_there_in_full_and_large_enough(sized):
+    _, figure = sized
     said = texts(figure, "answer")
-    assert " ".join(t.get_text() for t in said) == " ".join(SENTENCES)
-    assert " ".join(t.get_text() for t in texts(figure, "counts")) == COUNTS
-    for text in texts(figure, "answer", "counts", "decision", "even-name"):
+    assert " ".join(t.get_text() for t in said) == f"{CLUB} {AIM}"
+    rest = texts(figure, "answer-more", "counts")
+    assert " ".join(t.get_text() for t in rest) == " ".join((*SENTENCES, COUNTS))
+    (large,) = {t.get_fontsize() for t in said}
+    assert {t.get_fontsize() for t in rest} == {0.5 * large}
+    assert large >= 18.0
+    for text in texts(figure, "answer", "answer-more", "counts", "decision", "even-name", "label"):
         assert text.get_fontsize() >= 9.0
-    assert all(t.get_fontsize() >= 9.0 for t in texts(figure, "label") if t.get_text() != "traced")
 
 
-def test_a_long_answer_still_fits(sheets):
-    long = tuple(s + " It is the number that carries the near bunker in this week's air." for s in SENTENCES)
-    figure = draw(sheets["landing"], sentences=long)
-    said = texts(figure, "answer")
-    assert " ".join(t.get_text() for t in said) == " ".join(long)
-    assert min(t.get_fontsize() for t in said) >= 9.0
+def test_club_and_number_stand_in_bold_above_the_aim(one):
+    said = texts(one[1], "answer")
+    assert [t.get_fontweight() for t in said[:2]] == ["bold", "normal"]
+    assert said[0].get_text() == CLUB
+
+
+@pytest.mark.parametrize("layout", LAYOUTS.values(), ids=LAYOUTS)
+def test_a_long_answer_still_fits(sheets, layout):
+    long = tuple(s + " It is the number that carries the near bunker." for s in SENTENCES)
+    aim = "start at the right edge of the second of the far left greenside bunkers"
+    figure = draw(sheets["landing"], layout=layout, sentences=long, aim=aim)
+    figure.canvas.draw()
+    assert " ".join(t.get_text() for t in texts(figure, "answer-more")) == " ".join(long)
+    assert min(t.get_fontsize() for t in texts(figure, "answer", "answer-more")) >= 9.0
+    assert covered(figure) == []
     lowest = min(extent(figure, t).bounds[1] for t in texts(figure, "counts"))
     assert lowest > axes(figure, "map").get_window_extent().y1
-
-
-def test_only_three_sentences_are_said(sheets):
-    figure = draw(sheets["wedge"], sentences=(*SENTENCES, "A fourth."))
-    assert "A fourth." not in " ".join(t.get_text() for t in texts(figure))
 
 
 def test_rules_and_credit_are_on_every_page(one):
@@ -281,12 +289,32 @@ def test_the_map_credit_is_in_full_where_the_data_ask_for_it(sheets):
     assert credit_words("Drawn by the club") == "Drawn by the club"
 
 
-def test_every_contour_carries_its_number(one):
-    _, figure = one
-    drawn_levels = {a.get_gid()[5:] for a in figure.findobj(lambda a: str(a.get_gid()).startswith("cost-"))}
+def test_a_line_of_cost_has_one_number_and_the_foot_says_which_is_which(sized):
+    sheet, figure = sized
+    there = {f"{c.level:.2f}" for c in sheet.contours}
     numbers = [t.get_text() for t in texts(figure, "contour-number")]
-    assert drawn_levels
-    assert drawn_levels == set(numbers) <= {"0.02", "0.05", "0.10", "0.20"}
+    assert there
+    assert len(numbers) == len(set(numbers)) > 1
+    assert set(numbers) <= there
+    foot = " ".join(t.get_text() for t in texts(figure, "foot"))
+    assert "(0.02 solid, 0.05 long dashes, 0.10 dashes, 0.20 dots)" in foot
+
+
+def test_lines_of_cost_are_lighter_than_the_answer(one):
+    """Thinner than the outline and the aim, and nearer in grey to the ground they lie on."""
+    _, figure = one
+    lines = figure.findobj(lambda a: str(a.get_gid()).startswith("cost-"))
+    (outline,), (aim,) = by_gid(figure, "outline"), by_gid(figure, "aim")
+    assert lines
+    for line in lines:
+        assert line.get_linewidth() < 0.5 * outline.get_linewidth()
+        assert line.get_linewidth() < 0.5 * aim.get_markeredgewidth()
+        assert grey(line.get_color()) > max(grey(outline.get_color()), grey(aim.get_color())) + 0.15
+
+
+def grey(colour):
+    """Luminance, ITU-R BT.601."""
+    return float(np.dot(to_rgb(colour), [0.299, 0.587, 0.114]))
 
 
 def test_contours_differ_by_more_than_colour(drawn):
@@ -319,10 +347,6 @@ def test_ground_differs_by_more_than_colour(drawn):
 def test_tints_keep_apart_in_grey(drawn):
     """Lines on the ground stand out from it when printed grey: luminance of ITU-R BT.601."""
     figure = drawn["landing"]
-
-    def grey(rgba):
-        return float(np.dot(rgba[:3], [0.299, 0.587, 0.114]))
-
     for name in ("red", "bunker", "trees", "out", "fairway"):
         patch = by_gid(figure, f"ground-{name}")[0]
         assert grey(patch.get_facecolor()) - grey(patch.get_edgecolor()) > 0.25, name
@@ -388,7 +412,7 @@ def test_wind_in_words_says_that_it_does_not_count_yet():
     assert wind_words(None, counts=False) == "wind: calm, or none given"
 
 
-def test_hazard_numbers_in_words_with_origin_below():
+def test_hazard_numbers_in_words_with_their_origin():
     both = HazardNumber(
         what="the left bunker",
         water=False,
@@ -403,19 +427,36 @@ def test_hazard_numbers_in_words_with_origin_below():
     def said(number, units=Units.YARDS):
         return hazard_words(number, units)
 
-    assert said(both) == [("reach 265", False), ("carry 281", False), ("paced", True)]
-    assert said(dataclasses.replace(both, reach_m=None)) == [("carry 281", False), ("paced", True)]
+    assert said(both) == [("reach 265", "paced"), ("carry 281", "paced")]
+    assert said(dataclasses.replace(both, reach_m=None)) == [("carry 281", "paced")]
     assert said(dataclasses.replace(both, reach_m=None, carry_m=None)) == []
     own = said(dataclasses.replace(both, own_line=True))
-    assert own == [("reach 265", False), ("carry 281", False), ("paced, on this line", True)]
-    assert said(both, Units.METRES)[:2] == [("reach 242", False), ("carry 257", False)]
+    assert own[1] == ("carry 281", "paced, on the line of the shot")
+    assert said(both, Units.METRES) == [("reach 242", "paced"), ("carry 257", "paced")]
     # Only one edge was walked: each number keeps its own origin.
-    assert said(dataclasses.replace(both, reach_origin="traced")) == [
-        ("reach 265", False),
-        ("traced", True),
-        ("carry 281", False),
-        ("paced", True),
-    ]
+    one = said(dataclasses.replace(both, reach_origin="traced"))
+    assert one == [("reach 265", "traced"), ("carry 281", "paced")]
+
+
+def test_where_numbers_come_from_is_one_footnote(sheets):
+    sheet = sheets["landing"]
+    assert len(sheet.numbers) > 2
+    figure = draw(sheet)
+    assert not [t for t in texts(figure) if t.get_text() == "traced"]
+    assert "Reach and carry: traced." in " ".join(texts_of(figure, "foot"))
+    first, *others = sheet.numbers
+    walked = dataclasses.replace(first, reach_origin="paced", carry_origin="paced")
+    figure = draw(dataclasses.replace(sheet, numbers=(walked, *others)))
+    assert "Reach and carry: traced; * paced." in " ".join(texts_of(figure, "foot"))
+    starred = [t for t in texts_of(figure, "label") if t.endswith("*")]
+    assert len(starred) == len(hazard_words(walked, Units.YARDS))
+
+
+def test_other_aims_are_named(sheets, every):
+    """By their clubs alone; where two are of one club, with the shot too."""
+    for size in LAYOUTS:
+        labels = [t.get_text() for t in texts(every["water", size], "label")]
+        assert "5-iron" in labels
 
 
 def test_a_sheet_in_metres_says_so(sheets):
@@ -464,13 +505,31 @@ def test_room_prefers_near_and_keeps_off_what_is_hard():
     wall = shapely.box(112, 0, 200, 200)
     room = Room(hard=[feature, wall])
     frame = (0.0, 0.0, 200.0, 200.0)
-    x, y = room.beside(feature, (30.0, 10.0), frame)
-    box = shapely.box(x - 15, y - 5, x + 15, y + 5)
+    size = (30.0, 10.0)
+    first = room.beside(feature, size, frame)
+    box = box_at(first.at, size)
     assert shapely.disjoint(box, feature)
     assert shapely.disjoint(box, wall)
     assert shapely.distance(box, feature) < 8
-    u, v = room.beside(feature, (30.0, 10.0), frame)
-    assert shapely.disjoint(box, shapely.box(u - 15, v - 5, u + 15, v + 5))
+    assert first.leader is None
+    assert shapely.disjoint(box, box_at(room.beside(feature, size, frame).at, size))
+
+
+def test_leaders_keep_off_signs_labels_and_one_another():
+    frame, size = (0.0, 0.0, 300.0, 300.0), (60.0, 12.0)
+    features = [shapely.Point(140.0 + 9.0 * k, 150.0).buffer(3.0) for k in range(3)]
+    around = shapely.box(100, 120, 200, 180)
+    room = Room(hard=[around], signs=[shapely.Point(150, 190).buffer(8.0)])
+    places = [room.beside(f, size, frame, led=True) for f in features]
+    leaders = [p.leader for p in places]
+    boxes = [box_at(p.at, size) for p in places]
+    assert all(leader is not None for leader in leaders)
+    for k, leader in enumerate(leaders):
+        assert not shapely.crosses(room.signs[0], leader)
+        others = [b for j, b in enumerate((*boxes, *leaders)) if j % 3 != k]
+        assert not any(shapely.intersects(leader, other) for other in others)
+    again = Room(hard=[around], signs=room.signs)
+    assert [again.beside(f, size, frame, led=True).at for f in features] == [p.at for p in places]
 
 
 def test_no_room_is_said():
@@ -478,7 +537,7 @@ def test_no_room_is_said():
     room = Room(hard=[shapely.box(0, 0, 100, 100)])
     assert room.beside(feature, (30.0, 10.0), (0.0, 0.0, 100.0, 100.0)) is None
     line = np.array([[10.0, 10.0], [90.0, 90.0]])
-    assert room.along(line, (20.0, 8.0), (0.0, 0.0, 100.0, 100.0), apart=50.0) == []
+    assert room.along(line, (20.0, 8.0), (0.0, 0.0, 100.0, 100.0)) is None
 
 
 def test_what_finds_no_room_on_the_map_is_said_at_the_foot(sheets):
@@ -489,7 +548,7 @@ def test_what_finds_no_room_on_the_map_is_said_at_the_foot(sheets):
     figure = draw(dataclasses.replace(sheet, pieces=(*sheet.pieces, everywhere)))
     foot = " ".join(t.get_text() for t in texts(figure, "foot"))
     assert "Also: " in foot
-    assert "traced" in foot.split("Also: ")[1]
+    assert sheet.numbers[0].what in foot.split("Also: ")[1]
 
 
 SCRIPTS = ("الحفرة الأولى", "หลุมหนึ่ง", "一番ホール", "पहला छेद", "⛳ Hole $1 to $2")
@@ -501,18 +560,18 @@ def test_names_in_any_script_are_drawn_or_left_out_without_a_warning(sheets, nam
     sheet = sheets["landing"]
     at = sheet.aim[0] + 12.0 * YARD_M, sheet.aim[1] - 40.0 * YARD_M
     named = dataclasses.replace(sheet, marks=((name, *at),))
-    sentences = (f"Driver, start at the {name}, 281 to carry it.",)
-    figure = draw(named, name=name, label=name, about=f"{name} · {name}", sentences=sentences)
+    aim = f"start at the {name}, 281 to carry it"
+    figure = draw(named, name=name, label=name, about=f"{name} · {name}", aim=aim)
     figure.canvas.draw()
     assert len(by_gid(figure, "mark")) == 1
     shown = [t.get_text() for t in texts(figure)]
     assert has_letters(name) == any(lettered(name) in t for t in texts_of(figure, "title"))
     if not has_letters(name):
-        assert f"start at the {lettered(name)}, 281 to carry it." in " ".join(texts_of(figure, "answer"))
+        assert f"start at the {lettered(name)}, 281 to carry it" in " ".join(texts_of(figure, "answer"))
         assert LEFT_OUT in lettered(name)
         assert LEFT_OUT_WORDS in " ".join(texts_of(figure, "foot"))
         assert not any(name in text for text in shown)
-    test_every_text_is_on_the_page((named, figure))
+    assert off_the_page(figure) == []
 
 
 def texts_of(figure, gid):
@@ -533,16 +592,16 @@ def test_the_credit_is_whole_and_on_the_page(sheets, which, credit):
     figure.canvas.draw()
     foot = " ".join(texts_of(figure, "foot"))
     assert credit_words(credit) in foot
-    test_every_text_is_on_the_page((sheet, figure))
-    test_no_text_covers_another((sheet, figure))
+    assert off_the_page(figure) == []
+    assert covered(figure) == []
 
 
 def test_a_long_hole_name_is_on_the_page(sheets):
     sheet = sheets["wedge"]
     figure = draw(sheet, name="The Second of the Three Holes beside the Old Water Mill", label="Quarry A")
     figure.canvas.draw()
-    test_every_text_is_on_the_page((sheet, figure))
-    test_no_text_covers_another((sheet, figure))
+    assert off_the_page(figure) == []
+    assert covered(figure) == []
 
 
 def test_the_head_is_what_is_to_be_written(sheets):
@@ -551,3 +610,55 @@ def test_the_head_is_what_is_to_be_written(sheets):
     assert texts_of(figure, "wind") == [WORDS.wind]
     assert "off the tee" in texts_of(figure, None)
     assert "from the ball" in texts_of(draw(sheets["landing"], from_tee=False), None)
+
+
+# The R&A and USGA, Rule 4.3a, clarification on green-reading materials (2019): a page of 4.25 x 7 in at most,
+# and a green at 3/8 in to 5 yd, 1:480, or smaller.
+RULE_PAGE_IN, RULE_SCALE = (4.25, 7.0), 480.0
+
+
+def green_scale(figure, sheet):
+    """How much larger a green is than its image, measured in inches of the file on its longest side."""
+    (patch, *_) = by_gid(axes(figure, "map"), "ground-green")
+    path = patch.get_path()
+    on_page = patch.get_transform().transform_path(path).get_extents()
+    ground = path.get_extents()
+    return max(ground.width, ground.height) / (max(on_page.width, on_page.height) / figure.dpi * INCH_M)
+
+
+def test_what_is_carried_keeps_to_the_limits_of_page_and_green(sheets, every, tmp_path):
+    from PIL import Image
+
+    for name in ("water", "wedge"):
+        figure = every[name, "carry"]
+        assert green_scale(figure, sheets[name]) >= RULE_SCALE
+        foot = " ".join(texts_of(figure, "foot"))
+        assert f"Green 1:{green_scale(figure, sheets[name]):.0f} on 4.25 x 7 in" in foot
+        assert "Local Rule G-11" in foot
+        path = tmp_path / f"{name}.png"
+        write_picture(sheets[name], words_for(sheets[name]), path, layout=CARRY)
+        with Image.open(path) as image:
+            inches = np.array(image.size) / image.info["dpi"]
+        assert (inches <= np.array(RULE_PAGE_IN) + 0.005).all()
+
+
+def test_a_green_that_would_be_too_large_to_carry_is_drawn_smaller(sheets):
+    """A short window, as of a chip at a tiny green: the map keeps the scale of the Rules."""
+    sheet = sheets["wedge"]
+    low, high, short, far = sheet.window
+    side, depth = sheet.aim
+    share = 25.0 * YARD_M / (far - short)
+    near = tuple(
+        c + share * (e - c) for c, e in zip((side, side, depth, depth), (low, high, short, far), strict=True)
+    )
+    figure = draw(dataclasses.replace(sheet, window=near), layout=CARRY)
+    assert green_scale(figure, sheet) >= RULE_SCALE
+    assert green_scale(draw(dataclasses.replace(sheet, window=near)), sheet) < RULE_SCALE
+
+
+def test_a_page_for_a_phone_is_as_wide_as_its_screen(every):
+    for name in ("landing", "water", "wedge"):
+        figure = every[name, "phone"]
+        assert figure.get_size_inches()[0] * 72.0 == pytest.approx(390.0)
+        assert min(t.get_fontsize() for t in texts(figure, "answer-more", "label", "decision")) >= 12.0
+    assert PHONE.dpi == 144  # two dots a pixel
