@@ -110,7 +110,7 @@ def picture_words(
         wind=wind_words(sheet.wind, counts=sheet.wind_counts),
         club=capital(number_words(shot).replace(" to carry", "").replace("playing ", "playing\u00a0")),
         aim=aim_words(shot),
-        sentences=(*greens, *more_words(shot)),
+        sentences=(*greens, *more_words(shot), *say(decision, units, (Fact.SHORT_SIDE,))),
         counts=" ".join(say(decision, units, (Fact.COUNTS,))),
         answers=tuple(ruler_answer(planned.option, units) for planned in decision.answers),
         from_tee=from_tee,
