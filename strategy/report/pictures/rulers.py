@@ -48,19 +48,19 @@ def draw_rulers(page: Page, answers: Sequence[RulerAnswer], units: Units) -> Non
     ends = (max(low, lay.map[0]), min(high, lay.map[1]))
     page.line([(lay.left - 2.5, end) for end in ends], color=SHOT, linewidth=2.4)
     edge = 0.4 * lay.margin
+    looks = [(SHOT, "bold", 1.1)] + [(SOFT_INK, "normal", 0.7)] * (len(said) - 1)
+    rights = [edge + 2.0 + page.size(s, pt, weight)[0] for s, (_, weight, _) in zip(said, looks, strict=True)]
+    clear = max(rights, default=edge) + 1.0  # beyond all names the lines may turn
     taken: list[shapely.Geometry] = []
-    for number, (mark, words, at) in enumerate(zip(marks, said, centres, strict=True)):
-        colour, weight = (SHOT, "bold") if number == 0 else (SOFT_INK, "normal")
-        half, right = 0.5 * page.size(words, pt)[1], edge + 2.0 + page.size(words, pt, weight)[0]
+    for mark, words, at, right, look in zip(marks, said, centres, rights, looks, strict=True):
+        colour, weight, width = look
+        half = 0.5 * page.size(words, pt)[1]
         taken.append(shapely.box(edge, at - half, right, at + half))
         page.text(edge, at, words, pt, color=colour, weight=weight, gid="decision")
         if lay.map[0] <= mark <= lay.map[1]:
-            knee = min(max(right, lay.left - 30.0) + 2.0, lay.left - 8.0)
-            taken.append(shapely.LineString([(right, at), (knee, mark), (lay.left - 4.0, mark)]))
-            page.line(
-                shapely.get_coordinates(taken[-1]),
-                color=colour, linewidth=1.1 if number == 0 else 0.7, gid="decision-line",
-            )  # fmt: skip
+            way = [(right, at), (clear, at), (max(clear, lay.left - 12.0), mark), (lay.left - 4.0, mark)]
+            taken.append(shapely.LineString(way))
+            page.line(way, color=colour, linewidth=width, gid="decision-line")
     high_half = 0.6 * scale
     for depth, value in left_ticks(sheet, units.metres):
         y = y_of(depth)
