@@ -7,6 +7,7 @@ Heavy imports (numba, scipy, matplotlib, pyproj, shapely, pydantic) stand inside
 from __future__ import annotations
 
 import time
+from contextlib import ExitStack
 from pathlib import Path
 
 import click
@@ -66,6 +67,7 @@ def plan(
     from strategy.course import read_course
     from strategy.plan import plan_course
     from strategy.player import read_player
+    from strategy.report.pictures.beside import drawn_beside
     from strategy.report.pictures.chosen import Pictures
     from strategy.report.pictures.write import pictured, write_pictures
     from strategy.report.words.depths import Depth, plan_words
@@ -75,10 +77,14 @@ def plan(
 
     read = read_course(course), read_player(player), read_week(week)
     folder = plan_folder(out, course, player, week)
-    with _progress("planning") as progress:
+    which = Pictures(pictures)
+    with _progress("planning") as progress, ExitStack() as stack:
+        # With one process asked for, pictures wait until it has planned.
+        beside = None if jobs == 1 else stack.enter_context(drawn_beside(folder, which, Units(units)))
         made = plan_course(
-            *read, out=folder, progress=progress, seed=seed, jobs=jobs, holes=holes, rounds=rounds, anew=anew
-        )
+            *read, out=folder, progress=progress, seed=seed, jobs=jobs, holes=holes, rounds=rounds, anew=anew,
+            on_hole=beside,
+        )  # fmt: skip
     text = plan_words(made, Units(units), Depth(words))
     if not (holes or rounds):
         write_text(folder / "plan.json", made.to_json())
@@ -89,7 +95,7 @@ def plan(
     # Pictures come last: if one fails, the plan is already printed and kept.
     with _progress("drawing") as progress:
         drawn, failed = write_pictures(
-            made, folder, pictures=Pictures(pictures), units=Units(units), progress=progress, jobs=jobs
+            made, folder, pictures=which, units=Units(units), progress=progress, jobs=jobs
         )
     for reason in failed:
         click.echo(f"not drawn: {reason}", err=True)

@@ -110,7 +110,7 @@ def write_pictures(
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as fault:
         return [], [f"all holes: {folder} cannot be made ({fault.strerror}). Name another with --out."]
-    made = _Made(folder)
+    made = Made(folder)
     made.remove_old(plan, out, keep=wanted)
     todo = [d for d in wanted if not made.has(d)]
     workers = cores() if jobs is None else max(jobs, 1)
@@ -176,7 +176,7 @@ def _content(file: Path) -> str:
         return ""
 
 
-class _Made:
+class Made:
     """What the pictures of a folder were drawn from: name of the file to `shows` and `key`."""
 
     def __init__(self, folder: Path) -> None:
