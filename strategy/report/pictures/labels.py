@@ -21,13 +21,14 @@ from strategy.arrays import FloatArray
 STEP: Final = 4.0  # net on which room is looked for
 CLEAR: Final = 1.6  # least gap between a label and anything it must not touch
 FURTHEST: Final = 120.0  # nobody takes a label further from a feature for its label
-SHORTEST: Final = 4.0  # a label nearer than this needs no leader
+SHORTEST: Final = 2.5  # a label nearer than this needs no leader
 LINE_COST: Final = 200.0  # a line under a label is as bad as this many points of distance
 EDGE_COST: Final = 60.0
 PATH_COST: Final = 150.0  # the same for a leader that passes over the flight or the start line
 LEADER_COST: Final = 25.0  # for each line or hazard that a leader passes over
 _FINE: Final = 0.4  # corners of a feature that make no difference to distances [pt]
 _TOWARDS: Final = 0.2
+_SHUNNED: Final = (1.5, 50.0)  # by how much each point nearer is worse, and how far that reaches [pt]
 _AT_ONCE: Final = 300  # places judged together, nearest first
 
 Frame = tuple[float, float, float, float]  # left, bottom, right, top
@@ -103,6 +104,7 @@ class Room:
         frame: Frame,
         towards: tuple[float, float] | None = None,
         *,
+        shun: tuple[float, float] | None = None,
         furthest: float = FURTHEST,
         led: bool = False,
     ) -> Place | None:
@@ -118,6 +120,8 @@ class Room:
             Left, bottom, right, top within which it must lie.
         towards : tuple of two floats, optional
             Of places that are as good, the nearer to this one.
+        shun : tuple of two floats, optional
+            What is written here would be taken to belong to this place.
         furthest : float
             Greatest gap between label and feature.
         led : bool
@@ -153,6 +157,9 @@ class Room:
                 score = score + self._led_over(boxes[some], feature)
             if towards is not None:
                 score = score + _TOWARDS * np.hypot(x[some] - towards[0], y[some] - towards[1])
+            if shun is not None:
+                near = np.asarray(shapely.distance(boxes[some], shapely.Point(shun)))
+                score = score + _SHUNNED[0] * np.maximum(_SHUNNED[1] - near, 0.0)
             if score.min() < best:
                 best, chosen = float(score.min()), int(some[np.argmin(score)])
         if chosen < 0:

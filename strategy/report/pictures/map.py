@@ -272,7 +272,8 @@ class _Map:
         """A name close by what it belongs to; left out where there is no room."""
         lines = text.split("\n")
         size = self._block(lines)
-        place = self.room.beside(feature, size, self.lay.map_frame, furthest=furthest, led=led)
+        shun = self._point(*self.sheet.aim) if led else None
+        place = self.room.beside(feature, size, self.lay.map_frame, shun=shun, furthest=furthest, led=led)
         if place is not None:
             self._write(lines, place.at, size, colour)
             if led:
