@@ -46,7 +46,7 @@ def draw(
     from strategy.course import read_course
     from strategy.plan import plan_course
     from strategy.player import read_player
-    from strategy.report.pictures.chosen import SHOTS, Pictures, Shot
+    from strategy.report.pictures.chosen import SHOTS, PicturedShot, Pictures
     from strategy.report.pictures.write import write_pictures
     from strategy.report.words.lengths import Units
     from strategy.week import read_week
@@ -73,7 +73,7 @@ def draw(
         )
     with progress("drawing") as pace:
         drawn, failed = write_pictures(
-            made, folder, pictures=Pictures.ALL, shots=tuple(Shot(s) for s in shots) or SHOTS, size=size,
+            made, folder, pictures=Pictures.ALL, shots=tuple(PicturedShot(s) for s in shots) or SHOTS, size=size,
             units=Units(units), progress=pace, jobs=jobs,
         )  # fmt: skip
     for reason in failed:

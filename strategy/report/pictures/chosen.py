@@ -23,19 +23,19 @@ class Pictures(StrEnum):
     NONE = "none"
 
 
-class Shot(StrEnum):
+class PicturedShot(StrEnum):
     """The tee shot, or every shot that follows it."""
 
     TEE = "tee"
     APPROACH = "approach"
 
 
-SHOTS: Final = tuple(Shot)
+SHOTS: Final = tuple(PicturedShot)
 _SAID: Final = (Role.TEE, Role.MIDDLE, Role.ON)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Chosen:
+class PicturedDecision:
     """A decision whose picture is drawn, and where it stands in its plan.
 
     Attributes
@@ -58,9 +58,9 @@ class Chosen:
         return self.location.decisions[self.position]
 
     @property
-    def shot(self) -> Shot:
+    def shot(self) -> PicturedShot:
         """Whether it is the tee shot."""
-        return Shot.TEE if self.decision.role is Role.TEE else Shot.APPROACH
+        return PicturedShot.TEE if self.decision.role is Role.TEE else PicturedShot.APPROACH
 
     @property
     def words(self) -> str:
@@ -80,7 +80,7 @@ class Chosen:
         rounds = "+".join(map(str, self.markers.rounds))
         several = len(self.markers.locations) > 1
         strokes = {d.stroke for d in self.location.approaches if d.role in _SAID}
-        last = self.shot is Shot.TEE or self.decision.stroke == max(strokes)
+        last = self.shot is PicturedShot.TEE or self.decision.stroke == max(strokes)
         return (
             f"round-{rounds}",
             *((f"location-{self.location_number}",) if several else ()),
@@ -88,7 +88,7 @@ class Chosen:
         )
 
 
-def chosen(plan: Plan, pictures: Pictures, shots: Collection[Shot] = SHOTS) -> list[Chosen]:
+def chosen(plan: Plan, pictures: Pictures, shots: Collection[PicturedShot] = SHOTS) -> list[PicturedDecision]:
     """The pictures of a plan, hole by hole, in the order in which they are played.
 
     Parameters
@@ -96,7 +96,7 @@ def chosen(plan: Plan, pictures: Pictures, shots: Collection[Shot] = SHOTS) -> l
     plan : Plan
     pictures : Pictures
         The first means the first tee shot that has an answer.
-    shots : collection of Shot
+    shots : collection of PicturedShot
         Of all pictures only these.
     """
     if pictures is Pictures.NONE:
@@ -105,18 +105,18 @@ def chosen(plan: Plan, pictures: Pictures, shots: Collection[Shot] = SHOTS) -> l
     for hole in plan.holes:
         mine = list(_said(hole))
         if pictures is Pictures.FIRST:
-            found += [one for one in mine if one.shot is Shot.TEE][:1]
+            found += [one for one in mine if one.shot is PicturedShot.TEE][:1]
         else:
             found += [one for one in mine if one.shot in shots]
     return found
 
 
-def _said(hole: HolePlan) -> Iterator[Chosen]:
+def _said(hole: HolePlan) -> Iterator[PicturedDecision]:
     for markers in hole.rounds:
         for number, location in enumerate(markers.locations, start=1):
             for position, decision in enumerate(location.decisions):
                 if decision.role in _SAID and decision.options and decision.options[0].quoted is not None:
-                    yield Chosen(
+                    yield PicturedDecision(
                         hole=hole, markers=markers, location=location, location_number=number,
                         position=position,
                     )  # fmt: skip

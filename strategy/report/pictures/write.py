@@ -23,7 +23,7 @@ from strategy.plan.drawing.sheet import Sheet
 from strategy.plan.jobs.digest import digest
 from strategy.plan.jobs.pool import Done, Failed, cores, run
 from strategy.plan.jobs.store import read_sheets, sheets_file
-from strategy.report.pictures.chosen import SHOTS, Chosen, Pictures, Shot, chosen
+from strategy.report.pictures.chosen import SHOTS, PicturedDecision, PicturedShot, Pictures, chosen
 from strategy.report.pictures.layout import LAYOUTS
 from strategy.report.words.lengths import Units
 from strategy.report.words.picture_words import picture_words
@@ -56,7 +56,7 @@ class Drawing:
     key: str
     file: Path
     plan: Plan
-    chosen: Chosen
+    chosen: PicturedDecision
     out: Path
     kept: str
     units: Units
@@ -68,7 +68,7 @@ def write_pictures(
     out: Path,
     *,
     pictures: Pictures = Pictures.FIRST,
-    shots: Collection[Shot] = SHOTS,
+    shots: Collection[PicturedShot] = SHOTS,
     size: str = "print",
     units: Units = Units.YARDS,
     progress: Callable[[int, int, str], None] | None = None,
@@ -84,7 +84,7 @@ def write_pictures(
         Its folder, which keeps what the pictures show.
     pictures : Pictures
         The first of each hole, all, or none.
-    shots : collection of Shot
+    shots : collection of PicturedShot
         Of all pictures only these.
     size : str
         A name of `LAYOUTS`.
@@ -136,7 +136,12 @@ def _which(job: Drawing, wanted: Sequence[Drawing]) -> str:
 
 
 def drawings(
-    plan: Plan, out: Path, which: Sequence[Chosen], *, units: Units = Units.YARDS, size: str = "print"
+    plan: Plan,
+    out: Path,
+    which: Sequence[PicturedDecision],
+    *,
+    units: Units = Units.YARDS,
+    size: str = "print",
 ) -> list[Drawing]:
     """The pictures to draw of some decisions; parameters of `write_pictures`."""
     code = code_digest("report", "plan", "codes.py", "units.py")
