@@ -71,10 +71,11 @@ def draw(
         made = plan_course(
             *read, out=folder, progress=noted, seed=seed, jobs=jobs, holes=holes, rounds=numbers
         )
+    which = tuple(PicturedShot(s) for s in shots) or SHOTS
     with progress("drawing") as pace:
         drawn, failed = write_pictures(
-            made, folder, pictures=Pictures.ALL, shots=tuple(PicturedShot(s) for s in shots) or SHOTS, size=size,
-            units=Units(units), progress=pace, jobs=jobs,
+            made, folder, pictures=Pictures.ALL, shots=which, size=size, units=Units(units), progress=pace,
+            jobs=jobs,
         )  # fmt: skip
     for reason in failed:
         click.echo(f"not drawn: {reason}", err=True)

@@ -98,7 +98,7 @@ class Paper:
         gap = self._width("n n", weight) - self._width("nn", weight)
         lines: list[list[str]] = []
         used = 0.0
-        for word in text.split(" "):  # what a no-break space holds together stays in one line
+        for word in filter(None, text.split(" ")):  # what a no-break space holds together stays in one line
             own = self._width(word, weight)
             if lines and used + gap + own <= room:
                 lines[-1].append(word)

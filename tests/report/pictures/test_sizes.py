@@ -7,7 +7,8 @@ import dataclasses
 import numpy as np
 import pytest
 
-from strategy.report.pictures.layout import CARRY, PHONE
+from strategy.cli.draw import draw as draw_command
+from strategy.report.pictures.layout import CARRY, LAYOUTS, PHONE
 from strategy.report.pictures.picture import write_picture
 from strategy.units import INCH_M, YARD_M
 from tests.report.pictures.laid import axes, by_gid, texts
@@ -63,3 +64,8 @@ def test_a_page_for_a_phone_is_as_wide_as_its_screen(every):
         assert figure.get_size_inches()[0] * 72.0 == pytest.approx(390.0)
         assert min(t.get_fontsize() for t in texts(figure, "answer-more", "label", "decision")) >= 12.0
     assert PHONE.dpi == 144  # two dots a pixel
+
+
+def test_draw_offers_every_size():
+    (size,) = [option for option in draw_command.params if option.name == "size"]
+    assert list(size.type.choices) == list(LAYOUTS)
