@@ -134,8 +134,8 @@ PHONE: Final = Layout(
 )  # fmt: skip
 # The R&A and USGA, Rule 4.3a, clarification on green-reading materials: a page of 4.25 x 7 in at most.
 CARRY: Final = Layout(
-    inches=(4.25, 7.0), dpi=220, left=72.0, right=252.0, bottom=122.0, foot=(91.0, 119.0),
-    strip=(49.0, 72.0), margin=12.0, text_top=456.0, print_top=32.0, number_pt=26.0, title_pt=11.0,
+    inches=(4.25, 7.0), dpi=220, left=72.0, right=246.0, bottom=128.0, foot=(98.0, 125.0),
+    strip=(56.0, 79.0), margin=12.0, text_top=458.0, print_top=38.0, number_pt=26.0, title_pt=11.0,
     headline_pt=(18.0,), answer_pt=9.0, scale_pt=7.5, print_pt=6.0, carried=True,
 )  # fmt: skip
 LAYOUTS: Final = {"print": PRINT, "phone": PHONE, "carry": CARRY}
