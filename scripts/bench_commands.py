@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 import os
 import resource
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -51,17 +52,31 @@ def bench_commands(*, quick: bool) -> dict[str, float | str]:
         "options from the tee, cold [s of CPU]": cold(*TEE, times=times),
     }
     if quick:
+        with tempfile.TemporaryDirectory() as folder:
+            command("plan", *DEMO, "--out", folder, "--hole", "13", "--round", "1", "--pictures", "none")
+            found |= pictures(folder, 1)
         return found
     with tempfile.TemporaryDirectory() as folder:
         found["the first options, nothing compiled [s of CPU]"] = command(*TEE, NUMBA_CACHE_DIR=folder)[1]
     with tempfile.TemporaryDirectory() as folder:
         wall, cpu = command("plan", *DEMO, "--out", folder)
-    found["demo plan, 72 decisions and 18 pictures, wall [s]"] = wall
-    found["demo plan, CPU [s]"] = cpu
+        found["demo plan, 72 decisions and 18 pictures, wall [s]"] = wall
+        found["demo plan, CPU [s]"] = cpu
+        found |= pictures(folder, 4)
     with tempfile.TemporaryDirectory() as folder:
         wall, cpu = command("plan", *DEMO, "--out", folder, "--round", "2")
     found["18 holes of one round with their pictures, wall [s]"] = wall
     return found
+
+
+def pictures(folder, rounds):
+    """Every picture of a kept plan drawn anew, start-up and reading included."""
+    shutil.rmtree(Path(folder) / "pictures", ignore_errors=True)
+    asked = [word for n in range(1, rounds + 1) for word in ("--round", str(n))]
+    holes = ("--hole", "13") if rounds == 1 else ()
+    _, cpu = command("draw", *DEMO, "--out", folder, *holes, *asked)
+    count = len(list((Path(folder) / "pictures").glob("*.png")))
+    return {f"draw, {count} pictures of a kept plan [s of CPU]": cpu}
 
 
 def bench_growth(*, quick: bool) -> dict[str, float | str]:

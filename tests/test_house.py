@@ -44,7 +44,7 @@ TIER = {room: row for row, rooms in enumerate(TIERS) for room in rooms}
 INNER = {
     "cli": (
         ("main",),
-        ("course", "number", "numbers", "practice", "solve"),
+        ("course", "draw", "number", "numbers", "practice", "solve"),
         ("common", "unknown_holes"),
     ),
     "report": (("pictures",), ("words",)),

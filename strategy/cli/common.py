@@ -11,6 +11,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any, Final
 
 import click
@@ -38,6 +39,30 @@ UNITS = click.option(
     show_default=True,
     help="Of distances, read and printed.",
 )
+
+
+SEED = click.option(
+    "--seed", type=click.IntRange(min=0), default=1, show_default=True, help="The same seed, the same plan."
+)
+OUT = click.option("--out", type=click.Path(path_type=Path), help="Plan folder.  [default: plans/C-P-W]")
+JOBS = click.option("--jobs", type=click.IntRange(min=1), help="Processes.  [default: one a core]")
+_SOURCES = (
+    click.argument("course", type=click.Path(path_type=Path)),
+    click.argument("player", type=click.Path(path_type=Path)),
+    click.argument("week", type=click.Path(path_type=Path)),
+)
+
+
+def sources(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command its arguments COURSE, PLAYER and WEEK."""
+    for argument in reversed(_SOURCES):
+        command = argument(command)
+    return command
+
+
+def plan_folder(out: Path | None, course: Path, player: Path, week: Path) -> Path:
+    """The folder that was named, or the one a plan of these is kept in by default."""
+    return out or Path("plans") / "-".join(p.resolve().stem for p in (course, player, week))
 
 
 def words_option(default: str) -> Callable[[Any], Any]:

@@ -7,16 +7,16 @@ Heavy imports (numba, scipy, matplotlib, pyproj, shapely, pydantic) stand inside
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from contextlib import ExitStack
 from pathlib import Path
-from typing import Any
 
 import click
 
 from strategy import __version__
-from strategy.cli.common import UNITS, Commands, words_option
+from strategy.cli.common import JOBS, OUT, SEED, UNITS, Commands, plan_folder, sources, words_option
 from strategy.cli.common import progress as _progress
 from strategy.cli.course import check, import_
+from strategy.cli.draw import draw
 from strategy.cli.number import number
 from strategy.cli.numbers import numbers, numbers_page
 from strategy.cli.practice import fit, shots
@@ -31,36 +31,27 @@ def main() -> None:
     """Plan a course before the first round: for every shot one committed answer."""
 
 
-_SOURCES = (
-    click.argument("course", type=click.Path(path_type=Path)),
-    click.argument("player", type=click.Path(path_type=Path)),
-    click.argument("week", type=click.Path(path_type=Path)),
-)
-_SEED = click.option(
-    "--seed", type=click.IntRange(min=0), default=1, show_default=True, help="The same seed, the same plan."
-)
-
-
-def sources(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Give a command its arguments COURSE, PLAYER and WEEK."""
-    for argument in reversed(_SOURCES):
-        command = argument(command)
-    return command
-
-
 @main.command()
 @sources
-@click.option("--out", type=click.Path(path_type=Path), help="Plan folder.  [default: plans/C-P-W]")
+@OUT
 @click.option("--hole", "holes", multiple=True, metavar="LABEL", help="Only this hole; repeat for more.")
 @click.option("--round", "rounds", multiple=True, type=int, help="Only this round; repeat for more.")
 @click.option("--anew", is_flag=True, help="Replace what is in the plan folder, also another player's plan.")
+@click.option(
+    "--pictures",
+    type=click.Choice(["first", "all", "none"]),
+    default="first",
+    show_default=True,
+    help="The tee shot of each hole in the first round, the shots of every round, or none.",
+)
 @words_option("usual")
 @UNITS
-@_SEED
-@click.option("--jobs", type=click.IntRange(min=1), help="Processes.  [default: one a core]")
+@SEED
+@JOBS
 def plan(
     *, course: Path, player: Path, week: Path, out: Path | None, holes: tuple[str, ...],
-    rounds: tuple[int, ...], anew: bool, words: str, units: str, seed: int, jobs: int | None,
+    rounds: tuple[int, ...], anew: bool, pictures: str, words: str, units: str, seed: int,
+    jobs: int | None,
 ) -> None:  # fmt: skip
     """Plan every hole of COURSE for PLAYER in WEEK.
 
@@ -69,13 +60,16 @@ def plan(
     For every hole and hole location: the tee shot, and the approach from the median leave and from both edges
     of the landing. Finished holes are kept in the plan folder: a second run does only what is missing or
     changed, also after Ctrl-C. The folder gets plan.json, plan.txt, numbers.txt (the numbers of every hole),
-    holes/ and one picture a hole; with --hole or --round the part asked for is planned and printed, and
-    plan.json stays as it is. A plan folder belongs to one course, player and week.
+    holes/ and pictures/; with --hole or --round the part asked for is planned and printed, and plan.json
+    stays as it is. Pictures of other shots and sizes: draw. A plan folder belongs to one course, player and
+    week.
     """
     start = time.monotonic()
     from strategy.course import read_course
     from strategy.plan import plan_course
     from strategy.player import read_player
+    from strategy.report.pictures.beside import drawn_beside
+    from strategy.report.pictures.chosen import Pictures
     from strategy.report.pictures.write import pictured, write_pictures
     from strategy.report.words.depths import Depth, plan_words
     from strategy.report.words.lengths import Units
@@ -83,11 +77,15 @@ def plan(
     from strategy.writing import write_text
 
     read = read_course(course), read_player(player), read_week(week)
-    folder = out or Path("plans") / "-".join(p.resolve().stem for p in (course, player, week))
-    with _progress("planning") as progress:
+    folder = plan_folder(out, course, player, week)
+    which = Pictures(pictures)
+    with _progress("planning") as progress, ExitStack() as stack:
+        # With one process asked for, pictures wait until it has planned.
+        beside = None if jobs == 1 else stack.enter_context(drawn_beside(folder, which, Units(units)))
         made = plan_course(
-            *read, out=folder, progress=progress, seed=seed, jobs=jobs, holes=holes, rounds=rounds, anew=anew
-        )
+            *read, out=folder, progress=progress, seed=seed, jobs=jobs, holes=holes, rounds=rounds, anew=anew,
+            on_hole=beside,
+        )  # fmt: skip
     text = plan_words(made, Units(units), Depth(words))
     if not (holes or rounds):
         write_text(folder / "plan.json", made.to_json())
@@ -97,7 +95,9 @@ def plan(
     click.echo(text)  # after the files are written: they stand even if the output is closed
     # Pictures come last: if one fails, the plan is already printed and kept.
     with _progress("drawing") as progress:
-        drawn, failed = write_pictures(made, folder, units=Units(units), progress=progress, jobs=jobs)
+        drawn, failed = write_pictures(
+            made, folder, pictures=which, units=Units(units), progress=progress, jobs=jobs
+        )
     for reason in failed:
         click.echo(f"not drawn: {reason}", err=True)
     written = f"plan.json, plan.txt, numbers.txt, holes/ and {pictured(drawn)} in pictures/"
@@ -131,7 +131,7 @@ def plan(
 )
 @words_option("all")
 @UNITS
-@_SEED
+@SEED
 def options(
     *, course: Path, player: Path, week: Path, hole: str, origin: str, number: int | None, pin: str, lie: str,
     need: int | None, words: str, units: str, seed: int,
@@ -157,6 +157,7 @@ def options(
 
 
 main.add_command(check)
+main.add_command(draw)
 main.add_command(fit)
 main.add_command(import_)
 main.add_command(number)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import dataclasses
 import importlib.metadata
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -91,6 +92,7 @@ def plan_course(
     holes: Iterable[str] = (),
     rounds: Iterable[int] = (),
     anew: bool = False,
+    on_hole: Callable[[Plan], None] | None = None,
 ) -> Plan:
     """Plan every hole of a course for every round and hole location of a week.
 
@@ -110,6 +112,8 @@ def plan_course(
         Only these; all by default.
     anew : bool
         Replace what is in the plan folder, also another player's plan.
+    on_hole : callable, optional
+        Called with a plan of one hole, as it stands in the whole plan, as soon as all its jobs are done.
 
     Returns
     -------
@@ -142,6 +146,52 @@ def plan_course(
     if progress is not None:
         progress(kept, total, "")
     workers = cores() if jobs is None else max(jobs, 1)
+    left = Counter(job.asked.hole.label for job in todo)
+
+    def document(some: Sequence[Hole]) -> Plan:
+        planned = [
+            _hole(h, week, labels, groups[h.label], wanted[h.label], plans, trouble[h.label]) for h in some
+        ]
+        return rounded(
+            Plan(
+                version=VERSION,
+                program=__version__,
+                libraries={name: importlib.metadata.version(name) for name in LIBRARIES},
+                units=UNITS,
+                seed=seed,
+                inputs=tuple(
+                    Input(path=path, sha256=sha)
+                    for source in (course, player, week)
+                    for path, sha in source.files.items()
+                ),
+                course=course.name,
+                credit=course.credit,
+                player=player.name,
+                right_handed=player.right_handed,
+                level=float(player.level),
+                week=week.name,
+                strokes_to_go="hole",
+                cautions=cautions(course, week, player),
+                assumptions=assumed(player),
+                findings=(
+                    *(_note(f) for f in course.findings),
+                    *_starts(week, numbers, labels),
+                    *(Note(kind="question", text=text) for text in strays(week, numbers, labels)),
+                ),
+                holes=tuple(planned),
+                round_scores=round_scores(planned, numbers),
+                stock=tuple(shot.label for shot in player.shots if shot.stock),
+                kept=kept,
+                made=total - kept,
+            )
+        )
+
+    def told(hole: Hole) -> None:
+        if on_hole is not None and not left[hole.label]:
+            on_hole(document([hole]))
+
+    for hole in chosen:
+        told(hole)
     for number, done in enumerate(_work(todo, workers), start=1):
         job, result = done.job, done.result
         if isinstance(result, Failed):
@@ -149,47 +199,14 @@ def plan_course(
         else:
             plans[job.key] = result.plan
             store.put(job.asked.hole.label, job.key, result.plan, result.sheets, result.values)
+        left[job.asked.hole.label] -= 1
+        told(job.asked.hole)
         if progress is not None:
             progress(kept + number, total, f"hole {job.asked.hole.label}")
     if numbers == tuple(r.number for r in week.rounds):  # a part of the rounds says nothing of the rest
         for label, mine in wanted.items():
             store.keep_only(label, [job.key for job in mine])
-    planned = [
-        _hole(h, week, labels, groups[h.label], wanted[h.label], plans, trouble[h.label]) for h in chosen
-    ]
-    return rounded(
-        Plan(
-            version=VERSION,
-            program=__version__,
-            libraries={name: importlib.metadata.version(name) for name in LIBRARIES},
-            units=UNITS,
-            seed=seed,
-            inputs=tuple(
-                Input(path=path, sha256=sha)
-                for source in (course, player, week)
-                for path, sha in source.files.items()
-            ),
-            course=course.name,
-            credit=course.credit,
-            player=player.name,
-            right_handed=player.right_handed,
-            level=float(player.level),
-            week=week.name,
-            strokes_to_go="hole",
-            cautions=cautions(course, week, player),
-            assumptions=assumed(player),
-            findings=(
-                *(_note(f) for f in course.findings),
-                *_starts(week, numbers, labels),
-                *(Note(kind="question", text=text) for text in strays(week, numbers, labels)),
-            ),
-            holes=tuple(planned),
-            round_scores=round_scores(planned, numbers),
-            stock=tuple(shot.label for shot in player.shots if shot.stock),
-            kept=kept,
-            made=total - kept,
-        )
-    )
+    return document(chosen)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

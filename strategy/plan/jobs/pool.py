@@ -13,7 +13,7 @@ from __future__ import annotations
 import os
 import signal
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, CancelledError, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -84,6 +84,56 @@ def run(function: Callable[[J], R], jobs: Sequence[J], workers: int) -> Iterator
         except BrokenProcessPool:
             for job in flying.values():
                 yield Done(job, _alone(function, job))
+
+
+class Beside(Generic[J, R]):
+    """Work that one process of its own does beside everything else: whatever is not done is not missed.
+
+    Parameters
+    ----------
+    function : callable
+        As for `run`.
+    """
+
+    def __init__(self, function: Callable[[J], R]) -> None:
+        self._function = function
+        self._sent: dict[Future[R | Failed], J] = {}
+        self._pool: ProcessPoolExecutor | None = None
+
+    @contextmanager
+    def open(self) -> Iterator[Beside[J, R]]:
+        """Take jobs until this ends; what has not begun by then is given up."""
+        with _pool(1) as self._pool:
+            yield self
+        self._pool = None
+
+    def send(self, job: J) -> None:
+        """Send a job; it is dropped where the process has died."""
+        if self._pool is not None:
+            try:
+                self._sent[_submit(self._pool, self._function, job)] = job
+            except BrokenProcessPool:
+                self._pool = None
+
+    def finished(self, *, wait: bool = False, last: bool = False) -> Iterator[Done[J, R]]:
+        """Jobs that are done and were not told before.
+
+        Parameters
+        ----------
+        wait : bool
+            Wait for all that were sent.
+        last : bool
+            Wait for what is being worked on, and give the rest up.
+        """
+        if last:
+            for future in self._sent:
+                future.cancel()
+        for future in [f for f in self._sent if wait or last or f.done()]:
+            job = self._sent.pop(future)
+            try:
+                yield Done(job, future.result())
+            except (BrokenProcessPool, CancelledError):
+                continue
 
 
 def _alone(function: Callable[[J], R], job: J) -> R | Failed:

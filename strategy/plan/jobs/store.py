@@ -209,7 +209,7 @@ def read_sheets(out: Path, plan: LocationPlan) -> tuple[Sheet | None, ...]:
     RequestError
         If it is not there, or was written by another version.
     """
-    file = _sheets_file(out / FOLDER, to_data(plan))
+    file = sheets_file(out, plan)
     again = "Plan the hole again"
     try:
         data = json.loads(gzip.decompress(file.read_bytes()))
@@ -219,6 +219,11 @@ def read_sheets(out: Path, plan: LocationPlan) -> tuple[Sheet | None, ...]:
     except (OSError, ValueError, EOFError, KeyError, TypeError, zlib.error) as fault:
         raise RequestError(f"{file}: what the picture shows cannot be read ({fault}). {again}.") from fault
     raise RequestError(f"{file}: version: is {version!r}, this program reads {SHEETS_VERSION}. {again}.")
+
+
+def sheets_file(out: Path, plan: LocationPlan) -> Path:
+    """Where a plan folder keeps what the pictures of a hole location show."""
+    return _sheets_file(out / FOLDER, to_data(plan))
 
 
 def _has_sheets(folder: Path, plan: LocationPlan) -> bool:

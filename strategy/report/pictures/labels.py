@@ -1,4 +1,6 @@
-"""Room for every label: none covers another, a contour's number, or the outline of a hazard.
+"""Room for every label: none covers another, the aim, a number, or the outline of a hazard.
+
+Leaders cross neither labels nor one another.
 
 Everything here is in points of the page (1/72 in), so that the map and the squeezed ground below it
 share one list of what is taken.
@@ -19,31 +21,57 @@ from strategy.arrays import FloatArray
 STEP: Final = 4.0  # net on which room is looked for
 CLEAR: Final = 1.6  # least gap between a label and anything it must not touch
 FURTHEST: Final = 120.0  # nobody takes a label further from a feature for its label
+SHORTEST: Final = 2.5  # a label nearer than this needs no leader
 LINE_COST: Final = 200.0  # a line under a label is as bad as this many points of distance
 EDGE_COST: Final = 60.0
-PATH_COST: Final = 40.0  # the same for a leader that passes over the flight or the start line
-_TOWARDS: Final = 0.12
-_AT_ONCE: Final = 300  # places judged together, nearest first
+PATH_COST: Final = 150.0  # the same for a leader that passes over the flight or the start line
 LEADER_COST: Final = 25.0  # for each line or hazard that a leader passes over
+_FINE: Final = 0.4  # corners of a feature that make no difference to distances [pt]
+_TOWARDS: Final = 0.2
+_SHUNNED: Final = (1.5, 50.0)  # by how much each point nearer is worse, and how far that reaches [pt]
+_AT_ONCE: Final = 300  # places judged together, nearest first
+
+Frame = tuple[float, float, float, float]  # left, bottom, right, top
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a label stands: its centre, and the line that joins it to what it belongs to, if it needs one."""
+
+    at: tuple[float, float]
+    leader: shapely.Geometry | None
+
+
+def box_at(at: tuple[float, float], size: tuple[float, float], clear: float = 0.0) -> shapely.Geometry:
+    """The box of a label."""
+    wide, high = 0.5 * size[0] + clear, 0.5 * size[1] + clear
+    return shapely.box(at[0] - wide, at[1] - high, at[0] + wide, at[1] + high)
 
 
 @dataclass(slots=True)
 class Room:
     """Places of a page that are taken, and the search for free ones.
 
+    Places are judged in a fixed order, so that the same sheet always has the same labels.
+
     Attributes
     ----------
     hard : list of shapely geometry
-        Hazards and outlines that no label may touch.
+        Hazards, outlines, the flight and the start line, which no label may touch.
+    signs : list of shapely geometry
+        Round the aim and other signs: no label may touch them and no leader may run through them.
     lines : list of shapely geometry
         Lines that belong to the answer; a label covers one only when there is no other room.
     edges : list of shapely geometry
         Edges of mown ground, which a label had better not cover.
     paths : list of shapely geometry
         Flight and start line, which a leader had better not pass over.
+    taken : list of shapely geometry
+        Labels and leaders that are there already: nothing touches or crosses them.
     """
 
     hard: list[shapely.Geometry] = field(default_factory=list)
+    signs: list[shapely.Geometry] = field(default_factory=list)
     lines: list[shapely.Geometry] = field(default_factory=list)
     edges: list[shapely.Geometry] = field(default_factory=list)
     paths: list[shapely.Geometry] = field(default_factory=list)
@@ -51,9 +79,9 @@ class Room:
     _ready: set[int] = field(default_factory=set)
 
     def free(self, boxes: NDArray[np.object_]) -> NDArray[np.bool_]:
-        """Which boxes touch no hard outline and no place that is taken."""
+        """Which boxes touch nothing hard, no sign and no place that is taken."""
         clear = np.ones(len(boxes), dtype=bool)
-        for shape in (*self._prepared(self.hard), *self.taken):
+        for shape in (*self._prepared(self.hard), *self._prepared(self.signs), *self.taken):
             clear[clear] = ~shapely.intersects(shape, boxes[clear])
         return clear
 
@@ -73,11 +101,14 @@ class Room:
         self,
         feature: shapely.Geometry,
         size: tuple[float, float],
-        frame: tuple[float, float, float, float],
+        frame: Frame,
         towards: tuple[float, float] | None = None,
+        *,
+        shun: tuple[float, float] | None = None,
         furthest: float = FURTHEST,
-    ) -> tuple[float, float] | None:
-        """Centre of the best free box near a feature; it is taken then. None when there is no room.
+        led: bool = False,
+    ) -> Place | None:
+        """The best free place near a feature; it is taken then. None when there is no room.
 
         Parameters
         ----------
@@ -89,9 +120,13 @@ class Room:
             Left, bottom, right, top within which it must lie.
         towards : tuple of two floats, optional
             Of places that are as good, the nearer to this one.
+        shun : tuple of two floats, optional
+            What is written here would be taken to belong to this place.
         furthest : float
-            Greatest gap between label and feature. Where it is short no leader joins them, and then no line
-            may be covered either: such a label can be left out.
+            Greatest gap between label and feature.
+        led : bool
+            A leader joins them where the gap is wide. Without one no line may be covered: such a label can
+            be left out.
         """
         wide, high = 0.5 * size[0] + CLEAR, 0.5 * size[1] + CLEAR
         left, bottom, right, top = frame
@@ -106,50 +141,58 @@ class Room:
             return None
         x, y = (g.ravel() for g in np.meshgrid(xs, ys))
         boxes = shapely.box(x - wide, y - high, x + wide, y + high)
-        away = np.asarray(shapely.distance(boxes, feature))
+        away = np.asarray(shapely.distance(boxes, shapely.simplify(feature, _FINE)))
         fit = np.flatnonzero((away > 0.0) & (away < furthest))
-        fit = fit[self.free(boxes[fit])]
         fit = fit[np.argsort(away[fit], kind="stable")]
-        # A label without a leader is left out rather than laid over a line.
-        best, chosen = (np.inf if furthest >= FURTHEST else LINE_COST), -1
+        best, chosen = (np.inf if led else LINE_COST), -1
         for i in range(0, len(fit), _AT_ONCE):
             some = fit[i : i + _AT_ONCE]
             if away[some[0]] >= best:
                 break
-            score = away[some] + self.crossed(boxes[some]) + self._led_over(boxes[some], feature)
+            some = some[self.free(boxes[some])]
+            if not len(some):
+                continue
+            score = away[some] + self.crossed(boxes[some])
+            if led:
+                score = score + self._led_over(boxes[some], feature)
             if towards is not None:
-                score += _TOWARDS * np.hypot(x[some] - towards[0], y[some] - towards[1])
+                score = score + _TOWARDS * np.hypot(x[some] - towards[0], y[some] - towards[1])
+            if shun is not None:
+                near = np.asarray(shapely.distance(boxes[some], shapely.Point(shun)))
+                score = score + _SHUNNED[0] * np.maximum(_SHUNNED[1] - near, 0.0)
             if score.min() < best:
                 best, chosen = float(score.min()), int(some[np.argmin(score)])
         if chosen < 0:
             return None
         self.take(boxes[chosen])
-        return float(x[chosen]), float(y[chosen])
+        leader = None
+        if led and away[chosen] > SHORTEST:
+            leader = shapely.shortest_line(boxes[chosen], feature)
+            self.take(leader)
+        return Place((float(x[chosen]), float(y[chosen])), leader)
 
     def _led_over(self, boxes: NDArray[np.object_], feature: shapely.Geometry) -> FloatArray:
-        """Penalty of each box for what its leader passes over; infinite where that is a label."""
+        """Penalty of each box for what its leader passes over; infinite where that is a sign or a label."""
         leaders = shapely.shortest_line(boxes, feature)
         bad = np.zeros(len(boxes))
-        for shapes, cost in ((self.hard, LEADER_COST), (self.lines, LEADER_COST), (self.paths, PATH_COST)):
+        for shapes, cost in (
+            (self.hard, LEADER_COST),
+            (self.lines, LEADER_COST),
+            (self.paths, PATH_COST),
+            (self.signs, np.inf),
+        ):
             for shape in self._prepared(shapes):
-                bad += cost * shapely.crosses(shape, leaders)
+                bad[shapely.crosses(shape, leaders)] += cost
         for other in self.taken:
             bad[shapely.intersects(other, leaders)] = np.inf
         return bad
 
     def along(
-        self,
-        line: FloatArray,
-        size: tuple[float, float],
-        frame: tuple[float, float, float, float],
-        apart: float,
-        *,
-        crowded: bool = False,
-    ) -> list[tuple[float, float]]:
-        """Free places for a line's own number on the line, `apart` points from one another; taken then.
+        self, line: FloatArray, size: tuple[float, float], frame: Frame, *, crowded: bool = False
+    ) -> tuple[float, float] | None:
+        """A free place for a line's own number on the line, which is taken then; None when there is no room.
 
-        At most two, of which only the first may lie across another line, and that only where `crowded`;
-        none when there is no room.
+        It lies across another line only where `crowded`.
         """
         wide, high = 0.5 * size[0] + CLEAR, 0.5 * size[1] + CLEAR
         left, bottom, right, top = frame
@@ -159,23 +202,17 @@ class Room:
         inside = (x - wide > left) & (x + wide < right) & (y - high > bottom) & (y + high < top)
         x, y = x[inside], y[inside]
         if not len(x):
-            return []
+            return None
         boxes = shapely.box(x - wide, y - high, x + wide, y + high)
         score = self.crossed(boxes) - LINE_COST  # its own line always passes through
         score[~self.free(boxes)] = np.inf
         middle = 0.5 * (line.min(axis=0) + line.max(axis=0))
         score = score + 0.02 * np.abs(y - middle[1])
-        chosen: list[tuple[float, float]] = []
-        for i in np.argsort(score, kind="stable"):
-            far = all(np.hypot(x[i] - a, y[i] - b) > apart for a, b in chosen)
-            if not np.isfinite(score[i]) or len(chosen) == 2:
-                break
-            if score[i] >= LINE_COST and (chosen or not crowded):
-                break
-            if far:
-                chosen.append((float(x[i]), float(y[i])))
-                self.take(boxes[i])
-        return chosen
+        i = int(np.argmin(score))
+        if not np.isfinite(score[i]) or (score[i] >= LINE_COST and not crowded):
+            return None
+        self.take(boxes[i])
+        return float(x[i]), float(y[i])
 
     def _prepared(self, shapes: list[shapely.Geometry]) -> list[shapely.Geometry]:
         for shape in shapes:

@@ -1,17 +1,4 @@
-"""A page and its places: sizes in points, texts and lines anywhere, metres to points on the map.
-
-::
-
-    HIGH  +---------------------------+
-          | hole, wind                |
-          | sentences                 |
-    MAP   |   :  +-----------+  :     |   ruler, map, ruler
-          |   :  |           |  :     |
-    FOOT  |      +-----------+        |   the ground between ball and map, squeezed
-    STRIP |      +-----------+        |   cost against left and right
-          | signs, Rules, credit      |
-       0  +------LEFT--------RIGHT----+ WIDE
-"""
+"""A page and its places: texts and lines anywhere, metres to points on the map; see `layout`."""
 
 from __future__ import annotations
 
@@ -20,30 +7,20 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from strategy.plan.drawing.sheet import MAP_SHAPE, Sheet
+from strategy.plan.drawing.sheet import Sheet
 from strategy.report.pictures.fonts import LEFT_OUT, families, has_letters, lettered
 from strategy.report.pictures.ground import INK, SOFT_INK
 from strategy.report.pictures.labels import Room
-from strategy.units import INCH_M
+from strategy.report.pictures.layout import POINT_M, Layout
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-POINT_M: Final = INCH_M / 72.0
-PAGE_IN: Final = (5.5, 9.0)
-DPI: Final = 170
-ANSWER_PT: Final = 9.0  # nothing that answers is smaller in print
-
-_MEASURED_PT: Final = 12.0
-WIDE, HIGH = PAGE_IN[0] * 72.0, PAGE_IN[1] * 72.0
-LEFT, RIGHT = 86.0, 342.0
-MARGIN: Final = 20.0
-STRIP: Final = (66.0, 108.0)
-FOOT: Final = (132.0, 176.0)
-MAP: Final = (180.0, 180.0 + (RIGHT - LEFT) * MAP_SHAPE)
 FOOT_MARGIN: Final = 8.0  # the last line of small print is no nearer to the edge
-TEXT_TOP, TEXT_BOTTOM = 599.0, MAP[1] + 19.0
+_MEASURED_PT: Final = 24.0
+_MOST_WIDTHS: Final = 20_000
+_WIDTHS: Final[dict[tuple[str, str, int], float]] = {}  # of lines and words, from one picture to the next
 
 
 class Paper:
@@ -55,10 +32,9 @@ class Paper:
         Some name on it has letters that no font has.
     """
 
-    def __init__(self, figure: Figure) -> None:
-        self.figure = figure
+    def __init__(self, figure: Figure, layout: Layout) -> None:
+        self.figure, self.layout = figure, layout
         self.renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
-        self.widths: dict[tuple[str, str], float] = {}  # of a line of text, for each point of its size
         self.left_out = False
 
     def text(self, x: float, y: float, text: str, size: float, **how: Any) -> Any:
@@ -68,7 +44,13 @@ class Paper:
         self.left_out |= LEFT_OUT in shown
         how = {"color": INK, "va": "center", "ha": "left", "linespacing": 1.12, **how}
         return self.figure.text(
-            x / WIDE, y / HIGH, shown, fontsize=size, family=families(shown, weight), parse_math=False, **how
+            x / self.layout.wide,
+            y / self.layout.high,
+            shown,
+            fontsize=size,
+            family=families(shown, weight),
+            parse_math=False,
+            **how,
         )
 
     def line(self, points: Any, **how: Any) -> None:
@@ -77,7 +59,9 @@ class Paper:
 
         x, y = np.asarray(points, dtype=np.float64).T
         how = {"color": SOFT_INK, "linewidth": 0.7, **how}
-        self.figure.add_artist(Line2D(x / WIDE, y / HIGH, transform=self.figure.transFigure, **how))
+        self.figure.add_artist(
+            Line2D(x / self.layout.wide, y / self.layout.high, transform=self.figure.transFigure, **how)
+        )
 
     def named(self, name: str) -> str:
         """A hole's name before the rest of its title; "" for a name that cannot be drawn."""
@@ -88,27 +72,41 @@ class Paper:
 
     def size(self, text: str, size: float, weight: str = "normal") -> tuple[float, float]:
         """Width and height of a text. [pt]"""
-        from matplotlib.font_manager import FontProperties
-
         lines = text.split("\n")
-        for line in lines:  # measured once, at one size: letters grow in proportion
-            if (line, weight) not in self.widths:
-                shown = lettered(line, weight)
-                font = FontProperties(size=_MEASURED_PT, weight=weight, family=families(shown, weight))
-                wide = self.renderer.get_text_width_height_descent(shown, font, ismath=False)[0]
-                self.widths[line, weight] = float(wide) * 72.0 / DPI / _MEASURED_PT
-        return max(self.widths[line, weight] for line in lines) * size, 1.2 * len(lines) * size
+        return max(self._width(line, weight) for line in lines) * size, 1.2 * len(lines) * size
 
-    def wrapped(self, text: str, size: float, wide: float = WIDE - 2.0 * MARGIN) -> list[str]:
-        """A text in lines that fit a width, by default that of the page."""
-        lines: list[str] = []
-        for word in text.split():
-            longer = f"{lines[-1]} {word}" if lines else word
-            if lines and self.size(longer, size)[0] <= wide:
-                lines[-1] = longer
+    def _width(self, line: str, weight: str) -> float:
+        """Width of a line for each point of its size: measured once, since letters grow in proportion."""
+        key = line, weight, self.layout.dpi
+        if key not in _WIDTHS:
+            from matplotlib.font_manager import FontProperties
+
+            if len(_WIDTHS) > _MOST_WIDTHS:
+                _WIDTHS.clear()
+            shown = lettered(line, weight)
+            font = FontProperties(size=_MEASURED_PT, weight=weight, family=families(shown, weight))
+            wide = self.renderer.get_text_width_height_descent(shown, font, ismath=False)[0]
+            _WIDTHS[key] = float(wide) * 72.0 / self.layout.dpi / _MEASURED_PT
+        return _WIDTHS[key]
+
+    def wrapped(self, text: str, size: float, wide: float | None = None, weight: str = "normal") -> list[str]:
+        """A text in lines that fit a width, by default that of the page.
+
+        Widths of words are added up: measuring every longer line takes most of the time of a picture.
+        """
+        room = (self.layout.wide - 2.0 * self.layout.margin if wide is None else wide) / size
+        gap = self._width("n n", weight) - self._width("nn", weight)
+        lines: list[list[str]] = []
+        used = 0.0
+        for word in filter(None, text.split(" ")):  # what a no-break space holds together stays in one line
+            own = self._width(word, weight)
+            if lines and used + gap + own <= room:
+                lines[-1].append(word)
+                used += gap + own
             else:
-                lines.append(word)
-        return lines
+                lines.append([word])
+                used = own
+        return [" ".join(line) for line in lines]
 
     def shrunk(
         self, text: str, largest: float, wide: float, weight: str = "normal", least: float = 4.0
@@ -119,34 +117,39 @@ class Paper:
 
     def small_print(self, blocks: Sequence[str], top: float, largest: float) -> None:
         """Texts one below the other down to the foot of the page: whole, wrapped and as large as they fit."""
-        wide = WIDE - 2.0 * (MARGIN - 4.0)
+        wide = self.layout.wide - 2.0 * (self.layout.margin - 4.0)
         for size in np.arange(largest, 2.0, -0.5):
             lines = [self.wrapped(block, size, wide) for block in blocks if block]
             count = sum(map(len, lines))
-            fits = all(self.size(one, size)[0] <= wide for block in lines for one in block)
+            fits = all(self._width(word, "normal") * size <= wide for b in blocks for word in b.split(" "))
             step = min(1.45 * size, (top - FOOT_MARGIN) / max(count - 1, 1))
             if fits and step >= 1.2 * size:
                 break
         y = top
         for one in (one for block in lines for one in block):
-            self.text(MARGIN - 4.0, y, one, float(size), color=SOFT_INK, gid="foot")
+            self.text(self.layout.margin - 4.0, y, one, float(size), color=SOFT_INK, gid="foot")
             y -= step
 
 
 class Page(Paper):
     """One page under way, with the map of a sheet in its place."""
 
-    def __init__(self, figure: Figure, sheet: Sheet, *, from_tee: bool) -> None:
-        super().__init__(figure)
+    def __init__(self, figure: Figure, layout: Layout, sheet: Sheet, *, from_tee: bool) -> None:
+        super().__init__(figure, layout)
         self.sheet, self.from_tee = sheet, from_tee
         low, high, short, far = sheet.window
-        self.across = (RIGHT - LEFT) / (high - low)
-        self.along = (MAP[1] - MAP[0]) / (far - short)
+        self.across = (self.layout.right - self.layout.left) / (high - low)
+        self.along = (self.layout.map[1] - self.layout.map[0]) / (far - short)
         self.foot_low = -0.09 * short  # room for the ball itself
-        self.squeezed = (FOOT[1] - FOOT[0]) / (short - self.foot_low) if short > 0.0 else 0.0
-        self.map = self.axes(LEFT, MAP[0], RIGHT, MAP[1], "map")
+        self.squeezed = (
+            (self.layout.foot[1] - self.layout.foot[0]) / (short - self.foot_low) if short > 0.0 else 0.0
+        )
+        self.map = self.axes(
+            self.layout.left, self.layout.map[0], self.layout.right, self.layout.map[1], "map"
+        )
         self.room = Room()
         self.unplaced: list[str] = []  # labels that have no room on the map and stand at the foot
+        self.origins: dict[str, str] = {}  # where the numbers of the map come from, and the mark of each
 
     @property
     def scale(self) -> float:
@@ -157,7 +160,12 @@ class Page(Paper):
 
     def axes(self, left: float, bottom: float, right: float, top: float, gid: str) -> Axes:
         """Axes as wide as the window of the sheet, so that all of them are in line."""
-        box = (left / WIDE, bottom / HIGH, (right - left) / WIDE, (top - bottom) / HIGH)
+        box = (
+            left / self.layout.wide,
+            bottom / self.layout.high,
+            (right - left) / self.layout.wide,
+            (top - bottom) / self.layout.high,
+        )
         ax = self.figure.add_axes(box, gid=gid)
         ax.set_xlim(self.sheet.window[0], self.sheet.window[1])
         ax.set_xticks([])
@@ -171,11 +179,14 @@ class Page(Paper):
         low, _, short, _ = self.sheet.window
         p = np.asarray(points, dtype=np.float64)
         return np.column_stack(
-            (LEFT + (p[:, 0] - low) * self.across, MAP[0] + (p[:, 1] - short) * self.along)
+            (
+                self.layout.left + (p[:, 0] - low) * self.across,
+                self.layout.map[0] + (p[:, 1] - short) * self.along,
+            )
         )
 
     def on_foot(self, points: Any) -> Any:
         """Metres of the sheet to points of the page, on the squeezed ground."""
         p = np.asarray(points, dtype=np.float64)
-        x = LEFT + (p[:, 0] - self.sheet.window[0]) * self.across
-        return np.column_stack((x, FOOT[0] + (p[:, 1] - self.foot_low) * self.squeezed))
+        x = self.layout.left + (p[:, 0] - self.sheet.window[0]) * self.across
+        return np.column_stack((x, self.layout.foot[0] + (p[:, 1] - self.foot_low) * self.squeezed))

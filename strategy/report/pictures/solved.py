@@ -10,7 +10,8 @@ import numpy as np
 from strategy.plan.solved import ContourMap, Solved
 from strategy.report.pictures.fonts import LEFT_OUT_WORDS
 from strategy.report.pictures.ground import INK, PAPER, SOFT_INK, draw_ground
-from strategy.report.pictures.page import DPI, HIGH, MARGIN, PAGE_IN, WIDE, Paper
+from strategy.report.pictures.layout import PRINT
+from strategy.report.pictures.page import Paper
 from strategy.report.pictures.png import write_png
 from strategy.report.words.picture_words import credit_words
 from strategy.units import YARD_M
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
 def write_solved(solved: Solved, contours: ContourMap, path: Path) -> None:
     """Write the sheet of contours as PNG: a temporary file, then renamed."""
-    write_png(solved_picture(solved, contours), path, DPI)
+    write_png(solved_picture(solved, contours), path, PRINT.dpi)
 
 
 def solved_picture(solved: Solved, contours: ContourMap) -> Figure:
@@ -29,11 +30,11 @@ def solved_picture(solved: Solved, contours: ContourMap) -> Figure:
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
-    figure = Figure(figsize=PAGE_IN, dpi=DPI, facecolor=PAPER)
+    figure = Figure(figsize=PRINT.inches, dpi=PRINT.dpi, facecolor=PAPER)
     FigureCanvasAgg(figure)
-    page = Paper(figure)
-    big = page.shrunk(solved.label, 32.0, 0.4 * WIDE, "bold", least=9.0)
-    page.text(24.0, HIGH - 38.0, solved.label, big, weight="bold", gid="hole")
+    page = Paper(figure, PRINT)
+    big = page.shrunk(solved.label, 32.0, 0.4 * PRINT.wide, "bold", least=9.0)
+    page.text(24.0, PRINT.high - 38.0, solved.label, big, weight="bold", gid="hole")
     x = max(24.0 + page.size(solved.label, big, "bold")[0] + 12.0, 80.0)
     short_unit = "yd" if solved.unit_m == YARD_M else "m"
     length = f"{solved.length:.0f} {short_unit} from {solved.tee}"
@@ -41,15 +42,17 @@ def solved_picture(solved: Solved, contours: ContourMap) -> Figure:
         (30.0, f"{page.named(solved.name)}par {solved.par} · {length}", 14.0, INK),
         (48.0, "strokes to hole out, every following shot this player's own best", 9.0, SOFT_INK),
     ):
-        fitting = page.shrunk(line, size, WIDE - MARGIN - x)
-        page.text(x, HIGH - up, line, fitting, color=colour, gid="title")
+        fitting = page.shrunk(line, size, PRINT.wide - PRINT.margin - x)
+        page.text(x, PRINT.high - up, line, fitting, color=colour, gid="title")
 
     # The map keeps its scale: as tall as the page allows, or as wide.
     low, right, short, far = contours.window
-    scale = min((HIGH - 140.0) / (far - short), (WIDE - 110.0) / (right - low))
+    scale = min((PRINT.high - 140.0) / (far - short), (PRINT.wide - 110.0) / (right - low))
     across, along = scale * (right - low), scale * (far - short)
-    left, bottom = 0.5 * (WIDE - across), 62.0 + 0.5 * (HIGH - 140.0 - along)
-    ax = figure.add_axes((left / WIDE, bottom / HIGH, across / WIDE, along / HIGH), gid="map")
+    left, bottom = 0.5 * (PRINT.wide - across), 62.0 + 0.5 * (PRINT.high - 140.0 - along)
+    ax = figure.add_axes(
+        (left / PRINT.wide, bottom / PRINT.high, across / PRINT.wide, along / PRINT.high), gid="map"
+    )
     ax.set_xlim(low, right)
     ax.set_ylim(short, far)
     ax.set_xticks([])

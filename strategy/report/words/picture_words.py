@@ -5,6 +5,8 @@ Facts come from the plan document and the sheet; how a decision is said stands i
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -13,9 +15,13 @@ from strategy.decide.option import Option
 from strategy.plan.document import Decision, HolePlan, LocationPlan, Plan, Role, RoundPlan
 from strategy.plan.drawing.outlines import HazardNumber
 from strategy.plan.drawing.sheet import Sheet, WindAlong
-from strategy.report.words.decision_words import Fact, answer, say
+from strategy.report.words.decision_words import Fact, say
+from strategy.report.words.facts import asked_facts
 from strategy.report.words.head_words import markers_words
 from strategy.report.words.lengths import Units
+from strategy.report.words.same import at_the_hole
+from strategy.report.words.shot_words import capital
+from strategy.report.words.usual import aim_words, more_words, number_words, tee_green_words
 from strategy.units import MPH_MPS
 
 OSM_CREDIT: Final = "Map data © OpenStreetMap contributors, ODbL, openstreetmap.org/copyright."
@@ -26,7 +32,7 @@ GREEN_SCALE: Final = 480
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RulerAnswer:
-    """An answer as it stands beside the left ruler: club and shot, and the number below them."""
+    """An answer beside the left ruler: club and shot, and the number below them."""
 
     shot: tuple[str, ...]
     number: str
@@ -44,10 +50,12 @@ class PictureWords:
         The first line of the head, behind the name, and the second one.
     wind : str
         The third one.
+    club, aim : str
+        The answer: club and number, and where the ball goes.
     sentences : tuple of str
-        The answer.
+        What is said besides: trouble and its room, gusts, the miss, an alternative.
     counts : str
-        Where twenty balls go, and what they leave.
+        Where twenty balls go.
     answers : tuple of RulerAnswer
         Beside the left ruler, in the order of `Sheet.aims`.
     from_tee : bool
@@ -63,6 +71,8 @@ class PictureWords:
     title: str
     below: str
     wind: str
+    club: str
+    aim: str
     sentences: tuple[str, ...]
     counts: str
     answers: tuple[RulerAnswer, ...]
@@ -80,27 +90,43 @@ def picture_words(
     sheet: Sheet,
     units: Units,
 ) -> PictureWords:
-    """What is written on the picture of a decision of a plan, for the first round it stands for."""
+    """What is written on the picture of a decision of a plan."""
     from_tee = decision.role is Role.TEE
     if from_tee:
         where = f"{units.whole(markers.length_m)} {units.short}"
         tee = ", ".join(filter(None, (tee_words(markers.tee), markers_words(markers.up_m, units))))
     else:
-        where, tee = f"from {units.whole(decision.green.front_m)} front, {decision.spot.lie.said}", ""
-    below = (f"Round {markers.rounds[0]}", tee, f"hole {location.cut.text}" if location.cut.text else "")
+        where, tee = f"shot {decision.stroke}, {decision.spot.lie.said}", ""
+    shot = asked_facts(decision, units, markers.rounds, plan.stock)
+    greens = [tee_green_words(shot, whole=True)] if at_the_hole(shot) else []
+    if not (greens or from_tee):
+        where = f"from {units.whole(decision.green.front_m)} front, {decision.spot.lie.said}"
+    below = (rounds_words(markers.rounds), tee, f"hole {location.cut.text}" if location.cut.text else "")
     return PictureWords(
         label=hole.label,
         name=hole.name,
         title=f"par {hole.par} · {where}",
         below=" · ".join(filter(None, below)),
         wind=wind_words(sheet.wind, counts=sheet.wind_counts),
-        sentences=(answer(decision, units), *say(decision, units, (Fact.SHORT_SIDE,))),
-        counts=" ".join(say(decision, units, (Fact.COUNTS, Fact.LEAVES))),
+        club=capital(number_words(shot).replace(" to carry", "").replace("playing ", "playing\u00a0")),
+        aim=aim_words(shot),
+        sentences=(*greens, *more_words(shot), *say(decision, units, (Fact.SHORT_SIDE,))),
+        counts=" ".join(say(decision, units, (Fact.COUNTS,))),
         answers=tuple(ruler_answer(planned.option, units) for planned in decision.answers),
         from_tee=from_tee,
         about=" · ".join(filter(None, (plan.course, plan.player))),
         credit=plan.credit,
     )
+
+
+def rounds_words(rounds: Sequence[int]) -> str:
+    """Rounds in words.
+
+    >>> rounds_words((2,)), rounds_words((1, 3)), rounds_words((1, 2, 3))
+    ('Round 2', 'Rounds 1 and 3', 'Rounds 1, 2 and 3')
+    """
+    *others, last = map(str, rounds)
+    return f"Rounds {', '.join(others)} and {last}" if others else f"Round {last}"
 
 
 def ruler_answer(option: Option, units: Units) -> RulerAnswer:
@@ -126,20 +152,40 @@ def wind_words(wind: WindAlong | None, *, counts: bool) -> str:
     return f"wind {speed:.0f} {way}, from {wind.clock} o'clock{gusts}{note}"
 
 
-def hazard_words(number: HazardNumber, units: Units) -> list[tuple[str, bool]]:
-    """Lines of a hazard's label, each with whether it is an origin: numbers over where they come from."""
-    line = ", on this line" if number.own_line else ""
-    lines: list[tuple[str, bool]] = []
-    for word, value, origin in (
+def hazard_words(number: HazardNumber, units: Units) -> list[tuple[str, str]]:
+    """Lines of a hazard's label, each with where its number comes from: ("carry 281", "traced")."""
+    line = ", on the line of the shot" if number.own_line else ""
+    numbers = (
         ("reach", number.reach_m, number.reach_origin),
         ("carry", number.carry_m, number.carry_origin),
-    ):
-        if value is None:
-            continue
-        if lines and lines[-1] == (origin + line, True):
-            lines.pop()  # both from the same: said once, below
-        lines += [(f"{word} {units.whole(value)}", False), (origin + line, True)]
-    return lines
+    )
+    return [
+        (f"{word} {units.whole(value)}", origin + line)
+        for word, value, origin in numbers
+        if value is not None
+    ]
+
+
+MARKS: Final = "*†‡§"
+
+
+def origin_marks(origins: Sequence[str]) -> dict[str, str]:
+    """A mark for each origin but the most common one, which a footnote gives for all the rest.
+
+    >>> origin_marks(["traced", "paced", "traced"])
+    {'traced': '', 'paced': '*'}
+    """
+    count = Counter(origins)
+    order = sorted(count, key=lambda origin: (-count[origin], list(count).index(origin)))
+    return {origin: "" if k == 0 else MARKS[min(k, len(MARKS)) - 1] for k, origin in enumerate(order)}
+
+
+def origins_note(marks: Mapping[str, str]) -> str:
+    """The footnote for the numbers on the map: "Reach and carry are traced; * paced."; "" without numbers."""
+    if not marks:
+        return ""
+    first, *others = marks
+    return "; ".join([f"Reach and carry: {first}", *(f"{marks[o]} {o}" for o in others)]) + "."
 
 
 def strip_origin(sheet: Sheet) -> str:
@@ -173,7 +219,12 @@ def credit_words(credit: str) -> str:
     return "Invented hole." if "invented" in credit.casefold() else credit
 
 
-def use_words(scale: float) -> str:
+def use_words(scale: float, *, carried: bool) -> str:
     """Whether a page that maps a green 1 to so much may be carried: size and scale have a limit."""
-    large = f"scale 1:{scale:.0f}" if scale < GREEN_SCALE else "page over 4.25 x 7 in"
-    return f"Maps a green ({large}): not for use during a round."
+    if scale < GREEN_SCALE or not carried:
+        large = f"scale 1:{scale:.0f}" if scale < GREEN_SCALE else "page over 4.25 x 7 in"
+        return f"Maps a green ({large}): not for use during a round."
+    return (
+        f"Green 1:{scale:.0f} on 4.25 x 7 in, printed at full size: within Rule 4.3a. Where Local Rule G-11 "
+        "holds it is not to be carried."
+    )

@@ -158,12 +158,17 @@ def shot_words(shot: ShotFacts, *, leaves: bool = True) -> str:
     none = shot.get("no shot")
     if none is not None:
         return f"No shot: {none.value}."
-    words = [answer_words(shot), *ground_sentences(shot), *trouble_sentences(shot)]
-    words += [gust_sentence(shot), miss_sentence(shot), drop_sentence(shot), other_sentence(shot)]
-    words.append(sure_sentence(shot))
+    words = [answer_words(shot), *more_words(shot, leaves=leaves)]
+    return " ".join(words)
+
+
+def more_words(shot: ShotFacts, *, leaves: bool = True) -> list[str]:
+    """What is said behind club, number and aim, a sentence each."""
+    words = [*ground_sentences(shot), *trouble_sentences(shot), gust_sentence(shot), miss_sentence(shot)]
+    words += [drop_sentence(shot), other_sentence(shot), sure_sentence(shot)]
     if leaves:
         words.append(leaves_sentence(shot.facts))
-    return " ".join(w for w in words if w)
+    return [w for w in words if w]
 
 
 def answer_words(shot: ShotFacts) -> str:

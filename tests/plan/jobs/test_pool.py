@@ -7,7 +7,7 @@ import os
 import pytest
 
 from strategy.errors import RequestError
-from strategy.plan.jobs.pool import TRIES, Failed, run
+from strategy.plan.jobs.pool import TRIES, Beside, Failed, run
 
 
 def double(job):
@@ -82,3 +82,32 @@ def test_errors_cross_from_other_processes(tmp_path):
     assert results(refuses_three, tmp_path, 2)[3] == Failed("three is not planned")
     with pytest.raises(ZeroDivisionError):
         results(breaks_at_three, tmp_path, 2)
+
+
+@pytest.mark.slow
+def test_work_beside_everything_else_is_told_once_and_what_dies_is_dropped(tmp_path):
+    """One process: jobs behind the one that kills it are dropped too, and sending more does no harm."""
+    beside = Beside(refuses_three)
+    with beside.open():
+        for n in (2, 3):
+            beside.send((n, tmp_path))
+        found = {done.job[0]: done.result for done in beside.finished(wait=True)}
+        assert found == {2: 4, 3: Failed("three is not planned")}
+        assert list(beside.finished(wait=True)) == []
+    dying = Beside(always_dies)
+    with dying.open():
+        dying.send((3, tmp_path))
+        assert list(dying.finished(wait=True)) == []
+        dying.send((1, tmp_path))
+        assert list(dying.finished(last=True)) == []
+
+
+@pytest.mark.slow
+def test_what_has_not_begun_is_given_up_at_the_end(tmp_path):
+    beside = Beside(double)
+    with beside.open():
+        for n in range(60):
+            beside.send((n, tmp_path))
+        told = [done.job[0] for done in beside.finished(last=True)]
+    assert told == sorted(told)
+    assert len(told) < 60

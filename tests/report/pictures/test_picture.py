@@ -3,210 +3,29 @@
 from __future__ import annotations
 
 import dataclasses
-import itertools
 
 import numpy as np
 import pytest
-import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
-from matplotlib.text import Text
+from matplotlib.colors import to_rgb
 
-from scripts.invented import a_player, a_shot
-from strategy.codes import Surface
-from strategy.course.model import Area
-from strategy.course.playline import along_side
-from strategy.decide import cost_field, options
-from strategy.outcome.setup import today
-from strategy.plan.drawing.outlines import HazardNumber, PlayFrame
-from strategy.plan.drawing.sheet import WindAlong, hole_sheet
-from strategy.plan.quoted import Finish
+from strategy.plan.drawing.outlines import HazardNumber
+from strategy.plan.drawing.sheet import WindAlong
 from strategy.report.pictures.fonts import LEFT_OUT, LEFT_OUT_WORDS, has_letters, lettered
-from strategy.report.pictures.labels import Room, stacked
-from strategy.report.pictures.page import DPI, PAGE_IN
-from strategy.report.pictures.picture import picture, write_picture
+from strategy.report.pictures.layout import LAYOUTS, PRINT
+from strategy.report.pictures.picture import write_picture
 from strategy.report.words.lengths import Units
 from strategy.report.words.picture_words import (
     OSM_CREDIT,
-    PictureWords,
-    RulerAnswer,
     credit_words,
     even_words,
     hazard_words,
     wind_words,
 )
-from strategy.strokes.baseline import Baseline
 from strategy.units import MPH_MPS, YARD_M
-from tests.worlds import a_week, case
-
-SENTENCES = (
-    "Driver, the fade, finish 6 left of the middle, start at the far bunker, 281 to carry it.",
-    "3-wood costs 0.06 (small).",
-    "Flips into more than 12 mph.",
-)
-COUNTS = "Of 20: 12 fairway, 6 rough, 1 sand, 1 wet."
-PLACED = {"label", "contour-number", "answer", "counts", "title", "hole", "wind", "ruler", "decision", "foot"}
-
+from tests.report.pictures.laid import axes, by_gid, covered, extent, off_the_page, texts
+from tests.report.pictures.pages import AIM, CLUB, COUNTS, SENTENCES, WORDS, draw, texts_of, words_for
 
 ARROWS = {"down": "\N{DOWNWARDS ARROW}", "up": "\N{UPWARDS ARROW}"}
-
-
-def sheet_of(name, *shots, areas=(), out=None):
-    hole, _, pin = case(name)
-    frame = PlayFrame((hole.line[0, 0], hole.line[0, 1]), 0.0)
-
-    def at(box):
-        return shapely.transform(shapely.box(*(v * YARD_M for v in box)), frame.to_course)
-
-    hole = dataclasses.replace(
-        hole,
-        areas=(*hole.areas, *(Area(surface=s, shape=at(b), fid=str(b)) for s, b in areas)),
-        out_of_bounds=None if out is None else at(out),
-    )
-    today_ = today(hole, a_player(*shots), a_week(), pin=pin)
-    to_go = Baseline(today_)
-    field = cost_field(today_, to_go)
-    found = options(today_, today_.tee_spot, to_go, laid_out=field)
-    side = float(along_side(today_.line, np.asarray(found[0].aim))[0, 0])
-    finish = Finish(of="line", side_m=side, past_m=0.0, origin="traced")
-    return hole_sheet(hole, field, today_.tee_spot, found, finish)
-
-
-BAGS = {
-    "landing": (("driver", "the fade"), ("3-wood",), ("2-iron",)),
-    "water": (("4-iron",), ("5-iron",)),
-    "wedge": (("wedge",),),
-}
-WORDS = PictureWords(
-    label="7",
-    name="The Elbow",
-    title="par 4 · 392 yd",
-    below="Round 1 · back tee, markers 22 up · hole 14 on, 5 from the left",
-    wind="wind 9 into, from 11 o'clock, gusts 14",
-    sentences=SENTENCES,
-    counts=COUNTS,
-    answers=(),
-    from_tee=True,
-    about="Case · Rowan Tarrick",
-    credit="Invented",
-)
-
-
-def words_for(sheet, **changes):
-    """What is written on the picture of a sheet: an answer for each of its aims."""
-    shots = next(bag for bag in BAGS.values() if len(bag) == len(sheet.aims))
-    answers = tuple(RulerAnswer(shot=shot, number=str(281 - 20 * k)) for k, shot in enumerate(shots))
-    return dataclasses.replace(WORDS, answers=answers, **changes)
-
-
-def draw(sheet, units=Units.YARDS, **changes):
-    return picture(sheet, words_for(sheet, **changes), units)
-
-
-@pytest.fixture(scope="module")
-def sheets():
-    woods = (
-        a_shot("driver", 285, 17, 13, run=14, bend=18, name="the fade"),
-        a_shot("3-wood", 258, 15, 10.5, run=12, bend=12),
-        a_shot("2-iron", 235, 10, 9, run=10),
-    )
-    trouble = (
-        (Surface.BUNKER, (-22, 270, -12, 280)),
-        (Surface.BUNKER, (12, 285, 24, 297)),
-        (Surface.BUNKER, (14, 255, 24, 266)),
-        (Surface.RED, (-60, 280, -30, 420)),
-        (Surface.TREES, (28, 200, 42, 330)),
-        (Surface.FIRST_CUT, (-18, 180, 18, 400)),
-    )
-    return {
-        "landing": sheet_of("E", *woods, areas=trouble, out=(45, -20, 200, 600)),
-        "water": sheet_of(
-            "A", a_shot("4-iron", 205, 9, 8, dial=0.15), a_shot("5-iron", 190, 8, 7, dial=0.05)
-        ),
-        "wedge": sheet_of("C", a_shot("wedge", 95, 3, 5, dial=0.15)),
-    }
-
-
-@pytest.fixture(scope="module")
-def drawn(sheets):
-    figures = {name: draw(sheet) for name, sheet in sheets.items()}
-    for figure in figures.values():
-        figure.canvas.draw()
-    return figures
-
-
-@pytest.fixture(params=["landing", "water", "wedge"])
-def one(request, sheets, drawn):
-    return sheets[request.param], drawn[request.param]
-
-
-def by_gid(figure, gid):
-    return list(figure.findobj(lambda a: a.get_gid() == gid))
-
-
-def axes(figure, gid):
-    (found,) = [a for a in figure.axes if a.get_gid() == gid]
-    return found
-
-
-def texts(figure, *gids):
-    return [t for t in figure.findobj(Text) if t.get_text() and (not gids or t.get_gid() in gids)]
-
-
-def extent(figure, text):
-    """Box of a text in points. The renderer's box has leading above and below: the ink is 0.8 of it."""
-    box = text.get_window_extent(figure.canvas.get_renderer())
-    lift = 0.1 * box.height
-    return shapely.box(box.x0, box.y0 + lift, box.x1, box.y1 - lift) if box.width else shapely.box(0, 0, 0, 0)
-
-
-def test_no_text_covers_another(one):
-    _, figure = one
-    placed = [(t, extent(figure, t)) for t in texts(figure)]
-    assert len(placed) > 30
-    for (a, box_a), (b, box_b) in itertools.combinations(placed, 2):
-        assert not shapely.intersection(box_a, box_b).area > 1.0, (a.get_text(), b.get_text())
-
-
-def test_every_text_is_on_the_page(one):
-    _, figure = one
-    page = shapely.box(0, 0, PAGE_IN[0] * DPI, PAGE_IN[1] * DPI)
-    for text in texts(figure):
-        assert shapely.contains(page, extent(figure, text)), text.get_text()
-
-
-def test_no_label_crosses_the_outline_of_a_hazard(one):
-    sheet, figure = one
-    on = axes(figure, "map").transData
-    hazards = [
-        shapely.Polygon(on.transform(p.rings[0])).exterior
-        for p in sheet.pieces
-        if p.surface in (Surface.BUNKER, Surface.RED, Surface.YELLOW, Surface.OUT, Surface.TREES)
-    ]
-    top = axes(figure, "map").get_window_extent()
-    labels = [t for t in texts(figure, "label", "contour-number") if extent(figure, t).bounds[1] > top.y0]
-    assert labels
-    for text in labels:
-        box = extent(figure, text)
-        assert not any(shapely.intersects(h, box) for h in hazards), text.get_text()
-
-
-def test_no_label_covers_the_outline_of_the_spread(one):
-    sheet, figure = one
-    ring = shapely.LinearRing(axes(figure, "map").transData.transform(sheet.outline))
-    for text in texts(figure, "label", "contour-number"):
-        assert not shapely.intersects(ring, extent(figure, text)), text.get_text()
-
-
-def test_no_leader_passes_through_a_text(one):
-    _, figure = one
-    boxes = [(t.get_text(), extent(figure, t)) for t in texts(figure)]
-    leaders = [a for gid in ("leader", "decision-line") for a in by_gid(figure, gid)]
-    assert leaders
-    for line in leaders:
-        path = shapely.LineString(line.get_transform().transform(np.column_stack(line.get_data())))
-        for said, box in boxes:
-            assert not shapely.intersects(path, box), said
 
 
 def test_strip_squeezed_ground_and_map_are_aligned(one):
@@ -220,8 +39,8 @@ def test_strip_squeezed_ground_and_map_are_aligned(one):
     assert boxes[0].y0 > boxes[1].y1 > boxes[1].y0 > boxes[2].y1
 
 
-def test_the_map_is_drawn_to_equal_scale(one):
-    _, figure = one
+def test_the_map_is_drawn_to_equal_scale(sized):
+    _, figure = sized
     on = axes(figure, "map").transData
     origin, right, ahead = on.transform([(0, 0), (10, 0), (0, 10)])
     assert np.hypot(*(right - origin)) == pytest.approx(np.hypot(*(ahead - origin)), rel=1e-6)
@@ -238,29 +57,36 @@ def test_flight_and_start_line_meet_at_the_ball_on_the_page(one):
         np.testing.assert_allclose(end, 0.0, atol=1e-9)
 
 
-def test_the_answer_is_there_in_full_and_large_enough(one):
-    _, figure = one
+def test_the_answer_is_there_in_full_and_large_enough(sized):
+    _, figure = sized
     said = texts(figure, "answer")
-    assert " ".join(t.get_text() for t in said) == " ".join(SENTENCES)
-    assert " ".join(t.get_text() for t in texts(figure, "counts")) == COUNTS
-    for text in texts(figure, "answer", "counts", "decision", "even-name"):
+    assert " ".join(t.get_text() for t in said) == f"{CLUB} {AIM}"
+    rest = texts(figure, "answer-more", "counts")
+    assert " ".join(t.get_text() for t in rest) == " ".join((*SENTENCES, COUNTS))
+    (large,) = {t.get_fontsize() for t in said}
+    assert {t.get_fontsize() for t in rest} == {0.5 * large}
+    assert large >= 18.0
+    for text in texts(figure, "answer", "answer-more", "counts", "decision", "even-name", "label"):
         assert text.get_fontsize() >= 9.0
-    assert all(t.get_fontsize() >= 9.0 for t in texts(figure, "label") if t.get_text() != "traced")
 
 
-def test_a_long_answer_still_fits(sheets):
-    long = tuple(s + " It is the number that carries the near bunker in this week's air." for s in SENTENCES)
-    figure = draw(sheets["landing"], sentences=long)
-    said = texts(figure, "answer")
-    assert " ".join(t.get_text() for t in said) == " ".join(long)
-    assert min(t.get_fontsize() for t in said) >= 9.0
+def test_club_and_number_stand_in_bold_above_the_aim(one):
+    said = texts(one[1], "answer")
+    assert [t.get_fontweight() for t in said[:2]] == ["bold", "normal"]
+    assert said[0].get_text() == CLUB
+
+
+@pytest.mark.parametrize("layout", LAYOUTS.values(), ids=LAYOUTS)
+def test_a_long_answer_still_fits(sheets, layout):
+    long = tuple(s + " It is the number that carries the near bunker." for s in SENTENCES)
+    aim = "start at the right edge of the second of the far left greenside bunkers"
+    figure = draw(sheets["landing"], layout=layout, sentences=long, aim=aim)
+    figure.canvas.draw()
+    assert " ".join(t.get_text() for t in texts(figure, "answer-more")) == " ".join(long)
+    assert min(t.get_fontsize() for t in texts(figure, "answer", "answer-more")) >= 9.0
+    assert covered(figure) == []
     lowest = min(extent(figure, t).bounds[1] for t in texts(figure, "counts"))
     assert lowest > axes(figure, "map").get_window_extent().y1
-
-
-def test_only_three_sentences_are_said(sheets):
-    figure = draw(sheets["wedge"], sentences=(*SENTENCES, "A fourth."))
-    assert "A fourth." not in " ".join(t.get_text() for t in texts(figure))
 
 
 def test_rules_and_credit_are_on_every_page(one):
@@ -281,12 +107,32 @@ def test_the_map_credit_is_in_full_where_the_data_ask_for_it(sheets):
     assert credit_words("Drawn by the club") == "Drawn by the club"
 
 
-def test_every_contour_carries_its_number(one):
-    _, figure = one
-    drawn_levels = {a.get_gid()[5:] for a in figure.findobj(lambda a: str(a.get_gid()).startswith("cost-"))}
+def test_a_line_of_cost_has_one_number_and_the_foot_says_which_is_which(sized):
+    sheet, figure = sized
+    there = {f"{c.level:.2f}" for c in sheet.contours}
     numbers = [t.get_text() for t in texts(figure, "contour-number")]
-    assert drawn_levels
-    assert drawn_levels == set(numbers) <= {"0.02", "0.05", "0.10", "0.20"}
+    assert there
+    assert len(numbers) == len(set(numbers)) > 1
+    assert set(numbers) <= there
+    foot = " ".join(t.get_text() for t in texts(figure, "foot"))
+    assert "(0.02 solid, 0.05 long dashes, 0.10 dashes, 0.20 dots)" in foot
+
+
+def test_lines_of_cost_are_lighter_than_the_answer(one):
+    """Thinner than the outline and the aim, and nearer in grey to the ground they lie on."""
+    _, figure = one
+    lines = figure.findobj(lambda a: str(a.get_gid()).startswith("cost-"))
+    (outline,), (aim,) = by_gid(figure, "outline"), by_gid(figure, "aim")
+    assert lines
+    for line in lines:
+        assert line.get_linewidth() < 0.5 * outline.get_linewidth()
+        assert line.get_linewidth() < 0.5 * aim.get_markeredgewidth()
+        assert grey(line.get_color()) > max(grey(outline.get_color()), grey(aim.get_color())) + 0.15
+
+
+def grey(colour):
+    """Luminance, ITU-R BT.601."""
+    return float(np.dot(to_rgb(colour), [0.299, 0.587, 0.114]))
 
 
 def test_contours_differ_by_more_than_colour(drawn):
@@ -319,10 +165,6 @@ def test_ground_differs_by_more_than_colour(drawn):
 def test_tints_keep_apart_in_grey(drawn):
     """Lines on the ground stand out from it when printed grey: luminance of ITU-R BT.601."""
     figure = drawn["landing"]
-
-    def grey(rgba):
-        return float(np.dot(rgba[:3], [0.299, 0.587, 0.114]))
-
     for name in ("red", "bunker", "trees", "out", "fairway"):
         patch = by_gid(figure, f"ground-{name}")[0]
         assert grey(patch.get_facecolor()) - grey(patch.get_edgecolor()) > 0.25, name
@@ -371,7 +213,7 @@ def test_north_turns_with_the_hole(sheets):
     def north(heading):
         figure = draw(dataclasses.replace(sheets["wedge"], heading=heading))
         (tail, head) = by_gid(figure, "arrow-N")[0]._posA_posB
-        return np.sign(np.round((np.asarray(head) - tail) * PAGE_IN, 6))
+        return np.sign(np.round((np.asarray(head) - tail) * PRINT.inches, 6))
 
     np.testing.assert_array_equal(north(0.0), [0, 1])
     np.testing.assert_array_equal(north(90.0), [-1, 0])  # playing east, north is at the left
@@ -388,7 +230,7 @@ def test_wind_in_words_says_that_it_does_not_count_yet():
     assert wind_words(None, counts=False) == "wind: calm, or none given"
 
 
-def test_hazard_numbers_in_words_with_origin_below():
+def test_hazard_numbers_in_words_with_their_origin():
     both = HazardNumber(
         what="the left bunker",
         water=False,
@@ -403,19 +245,29 @@ def test_hazard_numbers_in_words_with_origin_below():
     def said(number, units=Units.YARDS):
         return hazard_words(number, units)
 
-    assert said(both) == [("reach 265", False), ("carry 281", False), ("paced", True)]
-    assert said(dataclasses.replace(both, reach_m=None)) == [("carry 281", False), ("paced", True)]
+    assert said(both) == [("reach 265", "paced"), ("carry 281", "paced")]
+    assert said(dataclasses.replace(both, reach_m=None)) == [("carry 281", "paced")]
     assert said(dataclasses.replace(both, reach_m=None, carry_m=None)) == []
     own = said(dataclasses.replace(both, own_line=True))
-    assert own == [("reach 265", False), ("carry 281", False), ("paced, on this line", True)]
-    assert said(both, Units.METRES)[:2] == [("reach 242", False), ("carry 257", False)]
+    assert own[1] == ("carry 281", "paced, on the line of the shot")
+    assert said(both, Units.METRES) == [("reach 242", "paced"), ("carry 257", "paced")]
     # Only one edge was walked: each number keeps its own origin.
-    assert said(dataclasses.replace(both, reach_origin="traced")) == [
-        ("reach 265", False),
-        ("traced", True),
-        ("carry 281", False),
-        ("paced", True),
-    ]
+    one = said(dataclasses.replace(both, reach_origin="traced"))
+    assert one == [("reach 265", "traced"), ("carry 281", "paced")]
+
+
+def test_where_numbers_come_from_is_one_footnote(sheets):
+    sheet = sheets["landing"]
+    assert len(sheet.numbers) > 2
+    figure = draw(sheet)
+    assert not [t for t in texts(figure) if t.get_text() == "traced"]
+    assert "Reach and carry: traced." in " ".join(texts_of(figure, "foot"))
+    first, *others = sheet.numbers
+    walked = dataclasses.replace(first, reach_origin="paced", carry_origin="paced")
+    figure = draw(dataclasses.replace(sheet, numbers=(walked, *others)))
+    assert "Reach and carry: traced; * paced." in " ".join(texts_of(figure, "foot"))
+    starred = [t for t in texts_of(figure, "label") if t.endswith("*")]
+    assert len(starred) == len(hazard_words(walked, Units.YARDS))
 
 
 def test_a_sheet_in_metres_says_so(sheets):
@@ -438,58 +290,10 @@ def test_the_file_is_written_whole_and_nothing_else_is_left(sheets, tmp_path):
     assert [p.name for p in tmp_path.iterdir()] == ["07.png"]
     with Image.open(path) as image:
         assert image.size == (935, 1530)
-        assert image.info["dpi"] == pytest.approx((DPI, DPI), abs=0.1)
+        assert image.info["dpi"] == pytest.approx((PRINT.dpi, PRINT.dpi), abs=0.1)
     first = path.read_bytes()
     write_picture(sheets["water"], words_for(sheets["water"]), path)
     assert path.read_bytes() == first
-
-
-@given(
-    st.lists(st.tuples(st.floats(0, 300), st.floats(5, 40)), min_size=1, max_size=4),
-)
-@settings(max_examples=60)
-def test_ruler_labels_never_touch(wanted):
-    at = [w for w, _ in wanted]
-    heights = [h for _, h in wanted]
-    placed = stacked(at, heights, 0.0, 300.0)
-    spans = sorted((p - 0.5 * h, p + 0.5 * h) for p, h in zip(placed, heights, strict=True))
-    for below, above in itertools.pairwise(spans):
-        assert above[0] >= below[1] - 1e-6
-    assert spans[0][0] >= -1e-6
-    assert spans[-1][1] <= 300.0 + 1e-6
-
-
-def test_room_prefers_near_and_keeps_off_what_is_hard():
-    feature = shapely.box(90, 90, 110, 110)
-    wall = shapely.box(112, 0, 200, 200)
-    room = Room(hard=[feature, wall])
-    frame = (0.0, 0.0, 200.0, 200.0)
-    x, y = room.beside(feature, (30.0, 10.0), frame)
-    box = shapely.box(x - 15, y - 5, x + 15, y + 5)
-    assert shapely.disjoint(box, feature)
-    assert shapely.disjoint(box, wall)
-    assert shapely.distance(box, feature) < 8
-    u, v = room.beside(feature, (30.0, 10.0), frame)
-    assert shapely.disjoint(box, shapely.box(u - 15, v - 5, u + 15, v + 5))
-
-
-def test_no_room_is_said():
-    feature = shapely.box(40, 40, 60, 60)
-    room = Room(hard=[shapely.box(0, 0, 100, 100)])
-    assert room.beside(feature, (30.0, 10.0), (0.0, 0.0, 100.0, 100.0)) is None
-    line = np.array([[10.0, 10.0], [90.0, 90.0]])
-    assert room.along(line, (20.0, 8.0), (0.0, 0.0, 100.0, 100.0), apart=50.0) == []
-
-
-def test_what_finds_no_room_on_the_map_is_said_at_the_foot(sheets):
-    sheet = sheets["landing"]
-    low, high, short, far = sheet.window
-    ring = np.array([(low, short), (high, short), (high, far), (low, far), (low, short)])
-    everywhere = dataclasses.replace(sheet.pieces[-1], surface=Surface.TREES, rings=(ring,))
-    figure = draw(dataclasses.replace(sheet, pieces=(*sheet.pieces, everywhere)))
-    foot = " ".join(t.get_text() for t in texts(figure, "foot"))
-    assert "Also: " in foot
-    assert "traced" in foot.split("Also: ")[1]
 
 
 SCRIPTS = ("الحفرة الأولى", "หลุมหนึ่ง", "一番ホール", "पहला छेद", "⛳ Hole $1 to $2")
@@ -501,22 +305,18 @@ def test_names_in_any_script_are_drawn_or_left_out_without_a_warning(sheets, nam
     sheet = sheets["landing"]
     at = sheet.aim[0] + 12.0 * YARD_M, sheet.aim[1] - 40.0 * YARD_M
     named = dataclasses.replace(sheet, marks=((name, *at),))
-    sentences = (f"Driver, start at the {name}, 281 to carry it.",)
-    figure = draw(named, name=name, label=name, about=f"{name} · {name}", sentences=sentences)
+    aim = f"start at the {name}, 281 to carry it"
+    figure = draw(named, name=name, label=name, about=f"{name} · {name}", aim=aim)
     figure.canvas.draw()
     assert len(by_gid(figure, "mark")) == 1
     shown = [t.get_text() for t in texts(figure)]
     assert has_letters(name) == any(lettered(name) in t for t in texts_of(figure, "title"))
     if not has_letters(name):
-        assert f"start at the {lettered(name)}, 281 to carry it." in " ".join(texts_of(figure, "answer"))
+        assert f"start at the {lettered(name)}, 281 to carry it" in " ".join(texts_of(figure, "answer"))
         assert LEFT_OUT in lettered(name)
         assert LEFT_OUT_WORDS in " ".join(texts_of(figure, "foot"))
         assert not any(name in text for text in shown)
-    test_every_text_is_on_the_page((named, figure))
-
-
-def texts_of(figure, gid):
-    return [t.get_text() for t in (texts(figure, gid) if gid else texts(figure))]
+    assert off_the_page(figure) == []
 
 
 LONG_CREDIT = (
@@ -533,16 +333,16 @@ def test_the_credit_is_whole_and_on_the_page(sheets, which, credit):
     figure.canvas.draw()
     foot = " ".join(texts_of(figure, "foot"))
     assert credit_words(credit) in foot
-    test_every_text_is_on_the_page((sheet, figure))
-    test_no_text_covers_another((sheet, figure))
+    assert off_the_page(figure) == []
+    assert covered(figure) == []
 
 
 def test_a_long_hole_name_is_on_the_page(sheets):
     sheet = sheets["wedge"]
     figure = draw(sheet, name="The Second of the Three Holes beside the Old Water Mill", label="Quarry A")
     figure.canvas.draw()
-    test_every_text_is_on_the_page((sheet, figure))
-    test_no_text_covers_another((sheet, figure))
+    assert off_the_page(figure) == []
+    assert covered(figure) == []
 
 
 def test_the_head_is_what_is_to_be_written(sheets):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import re
 import shutil
@@ -10,14 +11,18 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+import strategy.plan.jobs.engine
 import strategy.report.pictures.picture
 import strategy.report.pictures.solved
 from strategy.cli.main import main
 from strategy.demofiles import demo
+from strategy.errors import RequestError
 from strategy.outcome.today import HoleToday
 from strategy.plan import read_plan
+from strategy.report.pictures.chosen import Pictures
 from strategy.report.pictures.write import write_pictures
 
+NAME = "07_round-1_location-1_tee.png"  # its hole location is not known: four likely ones are planned
 COURSE, PLAYER, WEEK = (str(path) for path in demo())
 
 
@@ -45,8 +50,8 @@ def planned(one_hole, tmp_path_factory):
     command, out = ("plan", course, PLAYER, week, "--jobs", "1"), tmp_path_factory.mktemp("planned") / "plan"
     whole = run(*command, "--out", out)
     assert whole.exit_code == 0, whole.output
-    assert "4 planned, 0 kept" in whole.stdout  # of no location that is known four likely ones
-    assert (out / "pictures" / "07.png").is_file()
+    assert "4 planned, 0 kept" in whole.stdout
+    assert (out / "pictures" / NAME).is_file()
     return out, command
 
 
@@ -73,14 +78,14 @@ def test_a_picture_that_fails_costs_neither_text_nor_json(copied, monkeypatch):
     assert "Hole 7" in broken.stdout
     assert "0 pictures in pictures/" in broken.stdout
     assert json.loads((out / "plan.json").read_text(encoding="utf-8"))["holes"][0]["label"] == "7"
-    assert not (out / "pictures" / "07.png").exists()  # the old one shows another plan
+    assert not (out / "pictures" / NAME).exists()  # the old one shows another plan
 
 
 @pytest.mark.slow
 def test_drawing_sets_nothing_up(copied, monkeypatch):
     """A plan that is read back is drawn from its folder alone, to the byte."""
     out, _ = copied
-    picture, before = out / "pictures" / "07.png", (out / "pictures" / "07.png").read_bytes()
+    picture, before = out / "pictures" / NAME, (out / "pictures" / NAME).read_bytes()
 
     def no_hole(*_, **__):
         raise AssertionError("a hole is set up")
@@ -94,6 +99,75 @@ def test_drawing_sets_nothing_up(copied, monkeypatch):
     files, failed = write_pictures(plan, out, jobs=1)
     assert files == []
     assert re.fullmatch(r"hole 7: .*cannot be read \(.*\)\. Plan the hole again\.", failed[0])
+
+
+@pytest.mark.slow
+def test_all_first_or_no_pictures(copied):
+    out, command = copied
+    folder = out / "pictures"
+    shutil.rmtree(folder)
+    none = run(*command, "--pictures", "none")
+    assert none.exit_code == 0, none.output
+    assert not folder.exists()
+    assert "0 pictures in pictures/" in none.stdout
+    every = run(*command, "--pictures", "all")
+    assert "4 pictures in pictures/" in every.stdout
+    there = sorted(p.name for p in folder.glob("*.png"))
+    assert there == [f"07_round-1_location-{k}_tee.png" for k in (1, 2, 3, 4)]
+    first = (folder / NAME).stat().st_mtime_ns
+    assert "1 picture in pictures/" in run(*command).stdout
+    assert (folder / NAME).stat().st_mtime_ns == first  # it was there already
+
+
+@pytest.mark.slow
+def test_draw_takes_what_is_kept(copied, monkeypatch):
+    out, (_, *sources) = copied
+
+    def no_hole(*_, **__):
+        raise AssertionError("a hole is set up")
+
+    monkeypatch.setattr(strategy.plan.jobs.engine, "bench_of", no_hole)
+    before = (out / "plan.json").read_bytes()
+    done = run("draw", *sources, "--size", "carry", "--shot", "tee")
+    assert done.exit_code == 0, done.output
+    drawn = [Path(line) for line in done.stdout.splitlines()]
+    assert [p.name for p in drawn] == [f"07_round-1_location-{k}_tee_carry.png" for k in (1, 2, 3, 4)]
+    assert all(p.is_file() for p in drawn)
+    assert "planned first" not in done.stderr
+    assert (out / "plan.json").read_bytes() == before
+    approach = run("draw", *sources, "--shot", "approach")  # of a par 3
+    assert (approach.exit_code, approach.stdout) == (0, "")
+    assert "no such shot" in approach.stderr
+
+
+@pytest.mark.slow
+def test_draw_says_what_it_waits_for(copied, monkeypatch):
+    out, (_, *sources) = copied
+    shutil.rmtree(out / "holes")
+
+    def stops(job):
+        raise RequestError("stopped here")
+
+    monkeypatch.setattr(strategy.plan.jobs.engine, "plan_job", stops)
+    done = run("draw", *sources, "--hole", "7", "--round", "1")
+    assert f"In {out} 4 hole locations are not planned from these files yet: planned first." in done.stderr
+    assert "no such shot" in done.stderr
+
+
+@pytest.mark.slow
+def test_a_picture_of_what_the_plan_says_no_more_is_removed(copied):
+    out, _ = copied
+    plan = read_plan(out)
+    files, failed = write_pictures(plan, out, pictures=Pictures.ALL, size="carry", jobs=1)
+    assert (len(files), failed) == (4, [])
+    (hole,) = plan.holes
+    (markers,) = hole.rounds
+    first, *others = markers.locations
+    another = dataclasses.replace(first, tee=dataclasses.replace(first.tee, short_side="left"))
+    changed = dataclasses.replace(markers, locations=(another, *others))
+    now = dataclasses.replace(plan, holes=(dataclasses.replace(hole, rounds=(changed,)),))
+    write_pictures(now, out, pictures=Pictures.NONE, jobs=1)
+    assert [f.is_file() for f in files] == [False, True, True, True]
 
 
 @pytest.mark.slow

@@ -7,10 +7,18 @@ import dataclasses
 from strategy.codes import Lie
 from strategy.plan.document import UNITS, VERSION, Plan, Role
 from strategy.plan.drawing.sheet import Sheet, WindAlong
-from strategy.report.words.decision_words import answer
 from strategy.report.words.fact_words import counts_words
+from strategy.report.words.facts import asked_facts
 from strategy.report.words.lengths import Units
-from strategy.report.words.picture_words import RulerAnswer, even_words, picture_words, use_words
+from strategy.report.words.picture_words import (
+    RulerAnswer,
+    even_words,
+    origin_marks,
+    origins_note,
+    picture_words,
+    use_words,
+)
+from strategy.report.words.usual import shot_words
 from strategy.units import MPH_MPS, YARD_M
 from tests.plan.hand import decision, hole, location, option, quoted, round_plan
 
@@ -30,6 +38,8 @@ PLAN = Plan(
     cautions=("a",), assumptions=(), findings=(), holes=(HOLE,),
 )  # fmt: skip
 
+NO_BREAK = "\N{NO-BREAK SPACE}"
+
 
 def sheet(**changes):
     """A sheet of which only what is written counts."""
@@ -48,7 +58,7 @@ def test_a_tee_shot_says_its_length_and_its_markers():
     said = words(TEE)
     assert (said.label, said.name, said.from_tee) == ("7", "The Elbow", True)
     assert said.title == "par 4 · 415 yd"
-    assert said.below == "Round 2 · back tee, markers 22 up · hole 14 on, 5 from the left"
+    assert said.below == "Rounds 2 and 3 · back tee, markers 22 up · hole 14 on, 5 from the left"
     assert said.wind == "wind 9 across, from 3 o'clock"
     assert said.answers == (
         RulerAnswer(shot=("driver", "the fade"), number="281"),
@@ -57,23 +67,36 @@ def test_a_tee_shot_says_its_length_and_its_markers():
     assert (said.about, said.credit) == ("The Links · Ann", "c")
 
 
-def test_an_approach_says_where_it_is_played_from():
+def test_an_approach_says_which_shot_it_is_and_how_far_the_green_is():
     said = words(NEXT)
-    assert said.title == "par 4 · from 130 front, good rough"
-    assert said.below == "Round 2 · hole 14 on, 5 from the left"
+    assert said.title == "par 4 · shot 2, good rough"
+    assert said.below == "Rounds 2 and 3 · hole 14 on, 5 from the left"
+    assert said.sentences[0].startswith("130 front, ")
     assert not said.from_tee
 
 
+def test_a_shot_that_stays_short_says_its_front():
+    short = decision(
+        option("5-iron", 190, quoted=quoted(side=2)), role=Role.MIDDLE, lie=Lie.ROUGH_GOOD, front=260
+    )
+    assert words(short).title == "par 4 · from 260 front, good rough"
+
+
 def test_the_answer_is_that_of_the_text():
+    """Club, number and aim are those of the usual words; all else they say follows in the same words."""
     for units in Units:
         said = words(TEE, units)
-        assert said.sentences == (answer(TEE, units),)
-        assert said.counts.startswith(counts_words({"fairway": 20}))
-    assert words(TEE).counts.endswith("Leaves 113 to 153 front.")
-    assert words(TEE, Units.METRES).counts.endswith("Leaves 103 to 140 front.")
+        shot = asked_facts(TEE, units, (2, 3), PLAN.stock)
+        spoken = f"{said.club.replace(NO_BREAK, ' ')}: {said.aim}. {' '.join(said.sentences)}"
+        assert spoken == shot_words(shot).replace(" to carry", "")
+        assert said.counts == counts_words({"fairway": 20})
+    assert words(TEE).club == "Driver, the fade, 281"
+    assert words(TEE).aim == "finish 6 right of the middle"
+    assert words(TEE).sentences[-1].startswith("Leaves 113 to 153 front")
+    assert words(TEE, Units.METRES).club == "Driver, the fade, 257"
     assert words(TEE, Units.METRES).title == "par 4 · 379 m"
     near = dataclasses.replace(NEXT, short_side="left")
-    assert words(near).sentences[1].startswith("That is on the left, the short side")
+    assert words(near).sentences[-1].startswith("That is on the left, the short side")
 
 
 def test_what_is_even_is_counted_from_where_the_sentence_counts():
@@ -85,6 +108,16 @@ def test_what_is_even_is_counted_from_where_the_sentence_counts():
     )
 
 
-def test_a_map_of_a_green_is_never_one_to_carry():
-    assert use_words(476.6) == "Maps a green (scale 1:477): not for use during a round."
-    assert use_words(480.0) == "Maps a green (page over 4.25 x 7 in): not for use during a round."
+def test_a_map_of_a_green_is_to_carry_only_where_page_and_scale_keep_to_the_rule():
+    """The R&A and USGA, Rule 4.3a, clarification on green-reading materials: 4.25 x 7 in, 1:480."""
+    assert use_words(476.6, carried=True) == "Maps a green (scale 1:477): not for use during a round."
+    large = "Maps a green (page over 4.25 x 7 in): not for use during a round."
+    assert use_words(480.0, carried=False) == large
+    assert use_words(480.0, carried=True).startswith("Green 1:480 on 4.25 x 7 in")
+
+
+def test_each_number_keeps_its_origin_and_the_most_common_one_has_no_mark():
+    marks = origin_marks(["paced", "traced", "traced", "surveyed"])
+    assert marks == {"traced": "", "paced": "*", "surveyed": "†"}
+    assert origins_note(marks) == "Reach and carry: traced; * paced; † surveyed."
+    assert origins_note(origin_marks([])) == ""
