@@ -16,7 +16,8 @@ from strategy.arrays import FloatArray
 from strategy.player.fit.practice import FittedShot, PracticeFit
 from strategy.reference.spread import TWO_THIRDS
 from strategy.report.pictures.ground import INK, PAPER, SHOT, SOFT_INK
-from strategy.report.pictures.page import ANSWER_PT, DPI, HIGH, MARGIN, PAGE_IN, WIDE, Paper
+from strategy.report.pictures.layout import PRINT
+from strategy.report.pictures.page import Paper
 from strategy.report.pictures.png import write_png
 from strategy.report.words.lengths import Units
 from strategy.report.words.practice_words import picture_lines, session_name
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 # Place of the plots on the page. [pt]
-_LEFT, _RIGHT, _BOTTOM = 52.0, WIDE - 22.0, 82.0
+_LEFT, _RIGHT, _BOTTOM = 52.0, PRINT.wide - 22.0, 82.0
 _GROUND: Final = "#f3f1e6"
 # A sign for each session, told apart without colour, and the same in letters.
 _MARKS: Final = ("o", "s", "^", "D", "v")
@@ -52,9 +53,9 @@ def write_practice_pictures(fit: PracticeFit, folder: Path, units: Units = Units
     for shot in fit.shots:
         name = re.sub(r"[^\w]+", "-", shot.label.casefold()).strip("-") or f"shot-{len(files) + 1}"
         files.append(folder / f"{name}.png")
-        write_png(shot_picture(fit, shot, units), files[-1], DPI)
+        write_png(shot_picture(fit, shot, units), files[-1], PRINT.dpi)
     files.append(folder / "ladder.png")
-    write_png(ladder_picture(fit, units), files[-1], DPI)
+    write_png(ladder_picture(fit, units), files[-1], PRINT.dpi)
     return files
 
 
@@ -62,20 +63,20 @@ def _page() -> tuple[Figure, Paper]:
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
-    figure = Figure(figsize=PAGE_IN, dpi=DPI, facecolor=PAPER)
+    figure = Figure(figsize=PRINT.inches, dpi=PRINT.dpi, facecolor=PAPER)
     FigureCanvasAgg(figure)
-    return figure, Paper(figure)
+    return figure, Paper(figure, PRINT)
 
 
 def shot_picture(fit: PracticeFit, shot: FittedShot, units: Units) -> Figure:
     """The balls of one shot, seen from above: the target line goes up the page."""
     figure, page = _page()
-    size = page.shrunk(shot.label, 18.0, WIDE - 2 * MARGIN, "bold")
-    page.text(MARGIN, HIGH - 28.0, shot.label, size, weight="bold", gid="shot")
-    y = HIGH - 50.0
+    size = page.shrunk(shot.label, 18.0, PRINT.wide - 2 * PRINT.margin, "bold")
+    page.text(PRINT.margin, PRINT.high - 28.0, shot.label, size, weight="bold", gid="shot")
+    y = PRINT.high - 50.0
     for sentence in picture_lines(fit, shot, units):
-        for line in page.wrapped(sentence, ANSWER_PT):
-            page.text(MARGIN, y, line, ANSWER_PT, gid="answer")
+        for line in page.wrapped(sentence, PRINT.answer_pt):
+            page.text(PRINT.margin, y, line, PRINT.answer_pt, gid="answer")
             y -= 12.0
     unit = units.metres
     x = (shot.calm.spread.x + np.array([0.0, shot.calm.spread.carry_m])) / unit
@@ -134,7 +135,12 @@ def _ground(figure: Figure, cover: FloatArray, shortest: float, top: float) -> A
     # Room that is left goes to the short balls.
     tall = min(max(tall, high[1] - shortest + 2.0), (top - _BOTTOM) / scale)
     centre, half = 0.5 * (low[0] + high[0]), 0.5 * (_RIGHT - _LEFT) / scale
-    box = (_LEFT / WIDE, (top - tall * scale) / HIGH, (_RIGHT - _LEFT) / WIDE, tall * scale / HIGH)
+    box = (
+        _LEFT / PRINT.wide,
+        (top - tall * scale) / PRINT.high,
+        (_RIGHT - _LEFT) / PRINT.wide,
+        tall * scale / PRINT.high,
+    )
     ax = figure.add_axes(box, facecolor=_GROUND, gid="balls")
     ax.set_xlim(centre - half, centre + half)
     ax.set_ylim(high[1] - tall, high[1])
@@ -169,13 +175,15 @@ def _rulers(page: Paper, ax: Any, units: Units) -> None:
     ax.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:.0f}"))
     ax.tick_params(labelsize=9, color=SOFT_INK, labelcolor=INK)
     box = ax.get_position()
-    page.text(MARGIN, box.y1 * HIGH + 8.0, f"carry [{units.short}]", 9.0, color=SOFT_INK)
+    page.text(PRINT.margin, box.y1 * PRINT.high + 8.0, f"carry [{units.short}]", 9.0, color=SOFT_INK)
 
 
 def ladder_picture(fit: PracticeFit, units: Units) -> Figure:
     """All shots by carry: a rung each, as long as its 2 of 3 balls are wide; gaps and overlaps named."""
     figure, page = _page()
-    page.text(MARGIN, HIGH - 28.0, f"{page.named(fit.player.name)}carry ladder", 16.0, weight="bold")
+    page.text(
+        PRINT.margin, PRINT.high - 28.0, f"{page.named(fit.player.name)}carry ladder", 16.0, weight="bold"
+    )
     unit = units.metres
     fitted = {(s.club.casefold(), s.name.casefold()) for s in fit.shots}
     rungs = [(s.carry_m / unit, TWO_THIRDS * s.scatter[0] / unit, s.label, True) for s in fit.shots]
@@ -185,7 +193,7 @@ def ladder_picture(fit: PracticeFit, units: Units) -> Figure:
         if (s.club.casefold(), s.name.casefold()) not in fitted
     ]
     rungs.sort(reverse=True)
-    top, bottom = HIGH - 66.0, 72.0
+    top, bottom = PRINT.high - 66.0, 72.0
     most, least = rungs[0][0] + 4.0, rungs[-1][0] - 4.0
     scale = (top - bottom) / (most - least)
     heights = {label: bottom + (carry - least) * scale for carry, _, label, _ in rungs}
@@ -196,7 +204,7 @@ def ladder_picture(fit: PracticeFit, units: Units) -> Figure:
         y = bottom + (mark - least) * scale
         page.line([(_LEFT - 4.0, y), (_LEFT, y)])
         page.text(_LEFT - 7.0, y, f"{mark:.0f}", 9.0, ha="right")
-    page.text(MARGIN, top + 12.0, f"carry [{units.short}]", 9.0, color=SOFT_INK)
+    page.text(PRINT.margin, top + 12.0, f"carry [{units.short}]", 9.0, color=SOFT_INK)
     names = _spread_out(list(heights.values()), bottom, top)
     for (carry, half, label, measured), at in zip(rungs, names, strict=True):
         y, end = heights[label], _MIDDLE + half * across
@@ -204,7 +212,7 @@ def ladder_picture(fit: PracticeFit, units: Units) -> Figure:
         page.line([(_MIDDLE - half * across, y), (end, y)], color=colour, linewidth=width)
         page.line([(end + 2.0, y), (_NAMES - 4.0, at)], linewidth=0.4)
         text = f"{carry:.0f}  {label}"
-        size = page.shrunk(text, 9.0, WIDE - _NAMES - 10.0, "bold" if measured else "normal", least=6.0)
+        size = page.shrunk(text, 9.0, PRINT.wide - _NAMES - 10.0, "bold" if measured else "normal", least=6.0)
         page.text(_NAMES, at, text, size, weight="bold" if measured else "normal")
     for found in fit.steps:
         if {found.longer, found.shorter} <= set(heights):

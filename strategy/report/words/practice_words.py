@@ -64,8 +64,8 @@ class _Writer:
         ranged = any((s.calm.factor > 1.0).any() for s in fit.shots)
         tight = "; balls off a range or a mat lay tighter than that" if ranged else ""
         yield from _wrapped(
-            f"{fit.player.name}: {count} balls of {shots} from {logs}. All numbers are in {self.units}, for calm "
-            f"air and a course{tight}."
+            f"{fit.player.name}: {count} balls of {shots} from {logs}. All numbers are in {self.units}, for "
+            f"calm air and a course{tight}."
         )
         yield ""
         yield from self.table()
