@@ -6,13 +6,7 @@ from pathlib import Path
 
 import click
 
-_UNITS = click.option(
-    "--units",
-    type=click.Choice(["yards", "metres"]),
-    default="yards",
-    show_default=True,
-    help="Of distances printed and drawn; logs and player files have their own.",
-)
+from strategy.cli.common import UNITS
 
 
 @click.command()
@@ -33,7 +27,7 @@ _UNITS = click.option(
 @click.option(
     "--pictures", type=click.Path(path_type=Path), help="Folder for one picture a shot and the ladder."
 )
-@_UNITS
+@UNITS
 def fit(
     *, logs: tuple[Path, ...], player: Path, out: Path | None, only_show: bool, club: str, where: str,
     pictures: Path | None, units: str,
@@ -71,7 +65,7 @@ def fit(
 
 @click.command()
 @click.argument("player", type=click.Path(path_type=Path))
-@_UNITS
+@UNITS
 def shots(*, player: Path, units: str) -> None:
     """Print every shot of PLAYER as understood: measured, stated, or assumed from what.
 
