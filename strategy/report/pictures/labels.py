@@ -21,6 +21,7 @@ from strategy.arrays import FloatArray
 STEP: Final = 4.0  # net on which room is looked for
 CLEAR: Final = 1.6  # least gap between a label and anything it must not touch
 FURTHEST: Final = 120.0  # nobody takes a label further from a feature for its label
+_GAP: Final = 3.0  # more of it above and below
 SHORTEST: Final = 2.5  # a label nearer than this needs no leader
 LINE_COST: Final = 200.0  # a line under a label is as bad as this many points of distance
 EDGE_COST: Final = 60.0
@@ -164,7 +165,8 @@ class Room:
                 best, chosen = float(score.min()), int(some[np.argmin(score)])
         if chosen < 0:
             return None
-        self.take(boxes[chosen])
+        # Above and below a wider gap: two labels must not read as one.
+        self.take(box_at((x[chosen], y[chosen]), (size[0], size[1] + 2.0 * _GAP), CLEAR))
         leader = None
         if led and away[chosen] > SHORTEST:
             leader = shapely.shortest_line(boxes[chosen], feature)

@@ -12,7 +12,7 @@ from strategy.plan.drawing.costs import LEVELS
 from strategy.plan.drawing.outlines import HazardNumber
 from strategy.report.pictures.fonts import has_letters
 from strategy.report.pictures.ground import INK, PAPER, SHOT, SOFT_INK, draw_ground
-from strategy.report.pictures.labels import Place, box_at
+from strategy.report.pictures.labels import FURTHEST, Place, box_at
 from strategy.report.pictures.page import Page
 from strategy.report.words.lengths import Units
 from strategy.report.words.picture_words import RulerAnswer, hazard_words, origin_marks
@@ -30,7 +30,8 @@ LINE_INK: Final = "#6b6f70"
 OUTLINE_PT: Final = 2.0
 AIM_PT: Final = 2.2
 _SIGN_M: Final = 1.5 * YARD_M  # room that the sign of the hole needs
-_AIM_CLEAR: Final = 10.0  # round the aim no label stands and no leader runs [pt]
+_AIM_CLEAR: Final = 10.0  # round the aim no label stands [pt]
+_AIM_LED_BY: Final = 7.5  # and no leader runs [pt]
 _SIGN_CLEAR: Final = 4.0  # round the other signs [pt]
 _NUMBER_FAR: Final = 26.0  # a number is no further from a line of cost that it does not fit on [pt]
 _NAME_FAR: Final = 70.0  # a name is no further from an aim [pt]
@@ -138,7 +139,8 @@ class _Map:
             room.hard.append(shapely.buffer(shapely.Point(to_page([(0.0, 0.0)])[0]), 5.0))
         room.hard += [self._sign(side, depth, 4.0) for _, side, depth in sheet.marks]
         room.hard.append(shapely.buffer(shapely.LinearRing(self.page.on_map(sheet.outline)), 3.0))
-        room.signs.append(self._sign(*sheet.aim, _AIM_CLEAR))
+        room.hard.append(self._sign(*sheet.aim, _AIM_CLEAR))
+        room.signs.append(self._sign(*sheet.aim, _AIM_LED_BY))
         room.signs += [self._sign(*other, _SIGN_CLEAR) for other in sheet.aims[1:]]
         if hole_in_window(self.page):
             room.signs.append(self._sign(*sheet.hole_at, _SIGN_CLEAR))
@@ -203,12 +205,15 @@ class _Map:
     def _alternatives(self, answers: Sequence[RulerAnswer]) -> None:
         """The names of the other aims, close by their signs."""
         for (side, depth), answer in zip(self.sheet.aims[1:], answers[1:], strict=False):
-            low, high, short, far = self.sheet.window
-            if not (low < side < high and short < depth < far):
+            low, high, short, long = self.sheet.window
+            if not (low < side < high and short < depth < long):
                 continue
             same = [a.shot for a in answers if a.shot[:1] == answer.shot[:1]]
-            text = " ".join(answer.shot if len(same) > 1 else answer.shot[:1])
-            self._name(text, self._sign(side, depth, _SIGN_CLEAR), _NAME_FAR, led=True, colour=SOFT_INK)
+            words = answer.shot if len(same) > 1 else answer.shot[:1]
+            sign = self._sign(side, depth, _SIGN_CLEAR)
+            for text, far in ((" ".join(words), _NAME_FAR), ("\n".join(words), FURTHEST)):
+                if self._name(text, sign, far, led=True, colour=SOFT_INK):
+                    break
 
     def _numbers(self) -> None:
         """Reach and carry of what is in play, marked where they do not come from where the rest does."""
@@ -268,8 +273,8 @@ class _Map:
 
     def _name(
         self, text: str, feature: Any, furthest: float = 14.0, *, led: bool = False, colour: str = INK
-    ) -> None:
-        """A name close by what it belongs to; left out where there is no room."""
+    ) -> bool:
+        """A name close by what it belongs to; False, and left out, where there is no room."""
         lines = text.split("\n")
         size = self._block(lines)
         shun = self._point(*self.sheet.aim) if led else None
@@ -278,6 +283,7 @@ class _Map:
             self._write(lines, place.at, size, colour)
             if led:
                 self._leader(place, colour)
+        return place is not None
 
     def _block(self, lines: list[str]) -> tuple[float, float]:
         pt = self.lay.answer_pt

@@ -187,9 +187,14 @@ class Made:
     def __init__(self, folder: Path) -> None:
         self.file = folder / MADE
         self.list: dict[str, tuple[str, str]] = {}
+        self.unnamed: list[str] = []  # under names that pictures had before
         try:
             data = json.loads(self.file.read_text(encoding="utf-8"))
-            self.list = {str(name): (str(entry[0]), str(entry[1])) for name, entry in data.items()}
+            for name, entry in data.items():
+                if isinstance(entry, str):
+                    self.unnamed.append(str(name))
+                else:
+                    self.list[str(name)] = (str(entry[0]), str(entry[1]))
         except (OSError, ValueError, AttributeError, LookupError, TypeError):
             pass  # everything is drawn again
 
@@ -204,6 +209,8 @@ class Made:
 
     def remove_old(self, plan: Plan, out: Path, *, keep: Sequence[Drawing]) -> None:
         """Remove pictures of these holes and rounds that show what the plan says no more."""
+        for name in self.unnamed:
+            tried(partial((self.file.parent / Path(name).name).unlink, missing_ok=True))
         others = set(self.list) - {d.file.name for d in keep}
         if not others:
             return

@@ -35,10 +35,13 @@ def test_no_picture_of_the_demo_plan_has_labels_on_one_another(demo_plan, demo_f
             scale = float(foot.split("Green 1:")[1].split()[0])
             assert scale >= GREEN_SCALE, name
         labels = {t.get_text() for t in texts(figure, "label")}
-        for answer in words.answers[1:]:
+        low, high, short, far = sheet.window
+        for answer, (side, depth) in zip(words.answers[1:], sheet.aims[1:], strict=True):
+            if not (low < side < high and short < depth < far):
+                continue  # the ruler points to where it is
             aims += 1
             unnamed += not any(label.startswith(answer.shot[0]) for label in labels)
         assert len(by_gid(figure, "aim")) == 1
     assert faults == []
     assert aims > 50
-    assert unnamed < 0.35 * aims
+    assert unnamed < 0.15 * aims

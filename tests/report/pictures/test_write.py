@@ -171,6 +171,18 @@ def test_a_picture_of_what_the_plan_says_no_more_is_removed(copied):
 
 
 @pytest.mark.slow
+def test_pictures_under_the_names_they_had_before_are_removed(copied):
+    out, _ = copied
+    folder = out / "pictures"
+    (folder / "07.png").touch()
+    (folder / "mine.png").touch()
+    (folder / "made.json").write_text('{"07.png": "0123"}\n', encoding="utf-8")
+    files, failed = write_pictures(read_plan(out), out, jobs=1)
+    assert ([f.name for f in files], failed) == ([NAME], [])
+    assert sorted(f.name for f in folder.glob("*.png")) == [NAME, "mine.png"]
+
+
+@pytest.mark.slow
 def test_a_folder_that_takes_no_pictures_costs_nothing_else(copied):
     out, command = copied
     shutil.rmtree(out / "pictures")
