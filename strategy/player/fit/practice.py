@@ -199,8 +199,8 @@ def fit_practice(
     if not shots:
         most = max((n for _, n in few), default=0)
         raise RequestError(
-            f"No shot has {LEAST_BALLS} balls that can be used (the most is {most}). Hit more, or give "
-            "more logs."
+            f"No shot has {LEAST_BALLS} balls that can be used (the most is {most}). Hit more, or give more "
+            "logs."
         )
     fits = fit_shots([calm.spread for *_, calm in shots], mishits)
     fitted = sorted(
