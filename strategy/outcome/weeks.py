@@ -45,6 +45,7 @@ from strategy.outcome.shot_table import parts, together
 from strategy.outcome.sightings import with_lies
 from strategy.outcome.today import HoleToday
 from strategy.outcome.weather import launches, winds
+from strategy.player.fit.posterior import FREEDOM, MEAN_BALLS
 from strategy.player.model import Player
 from strategy.units import YARD_M
 from strategy.week.model import WindHour
@@ -161,7 +162,8 @@ def plausible_weeks(player: Player, count: int = 64, seed: int = 1) -> Weeks:
     own = rng.standard_normal((half, shots))
     balls = np.array([s.spread.balls or 0 for s in player.shots])
     off = (
-        rng.standard_normal((half, shots, 2)) * np.where(balls > 0, 1.0 / np.sqrt(balls + 2.0), 0.0)[:, None]
+        rng.standard_normal((half, shots, 2))
+        * np.where(balls > 0, 1.0 / np.sqrt(balls + MEAN_BALLS), 0.0)[:, None]
     )
     scatter = with_player * common + known_to * own
     wind, law = rng.standard_normal((half, 2)), rng.standard_normal(half)
@@ -185,7 +187,7 @@ def plausible_weeks(player: Player, count: int = 64, seed: int = 1) -> Weeks:
 def scatter_widths(player: Player) -> tuple[FloatArray, FloatArray]:
     """S.d. of the logarithm of each shot's scatter (S,): its own part, and that of the player's level."""
     measured = np.array([s.spread.balls or 0 for s in player.shots])
-    counted = 1.0 / np.sqrt(2.0 * (measured + 7.0))
+    counted = 1.0 / np.sqrt(2.0 * (measured + FREEDOM))
     # Each measured shot is the player's level, give or take the club and its balls.
     told = float(np.sum(np.where(measured > 0, 1.0 / (CLUB**2 + counted**2), 0.0)))
     level = 1.0 / np.sqrt(1.0 / PLAYER**2 + told)

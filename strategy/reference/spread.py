@@ -82,7 +82,7 @@ def usual_mishits(level: float) -> tuple[float, float]:
     """Share of mishits of full shots at a level, and how short they fall as a share of the carry.
 
     >>> usual_mishits(70.0), usual_mishits(90.0)
-    ((0.04, 0.16), (0.15, 0.25))
+    ((0.04, 0.16), (0.17, 0.25))
     """
     levels = numbers("spread_amateur", "level")
     share, short = (

@@ -72,8 +72,8 @@ def test_scratch_and_tour_stand_as_they_were():
 def test_whole_scores_on_a_hole_without_trouble(bag, level, scale, least):
     """Eighteen neutral holes: under the published score by what trouble costs, and no more.
 
-    Measured -1.5, -2.5 and -5.4; before the default scatter of amateurs was widened -1.5, -6.9 and -13.4. The
-    demo course costs the tour 1.2 and a 90-golfer 4 more than these.
+    Measured -1.5, -2.5 and about -5; before the default scatter of amateurs was widened -1.5, -6.9 and -13.4.
+    The demo course costs the tour 1.2 and a 90-golfer 4 more than these.
     """
     hole = Neutral(bag(level, scale), 620)
     less = sum(hole.from_tee(yd) - float(strokes_from(yd * YARD_M, Lie.TEE, level)) for yd in LENGTHS)

@@ -23,7 +23,7 @@ from strategy.player.model import Player, Shot
 from strategy.reference.spread import landing_scatter
 
 WELL_KNOWN: Final = 0.10  # standard error of a scatter, as a share of it
-TILT_SURE: Final = 2.0  # a correlation this many standard errors from 0 is written
+TILT_SURE: Final = 3.0  # a correlation this many standard errors from 0 is written
 LEAST_FOR_PRUNED: Final = 15
 
 
@@ -199,8 +199,8 @@ def fit_practice(
     if not shots:
         most = max((n for _, n in few), default=0)
         raise RequestError(
-            f"No shot has {LEAST_BALLS} balls that can be used (the most is {most}). Hit more, or give "
-            "more logs."
+            f"No shot has {LEAST_BALLS} balls that can be used (the most is {most}). Hit more, or give more "
+            "logs."
         )
     fits = fit_shots([calm.spread for *_, calm in shots], mishits)
     fitted = sorted(

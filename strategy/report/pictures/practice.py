@@ -104,8 +104,7 @@ def _remarks(fit: PracticeFit, shot: FittedShot, drawn: Any, marked: list[str]) 
     if (shot.calm.factor > 1.0).any():
         remarks.append(
             f"Balls off a range or a mat are drawn {shot.calm.factor.max():g} times as far from the middle "
-            "as "
-            "they lay: so they scatter on a course."
+            "as they lay: so they scatter on a course."
         )
     if not drawn.all():
         count = int((~drawn).sum())
@@ -222,9 +221,8 @@ def ladder_picture(fit: PracticeFit, units: Units) -> Figure:
             page.text(_LEFT + 9.0, 0.5 * (low + high), word, 9.0)
     remarks = [
         (
-            "Rungs are as long as 2 of 3 well-struck balls are wide. Bold: from these logs; the others stand "
-            "as the "
-            "player file has them."
+            "Rungs are as long as 2 of 3 well-struck balls are wide. Bold: from these logs; the others "
+            "stand as the player file has them."
         )
     ]
     if fit.steps:

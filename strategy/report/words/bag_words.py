@@ -23,8 +23,7 @@ def _lines(player: Player, units: Units) -> Iterator[str]:
     hand = "right" if player.right_handed else "left"
     yield from textwrap.wrap(
         f"{player.name}, {hand}-handed, level {player.level:g} (average score). Lengths in {units}; side "
-        "and depth "
-        "are standard deviations of where well-struck balls come down in calm air, on a course.",
+        "and depth are standard deviations of where well-struck balls come down in calm air, on a course.",
         columns(),
     )
     common = next((s for s in player.practised if s.mishits_origin.endswith("all shots")), None)
@@ -44,16 +43,15 @@ def _lines(player: Player, units: Units) -> Iterator[str]:
         yield ""
         yield from textwrap.wrap(
             "Not in the file, and played only at carries and from lies where no shot of yours is; scatter "
-            "by the "
-            "level, and by your own wedges where their scatter is known:",
+            "by the level, and by your own wedges where their scatter is known:",
             columns(),
         )
         for shot in assumed:
             side, depth = shot.spread.side_m, shot.spread.depth_m
             yield from textwrap.wrap(
                 f"{shot.label}: carries {_whole(shot.carry_least_m, units)} to "
-                f"{_whole(shot.carry_m, units)}, side "
-                f"{_exact(side, units)}, depth {_exact(depth, units)}; from {_lie_words(shot)}.",
+                f"{_whole(shot.carry_m, units)}, side {_exact(side, units)}, depth {_exact(depth, units)}; "
+                f"from {_lie_words(shot)}.",
                 columns(),
                 initial_indent="  ",
                 subsequent_indent="    ",

@@ -28,8 +28,8 @@ def picture_lines(fit: PracticeFit, shot: FittedShot, units: Units) -> list[str]
     oval = [writer.exact(2.0 * TWO_THIRDS * v) for v in shot.scatter]
     first = (
         f"{writer.exact(shot.carry_m)} to carry. Two of three well-struck balls come down in an oval "
-        f"{oval[0]} wide "
-        f"and {oval[1]} deep (s.d. {writer.exact(shot.scatter[0])} and {writer.exact(shot.scatter[1])})."
+        f"{oval[0]} wide and {oval[1]} deep (s.d. {writer.exact(shot.scatter[0])} and "
+        f"{writer.exact(shot.scatter[1])})."
     )
     second = f"{len(shot.balls)} balls, scatter known to ±{100 * shot.fit.posterior.scatter_error:.0f} %."
     return [first, second, *(capital(line) for line in writer.stands_out(shot))]
@@ -71,11 +71,9 @@ class _Writer:
         yield from self.table()
         yield ""
         yield from _wrapped(
-            "side, depth: standard deviations without mishits; two of three well-struck balls come down "
-            "in an oval "
-            "three times as wide and as deep. off line: the mean to the side. known: standard error of "
-            "side and "
-            "depth."
+            "side, depth: standard deviations without mishits; two of three well-struck balls come down in "
+            "an oval three times as wide and as deep. off line: the mean to the side. known: standard error "
+            "of side and depth."
         )
         said = [(shot, self.stands_out(shot)) for shot in fit.shots]
         if any(lines for _, lines in said) or fit.steps or fit.pruned:
@@ -108,8 +106,7 @@ class _Writer:
             off = "on line" if abs(mean) < 0.05 * self.units.metres else self.way(mean)
             yield (
                 f"{shot.label:{wide}}  {len(shot.balls):5d}  {self.exact(shot.carry_m):>5}  "
-                f"{self.exact(side):>4}  "
-                f"{self.exact(depth):>5}  {off:<10} {100 * shot.fit.share:5.0f} %  "
+                f"{self.exact(side):>4}  {self.exact(depth):>5}  {off:<10} {100 * shot.fit.share:5.0f} %  "
                 f"±{100 * shot.fit.posterior.scatter_error:.0f} %"
             )
 
@@ -135,8 +132,8 @@ class _Writer:
             lines.append(self.curve(shot))
         for drift in shot.drifts:
             parts = [
-                f"{self.exact(mean) if drift.axis == 'carry' else self.way(mean)} "
-                f"({n} balls of {session_name(name, self.fit.logs)})"
+                f"{self.exact(mean) if drift.axis == 'carry' else self.way(mean)} ({n} balls of "
+                f"{session_name(name, self.fit.logs)})"
                 for name, mean, n in drift.sessions
             ]
             verb = "carried" if drift.axis == "carry" else "came down"
@@ -155,8 +152,7 @@ class _Writer:
             return f"is named {_a(found.named)}, and {many} spin as {way}."
         return (
             f"is named {_a(found.named)}, and curves {self.way(found.mean_m)} on average, as "
-            f"{_a(found.curves)} does "
-            f"({many}). Change shape in the player file, or the swing."
+            f"{_a(found.curves)} does ({many}). Change shape in the player file, or the swing."
         )
 
     def ladder(self) -> Iterator[str]:
@@ -164,8 +160,7 @@ class _Writer:
             if step.wide:
                 yield (
                     f"{step.longer} and {step.shorter} are {self.exact(step.step_m)} apart, and nothing of "
-                    "yours "
-                    "carries in between: a gap in the ladder."
+                    "yours carries in between: a gap in the ladder."
                 )
             else:
                 yield (
@@ -179,8 +174,8 @@ class _Writer:
         return (
             f"of {found.balls} balls {found.far} came down far to the side (past 2.2 standard deviations of "
             f"their shot), where {found.expected:.0f} would even without a mishit. The worst balls seem to "
-            "be "
-            "missing. If the worst 5 % sideways go unwritten, a scatter reads 13 % too small: log every ball."
+            "be missing. If the worst 5 % sideways go unwritten, a scatter reads 13 % too small: log every "
+            "ball."
         )
 
     def sure(self) -> Iterator[str]:
@@ -201,17 +196,16 @@ class _Writer:
         pooled = max((s.others for s in fit.shots), default=0)
         if pooled:
             yield (
-                "each shot leans on the player's other shots and on the published scatter of the level, "
-                "as if on "
-                f"{_range([s.worth for s in fit.shots])} balls of its own; with many balls that no longer "
-                "matters."
+                "each shot leans on the player's other shots and on the published scatter of the level, as "
+                f"if on {_range([s.worth for s in fit.shots])} balls of its own; with many balls that no "
+                "longer matters."
             )
         else:
             yield "the shot leans on the published scatter of the level as if on 7 balls of its own."
         yield (
             "to tell that one of two shots scatters 10 % more than the other takes "
-            f"{fit.balls_to_compare(1.1)} "
-            f"balls of each, 20 % {fit.balls_to_compare(1.2)}, 30 % {fit.balls_to_compare(1.3)}."
+            f"{fit.balls_to_compare(1.1)} balls of each, 20 % {fit.balls_to_compare(1.2)}, 30 % "
+            f"{fit.balls_to_compare(1.3)}."
         )
 
     def log(self, log: PracticeLog) -> Iterator[str]:
