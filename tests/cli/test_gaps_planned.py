@@ -49,7 +49,7 @@ def test_eighteen_holes_with_gaps_are_planned_to_the_end(tmp_path):
     planned = run("plan", folder, demo().player, one_round(tmp_path / "week.toml"), "--out", out)
     assert "not drawn" not in planned.stderr  # progress is told there too
     pictures = sorted((out / "pictures").glob("*.png"))
-    assert [p.name for p in pictures] == [f"{n:02}.png" for n in range(1, 19)]
+    assert [p.name for p in pictures] == [f"{n:02}_round-1_tee.png" for n in range(1, 19)]
     assert all(p.read_bytes().startswith(b"\x89PNG") for p in pictures)
     assert "Not planned" not in planned.stdout
     assert "18 planned, 0 kept as they were" in planned.stdout

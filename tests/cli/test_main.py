@@ -38,13 +38,13 @@ def test_part_of_a_plan_is_printed_drawn_and_kept(tmp_path):
         r"(planning|drawing): (starting|\d of \d(, hole 4)?)"
     )  # no bar where there is no terminal
     assert all(plain.fullmatch(line) for line in first.stderr.splitlines())
-    picture = out / "pictures" / "04.png"
+    picture = out / "pictures" / "04_round-1_tee.png"
     drawn = picture.stat().st_mtime_ns
     assert picture.read_bytes().startswith(b"\x89PNG")
     assert sorted(p.name for p in out.iterdir()) == ["holes", "pictures"]
     second = run(*part)  # in the usual words
     assert "4  Mirror. Par 3, 187, green 27 deep." in second.stdout
-    assert "7-iron, 181 to carry, playing 167" in " ".join(second.stdout.split())
+    assert "8-iron, 181 to carry, 3 down, playing 162" in " ".join(second.stdout.split())
     assert "At the flag" not in second.stdout
     assert "0 planned, 1 kept as they were;" in second.stdout
     assert picture.stat().st_mtime_ns == drawn

@@ -229,5 +229,6 @@ def test_answers_called_nine_of_ten_are_best_nine_times_in_ten():
     assert 0.85 <= right[nine].mean() <= 0.95
     assert 0.52 <= right[six].mean() <= 0.68
     called, right = reliability(60, drawn=())
-    assert called.min() == 1.0
-    assert right.mean() < 0.9
+    sure = called > 0.95  # all but those where another answer is as good on these points
+    assert sure.mean() > 0.9
+    assert right[sure].mean() < 0.85

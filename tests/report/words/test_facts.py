@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import dataclasses
 import json
+from pathlib import Path
 
 import pytest
 
+from strategy import plan_course, read_course, read_player, read_week
+from strategy.demofiles import demo
 from strategy.plan.document import Role
 from strategy.plan.quoted import Trouble
 from strategy.report.words.depths import Depth, plan_words
@@ -16,6 +19,8 @@ from strategy.units import YARD_M
 from tests.plan.hand import decision, hole, location, option, quoted, round_plan
 from tests.report.words.facts_found import faults
 from tests.report.words.test_plan_text import four, plan
+
+ROOT = Path(__file__).resolve().parents[3]
 
 
 def trouble(what, state="cleared", near=250, far=269, room=17, side="right", along=False, kind="sand"):
@@ -89,3 +94,17 @@ def test_every_fact_of_the_demo_plan_is_found(demo_plan):
     found, count = faults(demo_plan[0])
     assert found == []
     assert count > 2000
+
+
+@pytest.mark.slow
+def test_every_fact_of_a_real_course_is_found():
+    """Three holes of a course traced from imagery, which lies beside the repository where there is one."""
+    file = ROOT.parent / "shared" / "courses" / "tara_glen" / "tara_glen_course.geojson"
+    if not file.exists():
+        pytest.skip("no real course in ../shared/courses")
+    course, player, week = read_course(file), read_player(demo().player), read_week(demo().week)
+    labels = [hole.label for hole in course.holes[:3]]
+    plan = plan_course(course, player, week, holes=labels, rounds=[1], jobs=1)
+    found, count = faults(plan)
+    assert found == []
+    assert count > 60
