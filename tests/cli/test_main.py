@@ -38,7 +38,7 @@ def test_part_of_a_plan_is_printed_drawn_and_kept(tmp_path):
         r"(planning|drawing): (starting|\d of \d(, hole 4)?)"
     )  # no bar where there is no terminal
     assert all(plain.fullmatch(line) for line in first.stderr.splitlines())
-    picture = out / "pictures" / "04_round-1_tee.png"
+    picture = out / "pictures" / "04_round-2_tee.png"
     drawn = picture.stat().st_mtime_ns
     assert picture.read_bytes().startswith(b"\x89PNG")
     assert sorted(p.name for p in out.iterdir()) == ["holes", "pictures"]
