@@ -39,6 +39,7 @@ def on_a_slope(east, north=0.0, paint=trouble, hole=(4.0, 152.0)):
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(8))
 def test_kernels_from_a_slope_equal_the_specification(seed):
     rng = np.random.default_rng(seed)

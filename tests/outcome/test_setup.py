@@ -133,6 +133,7 @@ def test_shots_of_nobody_are_not_flown_in_another_wind(demo_read):
         here.with_wind(None)
 
 
+@pytest.mark.slow
 def test_from_another_tee_it_is_the_hole_set_up_from_there(demo_read):
     course, player, week = demo_read
     compared = 0

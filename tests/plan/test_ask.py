@@ -29,6 +29,7 @@ def lonlat(bench, side, before_green):
     return f"{lon:.7f},{lat:.7f}"
 
 
+@pytest.mark.slow
 def test_from_the_tee_is_the_tee_shot_of_the_plan(course, player, week):
     asked = ask(course, player, week, "3", "tee", round=1)
     planned = plan_course(course, player, week, jobs=1, holes=["3"], rounds=[1])

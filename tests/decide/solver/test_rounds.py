@@ -57,6 +57,7 @@ def everything(request):
     return tee
 
 
+@pytest.mark.slow
 def test_traced_balls_cost_what_the_kernel_of_means_says(wet):
     """Strokes from the cells balls are traced to, against `expected`, from random node-lies: to 1e-9."""
     rng = np.random.default_rng(2)

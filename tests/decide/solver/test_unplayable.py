@@ -29,6 +29,7 @@ def place(field, cells):
     return to_metres(field.today, np.column_stack((cells % field.columns, cells // field.columns)) + 0.5)
 
 
+@pytest.mark.slow
 def test_a_ball_that_is_dropped_counts_one_stroke_more_than_where_it_goes(whole, field):
     taken = whole.unplayable
     assert len(taken.cells) > 100

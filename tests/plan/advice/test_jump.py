@@ -41,6 +41,7 @@ def asked(course, bag, days, lie, yards=145):
     return ask(course, bag, days, "3", f"{yards} front", lie=lie)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "yards", [pytest.param(120, marks=pytest.mark.slow), 145, pytest.param(170, marks=pytest.mark.slow)]
 )
