@@ -87,7 +87,8 @@ def bench_growth(*, quick: bool) -> dict[str, float | str]:
     from strategy.week.model import WindHour
 
     found: dict[str, float | str] = {}
-    here = demo_hole("4" if quick else "15")
+    # On flat ground: a hole that is stretched keeps no slopes.
+    here = dataclasses.replace(demo_hole("4" if quick else "15"), height=None, rolls_to=None)
     rows = []
     for share in (0.5, 1.0) if quick else (0.5, 1.0, 2.0):
         # The same hole drawn finer and coarser in its own units: as long and as wide by that share.
