@@ -163,12 +163,19 @@ def many_sums(
     covariance: FloatArray | None = None,
     mean: FloatArray | None = None,
     pages: Pages | None = None,
+    *,
+    run: FloatArray | None = None,
 ) -> list[Sums]:
-    """`sums` of the same aims on several sets of points (3, 2 K) of one type, packed once."""
+    """`sums` of the same aims on several sets of points (3, 2 K) of one type, packed once.
+
+    `run` (16,) multiplies the runs by the surface that the ball lands on.
+    """
     from strategy.decide.kernels.strokes import expected
 
     today = field.today
     cells, row, roll = in_cells(today, *pack(today, spot, aims, covariance, mean))
+    if run is not None:
+        roll[:, :2] *= run
     roll = roll.astype(sets[0].dtype)
     page = np.zeros_like(aims.shot) if pages is None else pages.page[aims.shot]
     held = NO_SCREEN if pages is None or not field.trees.free.size else pages.screens

@@ -27,13 +27,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
-from strategy.codes import Lie, Spot, Surface
-from strategy.decide.aims import DIAL_M, Aims, Pages, in_cells, pack
-from strategy.decide.cost_field import CostField, to_metres
-from strategy.decide.kernels.arguments import AIM_X, AIM_XX, AIM_Y, AIM_YY, Part, Sample, Screens
-from strategy.decide.kernels.flat_map import NO_SCREEN
+from strategy.codes import Spot, Surface
+from strategy.decide.aims import DIAL_M, Aims, Pages, in_cells, many_sums, pack
+from strategy.decide.cost_field import CostField
 from strategy.decide.option import EVEN, Option
 from strategy.decide.search import pool
+from strategy.decide.worlds import MovedOutlines, through_trees
 from strategy.outcome.play import Choice
 from strategy.outcome.points import Stream
 from strategy.outcome.weather import LEAST_CARRY_M
@@ -45,11 +44,6 @@ BESIDE_M: Final = 2.0 * np.arange(-6, 7)  # aims beside the answer's
 NEVER: Final = 0.4  # strokes: an option that costs more is not the best in any week
 FEW: Final = 16  # weeks in which one cause is drawn by itself
 OFTEN: Final = 0.9  # weeks in which an aim has to stay good
-_FREE_M: Final = 6.0  # how much nearer trouble may be than it is drawn: more than any displacement, nearly
-_REACH: Final = 3.5  # standard deviations round an aim that are looked at
-_RUN_M: Final = 25.0
-_FAR_CELLS: Final = 160  # relief within this distance of the part may be another
-_NET_M: Final = 5.0  # displacements are worked out this far apart
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,8 +137,6 @@ def strokes_by_week(
     ndarray (W, A) or (W, A + 13)
         On common points.
     """
-    from strategy.decide.kernels.strokes import expected
-
     today, lie, first = field.today, int(spot.lie), options[0]
     aims = Aims.of([*(o.choice for o in options), *(_beside(first.choice) if beside else ())])
     row = today.shots_from(spot).at(aims.shot, lie, aims.heading)
@@ -155,37 +147,29 @@ def strokes_by_week(
     said = [*options, *[first] * (len(aims) - count)]
     swing = np.array([not today.at_green(o.aim) for o in said]) & (aims.carry > row.carry - DIAL_M)
     wanted = _wanted(aims.carry, row.carry, row.least)
-    world = _World.of(field, in_cells(today, *pack(today, spot, aims))[0])
+    moved = MovedOutlines.of(field, in_cells(today, *pack(today, spot, aims))[0])
     # Options differ in their clubs, so they need more points than aims of one shot beside one another.
-    parts = [(slice(0, count), _sample(seed, POINTS)), (slice(count, None), _sample(seed, POINTS_BESIDE))]
-    parts = parts if beside else parts[:1]
-    origin, page = field.strike_point(spot), np.zeros(len(aims), np.int64)
+    parts = [(slice(0, count), POINTS), (slice(count, None), POINTS_BESIDE)]
+    sets = [(part, pool(Stream.PRICE.of(seed), size)) for part, size in parts[: 1 + beside]]
     value = first.strokes - first.cost
-    out, strokes = np.empty((len(aims), 2)), np.empty((len(weeks), len(aims)))
+    strokes = np.empty((len(weeks), len(aims)))
     on_green = np.arange(16) == Surface.GREEN
     for w in range(len(weeks)):
         most = np.maximum(row.carry + more[w], LEAST_CARRY_M)
-        carry = np.where(swing, most, np.clip(wanted, np.minimum(row.least, most), most))
-        scatter = np.exp(2.0 * weeks.scatter[w][aims.shot])[:, None, None]
-        off = np.einsum("aij,aj->ai", factor, weeks.off[w][aims.shot])
         # The heading planned allows for the drift of the forecast; for another one the start line moves.
+        carry = np.where(swing, most, np.clip(wanted, np.minimum(row.least, most), most))
         played = dataclasses.replace(aims, carry=carry)
-        packed, which, roll = in_cells(today, *pack(today, spot, played, own * scatter, row.mean + off))
-        roll[:, :2] *= np.exp(np.where(on_green, weeks.run[w, 1], weeks.run[w, 0]))
-        there = world.in_week(weeks, w)
-        screens = Pages.screens_only(there).screens if there.trees.free.size else NO_SCREEN
-        for part, sample in parts:
-            expected(
-                there.land, there.to_gather(), origin, packed[part], page[part], which[part],
-                roll.astype(np.float32), sample, 1.0 + value, Screens(screens, aims.shot[part]), out[part],
-            )  # fmt: skip
-        strokes[w] = 1.0 + out[:, 0] + out[:, 1] * (1.0 + value)
+        covariance = own * np.exp(2.0 * weeks.scatter[w][aims.shot])[:, None, None]
+        mean = row.mean + np.einsum("aij,aj->ai", factor, weeks.off[w][aims.shot])
+        run = np.exp(np.where(on_green, weeks.run[w, 1], weeks.run[w, 0]))
+        there = through_trees(moved.in_week(weeks, w), float(np.exp(weeks.through[w])))
+        pages = Pages.screens_only(there)
+        for part, z in sets:
+            (valued,) = many_sums(
+                there, spot, played[part], [z], 1.0 + value, covariance[part], mean[part], pages, run=run
+            )
+            strokes[w, part] = valued.once(value)
     return strokes
-
-
-def _sample(seed: int, size: int) -> Sample:
-    z = pool(Stream.PRICE.of(seed), size)
-    return Sample(z, z.shape[1] // 2)
 
 
 def _wanted(carry: FloatArray, most: FloatArray, least: FloatArray) -> FloatArray:
@@ -228,79 +212,3 @@ def cause(field: CostField, spot: Spot, two: Sequence[Option], weeks: Weeks, *, 
         strokes = strokes_by_week(field, spot, two, weeks.only(name, FEW), seed=seed)
         moves[name] = float(np.std(strokes[:, 1] - strokes[:, 0]))
     return max(moves, key=lambda name: moves[name])
-
-
-@dataclass(slots=True)
-class _World:
-    """A hole laid out whose outlines are moved, in the part of its map where balls of some aims come to rest.
-
-    Attributes
-    ----------
-    field : CostField
-        With maps of its own, which `in_week` writes into.
-    values, packed : ndarray (ny, nx)
-        As laid out, the free distances shortened by `_FREE_M`.
-    part : Part
-        The part.
-    smooth : ndarray (Y, X)
-        Strokes to go from a fairway lie over a net of the part.
-    """
-
-    field: CostField
-    values: NDArray[np.float32]
-    packed: NDArray[np.uint32]
-    part: Part
-    smooth: FloatArray
-
-    @staticmethod
-    def of(field: CostField, packed: FloatArray) -> _World:
-        """`packed` (A, AIM): the aims, in cells."""
-        cell, shape = field.today.cell_m, (field.rows, field.columns)
-        spread = np.sqrt((packed[:, AIM_XX : AIM_YY + 1] ** 2).reshape(-1, 2, 2).sum(axis=2))  # (A, 2)
-        reach = _REACH * spread + _RUN_M / cell
-        centre = packed[:, AIM_X : AIM_Y + 1]
-        most = np.array(shape[::-1]) - 2
-        low = np.clip(np.floor((centre - reach).min(axis=0)), 1, most).astype(int)
-        high = np.clip(np.ceil((centre + reach).max(axis=0)), 1, most).astype(int)
-        width, height = (int(n) for n in high - low + 1)
-        part = Part(int(low[1]), int(low[0]), height, width, _NET_M / cell)
-        free = (field.packed >> 4) & 4095
-        nearer = np.minimum(free, np.uint32(4.0 * _FREE_M / cell)) << 4
-        shortened = field.packed - nearer.astype(np.uint32)
-        own = dataclasses.replace(
-            field, values=field.values.copy(), packed=shortened.copy(), relief=field.relief.copy()
-        )
-        places = _net(field, part)
-        flat = np.column_stack([p.ravel() for p in places])
-        smooth = field.to_go(flat, np.full(len(flat), int(Lie.FAIRWAY))).reshape(places[0].shape)
-        return _World(own, field.values.reshape(shape), shortened.reshape(shape), part, smooth)
-
-    def in_week(self, weeks: Weeks, week: int) -> CostField:
-        """The hole as its outlines are in a week; good until it is asked again."""
-        from strategy.decide.kernels.outlines import move_outlines
-
-        field, part, shape = self.field, self.part, self.values.shape
-        trees, through = field.trees, float(np.exp(-weeks.through[week]))
-        other = dataclasses.replace(
-            field, trees=trees._replace(crown=through * trees.crown, stems=through * trees.stems)
-        )
-        if not weeks.heights[week].any():
-            return other
-        east, north = _net(field, part)
-        moved = weeks.moved(week, east[0], north[:, 0]) / field.today.cell_m
-        move_outlines(
-            part, moved, self.smooth, self.values, self.packed,
-            field.values.reshape(shape), field.packed.reshape(shape),
-        )  # fmt: skip
-        # What relief is worth depends on where the edge is now.
-        near = slice(max(part.row - _FAR_CELLS, 0), part.row + part.height + _FAR_CELLS)
-        field.relief.reshape(2, *shape)[:, near] = np.nan
-        return other
-
-
-def _net(field: CostField, part: Part) -> tuple[FloatArray, FloatArray]:
-    """East and north (Y, X) of a net over a part. [m]"""
-    columns, rows = (np.arange(math.ceil(n / part.step) + 2) * part.step for n in (part.width, part.height))
-    places = np.stack(np.meshgrid(part.column + columns + 0.5, part.row + rows + 0.5), axis=-1)
-    places = to_metres(field.today, places)
-    return places[..., 0], places[..., 1]

@@ -8,19 +8,29 @@ in the world that the hole was laid out in.
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
-from strategy.codes import Spot
+from strategy.codes import Lie, Spot
 from strategy.decide.aims import DIAL_M, Aims, beyond_dial, many_sums, moved_to
-from strategy.decide.cost_field import CostField, cost_field, same_ground, trees_like
+from strategy.decide.cost_field import CostField, cost_field, same_ground, to_metres, trees_like
+from strategy.decide.kernels.arguments import AIM_X, AIM_XX, AIM_Y, AIM_YY, Part
 from strategy.outcome.play import Choice, Held, mean_landing
 from strategy.outcome.today import HoleToday
+from strategy.outcome.weeks import Weeks
 from strategy.strokes.protocol import StrokesToGo
+
+_FREE_M: Final = 6.0  # how much nearer trouble may be than it is drawn: more than any displacement, nearly
+_REACH: Final = 3.5  # standard deviations round an aim that are looked at
+_RUN_M: Final = 25.0
+_FAR_CELLS: Final = 160  # relief within this distance of the part may be another
+_NET_M: Final = 5.0  # displacements are worked out this far apart
 
 
 def remade(field: CostField, today: HoleToday | None = None, to_go: StrokesToGo | None = None) -> CostField:
@@ -49,6 +59,86 @@ def remade(field: CostField, today: HoleToday | None = None, to_go: StrokesToGo 
     if not same_ground(other, field.today):
         raise ValueError("the ground or the hole location is another: say what strokes to go are there")
     return dataclasses.replace(field, today=other, trees=trees_like(other, field))
+
+
+def through_trees(field: CostField, share: float) -> CostField:
+    """The same hole with other mean free ways through its trees, as a share of those in use."""
+    canopy = field.today.canopy
+    if canopy is None:
+        return field
+    other = dataclasses.replace(canopy, crown_m=share * canopy.crown_m, stems_m=share * canopy.stems_m)
+    return remade(field, dataclasses.replace(field.today, canopy=other))
+
+
+@dataclass(slots=True)
+class MovedOutlines:
+    """A hole laid out whose outlines are moved, in the part of its map where balls of some aims come to rest.
+
+    Attributes
+    ----------
+    field : CostField
+        With maps of its own, which `in_week` writes into.
+    values, packed : ndarray (ny, nx)
+        As laid out, the free distances shortened by `_FREE_M`.
+    part : Part
+        The part.
+    smooth : ndarray (Y, X)
+        Strokes to go from a fairway lie over a net of the part.
+    """
+
+    field: CostField
+    values: NDArray[np.float32]
+    packed: NDArray[np.uint32]
+    part: Part
+    smooth: FloatArray
+
+    @staticmethod
+    def of(field: CostField, packed: FloatArray) -> MovedOutlines:
+        """`packed` (A, AIM): the aims, in cells."""
+        cell, shape = field.today.cell_m, (field.rows, field.columns)
+        spread = np.sqrt((packed[:, AIM_XX : AIM_YY + 1] ** 2).reshape(-1, 2, 2).sum(axis=2))  # (A, 2)
+        reach = _REACH * spread + _RUN_M / cell
+        centre = packed[:, AIM_X : AIM_Y + 1]
+        most = np.array(shape[::-1]) - 2
+        low = np.clip(np.floor((centre - reach).min(axis=0)), 1, most).astype(int)
+        high = np.clip(np.ceil((centre + reach).max(axis=0)), 1, most).astype(int)
+        width, height = (int(n) for n in high - low + 1)
+        part = Part(int(low[1]), int(low[0]), height, width, _NET_M / cell)
+        free = (field.packed >> 4) & 4095
+        nearer = np.minimum(free, np.uint32(4.0 * _FREE_M / cell)) << 4
+        shortened = field.packed - nearer.astype(np.uint32)
+        own = dataclasses.replace(
+            field, values=field.values.copy(), packed=shortened.copy(), relief=field.relief.copy()
+        )
+        places = _net(field, part)
+        flat = np.column_stack([p.ravel() for p in places])
+        smooth = field.to_go(flat, np.full(len(flat), int(Lie.FAIRWAY))).reshape(places[0].shape)
+        return MovedOutlines(own, field.values.reshape(shape), shortened.reshape(shape), part, smooth)
+
+    def in_week(self, weeks: Weeks, week: int) -> CostField:
+        """The hole with the outlines of a week; good until it is asked again."""
+        from strategy.decide.kernels.outlines import move_outlines
+
+        field, part, shape = self.field, self.part, self.values.shape
+        if weeks.heights[week].any():
+            east, north = _net(field, part)
+            moved = weeks.moved(week, east[0], north[:, 0]) / field.today.cell_m
+            move_outlines(
+                part, moved, self.smooth, self.values, self.packed,
+                field.values.reshape(shape), field.packed.reshape(shape),
+            )  # fmt: skip
+            # What relief is worth depends on where the edge is now.
+            near = slice(max(part.row - _FAR_CELLS, 0), part.row + part.height + _FAR_CELLS)
+            field.relief.reshape(2, *shape)[:, near] = np.nan
+        return field
+
+
+def _net(field: CostField, part: Part) -> tuple[FloatArray, FloatArray]:
+    """East and north (Y, X) of a net over a part. [m]"""
+    columns, rows = (np.arange(math.ceil(n / part.step) + 2) * part.step for n in (part.width, part.height))
+    places = np.stack(np.meshgrid(part.column + columns + 0.5, part.row + rows + 0.5), axis=-1)
+    places = to_metres(field.today, places)
+    return places[..., 0], places[..., 1]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -100,7 +100,7 @@ class Nodes(NamedTuple):
     x0, y0, spacing : float
     spots : float64 (N, 3)
     value, options : float64 (N,), float64 (N, 8, 4)
-    there : bool (ny * nx,)
+    covers : bool (ny * nx,)
         Cells of the region.
     inner, outer : float
         Between them the region is blended into what it stands on.

@@ -29,7 +29,7 @@ def between(net: Any, y: float, x: float) -> float:
 def move_outlines(
     part: Part, moved: Any, smooth: Any, values: Any, packed: Any, new_values: Any, new_packed: Any
 ) -> None:
-    """Write a part of the maps with its outlines moved; see `decide.sureness`.
+    """Write a part of the maps with its outlines moved; see `decide.worlds.MovedOutlines`.
 
     Parameters
     ----------

@@ -369,7 +369,7 @@ def most_of(
     ----------
     cells, penalty, share : int32 (S, N, K), int8 (S, N, K), float64 (S, N)
         From `trace_nodes`, for S options; no cell for a ball that goes back.
-    there : bool (S, N)
+    tried : bool (S, N)
         Options that are looked at.
     fewer, fewest : float64 (cells,)
         Chances with one stroke less, and with two, by cell.

@@ -17,7 +17,6 @@ the chip-out. This does not hold for tee shots.
 
 from __future__ import annotations
 
-import dataclasses
 from dataclasses import dataclass
 from typing import Final
 
@@ -26,10 +25,10 @@ from strategy.decide import CostField, Option
 from strategy.decide.aims import Aims
 from strategy.decide.option import EVEN
 from strategy.decide.search import pool
-from strategy.decide.worlds import remade, valued
+from strategy.decide.worlds import through_trees, valued
 from strategy.outcome.play import finishes
 from strategy.outcome.points import Stream, merged
-from strategy.outcome.today import Canopy, HoleToday
+from strategy.outcome.today import HoleToday
 from strategy.plan.quoted import Through
 from strategy.player.model import Player, Shot
 
@@ -151,14 +150,14 @@ def clearer_first(
         return {o.index: float(s) for o, s in zip(ordered, once, strict=True)}
 
     if clearer:
-        there = _coming_through(field, canopy, FEWER)
+        there = through_trees(field, FEWER)
         then = strokes(there)
         better = [o for o in clearer if then[o.index] < then[first.index]]
         if better:
             safe = min(better, key=lambda o: o.cost)
             return safe, _through(there, spot, safe, first, then, seed)
     if bolder:
-        there = _coming_through(field, canopy, 1.0 / FEWER)
+        there = through_trees(field, 1.0 / FEWER)
         then = strokes(there)
         bold = min(bolder, key=lambda o: then[o.index])
         if then[bold.index] < then[first.index]:
@@ -181,9 +180,3 @@ def _through(
 def _struck(today: HoleToday, spot: Spot, option: Option, seed: int) -> float:
     ends = finishes(today, spot, option.choice, merged(128, Stream.REPORT.of(seed), 4))
     return float(ends.weight[ends.flown < 1.0].sum())
-
-
-def _coming_through(field: CostField, canopy: Canopy, share: float) -> CostField:
-    """The same hole with other mean free ways through its trees, as a share of those in use."""
-    other = dataclasses.replace(canopy, crown_m=share * canopy.crown_m, stems_m=share * canopy.stems_m)
-    return remade(field, dataclasses.replace(field.today, canopy=other))

@@ -13,6 +13,7 @@ import importlib.metadata
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Final
 
@@ -148,42 +149,47 @@ def plan_course(
     workers = cores() if jobs is None else max(jobs, 1)
     left = Counter(job.asked.hole.label for job in todo)
 
+    @cache
+    def shared() -> Plan:
+        """What the plans of all holes share: worked out once, and not before the first is told."""
+        return Plan(
+            version=VERSION,
+            program=__version__,
+            libraries={name: importlib.metadata.version(name) for name in LIBRARIES},
+            units=UNITS,
+            seed=seed,
+            inputs=tuple(
+                Input(path=path, sha256=sha)
+                for source in (course, player, week)
+                for path, sha in source.files.items()
+            ),
+            course=course.name,
+            credit=course.credit,
+            player=player.name,
+            right_handed=player.right_handed,
+            level=float(player.level),
+            week=week.name,
+            strokes_to_go="hole",
+            cautions=cautions(course, week, player),
+            assumptions=assumed(player),
+            findings=(
+                *(_note(f) for f in course.findings),
+                *_starts(week, numbers, labels),
+                *(Note(kind="question", text=text) for text in strays(week, numbers, labels)),
+            ),
+            holes=(),
+            round_scores=(),
+            stock=tuple(shot.label for shot in player.shots if shot.stock),
+            kept=kept,
+            made=total - kept,
+        )
+
     def document(some: Sequence[Hole]) -> Plan:
-        planned = [
+        planned = tuple(
             _hole(h, week, labels, groups[h.label], wanted[h.label], plans, trouble[h.label]) for h in some
-        ]
+        )
         return rounded(
-            Plan(
-                version=VERSION,
-                program=__version__,
-                libraries={name: importlib.metadata.version(name) for name in LIBRARIES},
-                units=UNITS,
-                seed=seed,
-                inputs=tuple(
-                    Input(path=path, sha256=sha)
-                    for source in (course, player, week)
-                    for path, sha in source.files.items()
-                ),
-                course=course.name,
-                credit=course.credit,
-                player=player.name,
-                right_handed=player.right_handed,
-                level=float(player.level),
-                week=week.name,
-                strokes_to_go="hole",
-                cautions=cautions(course, week, player),
-                assumptions=assumed(player),
-                findings=(
-                    *(_note(f) for f in course.findings),
-                    *_starts(week, numbers, labels),
-                    *(Note(kind="question", text=text) for text in strays(week, numbers, labels)),
-                ),
-                holes=tuple(planned),
-                round_scores=round_scores(planned, numbers),
-                stock=tuple(shot.label for shot in player.shots if shot.stock),
-                kept=kept,
-                made=total - kept,
-            )
+            dataclasses.replace(shared(), holes=planned, round_scores=round_scores(planned, numbers))
         )
 
     def told(hole: Hole) -> None:

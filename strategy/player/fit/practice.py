@@ -15,7 +15,7 @@ from strategy.errors import RequestError
 from strategy.player.file import PlayerFile
 from strategy.player.fit import findings
 from strategy.player.fit.findings import Drift, LadderStep, PrunedLog, SideBias, WrongCurve
-from strategy.player.fit.posterior import balls_to_tell, freedom_for
+from strategy.player.fit.posterior import freedom_for
 from strategy.player.fit.prepare import CalmBalls, by_shot, calm_balls
 from strategy.player.fit.robust import LEAST_BALLS, Mishits, ShotFit, fit_shots
 from strategy.player.logs.model import PracticeBalls, PracticeLog
@@ -24,7 +24,7 @@ from strategy.reference.spread import landing_scatter
 
 WELL_KNOWN: Final = 0.10  # standard error of a scatter, as a share of it
 TILT_SURE: Final = 3.0  # a correlation this many standard errors from 0 is written
-LEAST_FOR_PRUNED: Final = 15
+LEAST_OF_A_SHOT: Final = 15  # balls, for the shot to count in looking for a pruned log
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -149,10 +149,6 @@ class PracticeFit:
     where: str
     where_assumed: int
 
-    def balls_to_compare(self, ratio: float) -> int:
-        """Balls of each of two shots that tell whether one scatters so many times as much as the other."""
-        return balls_to_tell(ratio)
-
 
 def fit_practice(
     logs: Sequence[PracticeLog], player: Player, file: PlayerFile, *, where: str = "range"
@@ -216,7 +212,7 @@ def fit_practice(
         shots=tuple(fitted),
         few=tuple(few),
         steps=tuple(findings.ladder(stock, [*(f.carry_m for f in fitted), *(s.carry_m for s in standing)])),
-        pruned=findings.pruned([_sides(f) for f in fitted if len(f.balls) >= LEAST_FOR_PRUNED]),
+        pruned=findings.pruned([_sides(f) for f in fitted if len(f.balls) >= LEAST_OF_A_SHOT]),
         where=where,
         where_assumed=int((balls.place < 0).sum()),
     )

@@ -17,6 +17,7 @@ import shapely
 from numpy.typing import NDArray
 
 from strategy.arrays import FloatArray
+from strategy.report.pictures.layout import Frame
 
 STEP: Final = 4.0  # net on which room is looked for
 CLEAR: Final = 1.6  # least gap between a label and anything it must not touch
@@ -31,8 +32,6 @@ _FINE: Final = 0.4  # corners of a feature that make no difference to distances 
 _TOWARDS: Final = 0.2
 _SHUNNED: Final = (1.5, 50.0)  # by how much each point nearer is worse, and how far that reaches [pt]
 _AT_ONCE: Final = 300  # places judged together, nearest first
-
-Frame = tuple[float, float, float, float]  # left, bottom, right, top
 
 
 @dataclass(frozen=True, slots=True)

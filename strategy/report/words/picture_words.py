@@ -17,7 +17,7 @@ from strategy.plan.drawing.outlines import HazardNumber
 from strategy.plan.drawing.sheet import Sheet, WindAlong
 from strategy.report.words.decision_words import Fact, say
 from strategy.report.words.facts import asked_facts
-from strategy.report.words.head_words import markers_words
+from strategy.report.words.head_words import markers_words, rounds_words
 from strategy.report.words.lengths import Units
 from strategy.report.words.same import at_the_hole
 from strategy.report.words.shot_words import capital
@@ -117,16 +117,6 @@ def picture_words(
         about=" · ".join(filter(None, (plan.course, plan.player))),
         credit=plan.credit,
     )
-
-
-def rounds_words(rounds: Sequence[int]) -> str:
-    """Rounds in words.
-
-    >>> rounds_words((2,)), rounds_words((1, 3)), rounds_words((1, 2, 3))
-    ('Round 2', 'Rounds 1 and 3', 'Rounds 1, 2 and 3')
-    """
-    *others, last = map(str, rounds)
-    return f"Rounds {', '.join(others)} and {last}" if others else f"Round {last}"
 
 
 def ruler_answer(option: Option, units: Units) -> RulerAnswer:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from strategy.columns import columns
+from strategy.player.fit.posterior import FREEDOM, balls_to_tell
 from strategy.player.fit.practice import WELL_KNOWN, FittedShot, PracticeFit
 from strategy.player.logs.model import PLACES, PracticeLog, lines_words
 from strategy.reference.spread import TWO_THIRDS
@@ -201,11 +202,11 @@ class _Writer:
                 "longer matters."
             )
         else:
-            yield "the shot leans on the published scatter of the level as if on 7 balls of its own."
+            balls = f"{FREEDOM:g} balls of its own"
+            yield f"the shot leans on the published scatter of the level as if on {balls}."
         yield (
             "to tell that one of two shots scatters 10 % more than the other takes "
-            f"{fit.balls_to_compare(1.1)} balls of each, 20 % {fit.balls_to_compare(1.2)}, 30 % "
-            f"{fit.balls_to_compare(1.3)}."
+            f"{balls_to_tell(1.1)} balls of each, 20 % {balls_to_tell(1.2)}, 30 % {balls_to_tell(1.3)}."
         )
 
     def log(self, log: PracticeLog) -> Iterator[str]:
