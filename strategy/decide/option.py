@@ -104,7 +104,7 @@ class Option:
     leave : Leave or None
         None when nothing is left to play but putts and chips.
     sure : float or None
-        Share of plausible weeks in which it stays best; None while not worked out.
+        Share of plausible weeks in which it is the best (`decide.sureness`); None while not worked out.
     flips : tuple of str
         When the answer changes; empty while not worked out.
     score_chances : mapping of int to float
@@ -140,6 +140,11 @@ class Option:
     longer_m: float = 0.0
     rise_m: float = 0.0
     stance: Stance | None = None
+
+    @property
+    def in_ten(self) -> int | None:
+        """Weeks of ten in which it is the best, as it is printed; None while not worked out."""
+        return None if self.sure is None else round(10.0 * self.sure)
 
     @property
     def choice(self) -> Choice:

@@ -52,8 +52,6 @@ class Sureness:
 
     Attributes
     ----------
-    stays : tuple of float
-        Share of the plausible weeks in which each option is the best; they sum to 1.
     best_in_mean : int
         Which option has the fewest strokes in the mean over the weeks.
     saves : float
@@ -68,23 +66,19 @@ class Sureness:
         nine weeks of ten. [m]
     """
 
-    stays: tuple[float, ...]
     best_in_mean: int
     saves: float
     spread: float
     hangs_on: str
     aims_m: tuple[float, float]
 
-    @property
-    def in_ten(self) -> int:
-        """Weeks of ten in which the first option stays the best."""
-        return round(10.0 * self.stays[0])
-
 
 def sureness(
     field: CostField, spot: Spot, options: Sequence[Option], weeks: Weeks, *, seed: int = 1
-) -> Sureness | None:
-    """How sure the first of some options is; None where no other comes near it.
+) -> tuple[tuple[Option, ...], Sureness | None]:
+    """Options with the share of weeks in which each is the best (`Option.sure`), and how sure the first is.
+
+    As they were, and None, where no other option comes near the first.
 
     Parameters
     ----------
@@ -101,18 +95,18 @@ def sureness(
     """
     rivals = [o for o in options if o.cost <= options[0].cost + NEVER]
     if len(rivals) < 2:
-        return None
+        return tuple(options), None
     strokes = strokes_by_week(field, spot, rivals, weeks, seed=seed, beside=True)
     each, beside = strokes[:, : len(rivals)], strokes[:, len(rivals) :]
     best = np.bincount(np.argmin(np.round(each, 6), axis=1), minlength=len(rivals)) / len(each)
-    index = {o.index: float(share) for o, share in zip(rivals, best, strict=True)}
+    share = {o.index: float(part) for o, part in zip(rivals, best, strict=True)}
     mean = each.mean(axis=0)
     rival = 1 + int(np.argmin(mean[1:]))
     more = each[:, rival] - each[:, 0]
     good = (beside - beside[:, [len(BESIDE_M) // 2]] <= EVEN).mean(axis=0) >= OFTEN
     in_mean = int(np.argmin(np.round(mean, 6)))
-    return Sureness(
-        stays=tuple(index.get(o.index, 0.0) for o in options),
+    told = tuple(dataclasses.replace(o, sure=share.get(o.index, 0.0)) for o in options)
+    return told, Sureness(
         best_in_mean=[o.index for o in options].index(rivals[in_mean].index),
         saves=float(mean[0] - mean[in_mean]),
         spread=float(more.std()),

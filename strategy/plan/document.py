@@ -143,8 +143,8 @@ class Decision:
         To where a ball has to land so as not to come back off the front of the green; None where none does.
         [m]
     sureness : Sureness or None
-        In how many plausible weeks the first option stays the best; None where no other comes near it, and of
-        an edge of the landing.
+        What the choice hangs on over plausible weeks, beside `Option.sure`; None where no other option comes
+        near the first, and of an edge of the landing.
     out_of_sight : bool
         Ground or trees hide the place where the first option finishes, short of the green.
     """

@@ -93,9 +93,10 @@ def test_where_nothing_is_drawn_the_answer_stays_and_costs_what_was_judged():
     strokes = strokes_by_week(field, SPOT, said, weeks, seed=1)
     assert np.ptp(strokes, axis=0) == pytest.approx(0.0, abs=1e-12)
     assert strokes[0, : len(said)] == pytest.approx([o.strokes for o in said], abs=0.02)
-    sure = sureness(field, SPOT, said, weeks)
-    assert sure.stays[0] == 1.0
-    assert (sure.hangs_on, sure.in_ten, sure.best_in_mean, sure.saves) == ("", 10, 0, 0.0)
+    told, sure = sureness(field, SPOT, said, weeks)
+    assert told[0].sure == 1.0
+    assert sum(o.sure for o in told) == 1.0
+    assert (sure.hangs_on, told[0].in_ten, sure.best_in_mean, sure.saves) == ("", 10, 0, 0.0)
 
 
 def test_without_another_option_that_comes_near_nothing_is_said():
@@ -103,7 +104,8 @@ def test_without_another_option_that_comes_near_nothing_is_said():
     to_go = Baseline(here)
     field = cost_field(here, to_go)
     said = options(here, SPOT, to_go, laid_out=field)
-    assert sureness(field, SPOT, said[:1], plausible_weeks(here.player, 4)) is None
+    assert sureness(field, SPOT, said[:1], plausible_weeks(here.player, 4)) == ((said[0],), None)
+    assert said[0].sure is None
 
 
 # --- against worlds set up anew ----------------------------------------------------------------------
@@ -195,7 +197,7 @@ def reliability(count=300, **broken):
         field = cost_field(here, to_go)
         said = options(here, SPOT, to_go, laid_out=field, keep=3)
         weeks = plausible_weeks(here.player)
-        sure = sureness(field, SPOT, said, still(weeks, *broken["drawn"]) if broken else weeks)
+        told, sure = sureness(field, SPOT, said, still(weeks, *broken["drawn"]) if broken else weeks)
         if sure is None:
             continue
         truths = plausible_weeks(here.player, 2 * TRUTHS, seed=1000 + number)
@@ -204,7 +206,7 @@ def reliability(count=300, **broken):
             there = true_world(here, truths, k)
             laid = cost_field(there, Baseline(there))
             value = said[0].strokes
-            called.append(sure.stays[0])
+            called.append(told[0].sure)
             right.append(int(np.argmin(sums(laid, SPOT, aims, z, 1.0 + value).once(value))) == 0)
     return np.array(called), np.array(right)
 

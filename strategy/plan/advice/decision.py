@@ -307,13 +307,14 @@ def _over_the_weeks(
     decided the order.
     """
     weeks = plausible_weeks(player, seed=seed)
-    sure = sureness(field, spot, order.options, weeks, seed=seed)
-    if sure is None or order.why or order.through is not None or sure.saves < EVEN:
-        return order, sure
-    best = order.options[sure.best_in_mean]
-    options = (best, *(o for o in order.options if o is not best))
-    order = dataclasses.replace(order, options=options, why="weeks")
-    return order, sureness(field, spot, options, weeks, seed=seed)
+    options, sure = sureness(field, spot, order.options, weeks, seed=seed)
+    why = order.why
+    if sure is not None and not why and order.through is None and sure.saves >= EVEN:
+        best = options[sure.best_in_mean]
+        first = (best, *(o for o in options if o is not best))
+        options, sure = sureness(field, spot, first, weeks, seed=seed)
+        why = "weeks"
+    return dataclasses.replace(order, options=options, why=why), sure
 
 
 def _unplayable(field: CostField, spot: Spot, best: Option) -> Drop | None:

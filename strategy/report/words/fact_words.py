@@ -149,7 +149,7 @@ def sure_words(decision: Decision, units: Units) -> str:
     sure = decision.sureness
     if sure is None:
         return ""
-    told = f"Sure in {sure.in_ten} of 10 weeks."
+    told = f"Sure in {decision.first.in_ten} of 10 weeks."
     if sure.hangs_on:
         told = f"{told[:-1]}: it hangs on the {sure.hangs_on}."
     if sure.saves >= 0.005:

@@ -301,10 +301,10 @@ class _FactReader:
             yield self.length("drop", decision.unplayable.away_m, f"{place}.unplayable.away_m")
         yield from self.other(decision, place)
         if decision.sureness is not None:
-            at = f"{place}.sureness"
-            yield PlanFact(kind="sure", value=decision.sureness.in_ten, place=f"{at}.stays.0")
-            if decision.sureness.hangs_on:
-                yield PlanFact(kind="hangs on", value=decision.sureness.hangs_on, place=f"{at}.hangs_on")
+            if best.in_ten is not None:
+                yield PlanFact(kind="sure", value=best.in_ten, place=f"{first}.option.sure")
+            if hangs_on := decision.sureness.hangs_on:
+                yield PlanFact(kind="hangs on", value=hangs_on, place=f"{place}.sureness.hangs_on")
         yield from self.leaves(decision, place)
 
     def stance(self, stance: Stance | None, at: str) -> Iterator[PlanFact]:
