@@ -5,8 +5,6 @@ possible (The R&A, "Guidance on Running a Competition", ch. 4); water and tees a
 are common practice.
 """
 
-import builtins
-
 import numpy as np
 import pytest
 import shapely
@@ -24,6 +22,7 @@ from strategy.course.playline import along_side, front_point, last_leg, line_len
 from strategy.demofiles import demo
 from strategy.units import YARD_M, yards
 from strategy.week.read import read_week
+from tests.loading import without_package
 
 SHAPED = ("10", "12", "14")  # a run-off, a false front, a tier
 REBUILT = "9"
@@ -72,14 +71,7 @@ def test_every_hole_has_heights_of_the_file(course):
 
 
 def test_without_the_extra_the_course_is_read_flat_and_says_so(monkeypatch):
-    plain = builtins.__import__
-
-    def without(name, *rest, **more):
-        if name.split(".")[0] == "rasterio":
-            raise ImportError(name)
-        return plain(name, *rest, **more)
-
-    monkeypatch.setattr(builtins, "__import__", without)
+    without_package(monkeypatch, "rasterio")
     flat = read_course(demo().course)
     assert all(h.heights is None for h in flat.holes)
     assert [h.label for h in flat.holes if height_map(h) is not None] == [REBUILT]  # the words still count

@@ -3,28 +3,19 @@
 from __future__ import annotations
 
 import dataclasses
-import sys
-from importlib.machinery import SourceFileLoader
-from importlib.util import module_from_spec, spec_from_loader
-from pathlib import Path
 
 import pytest
 
 from scripts.invented import level
 from strategy import plan_course
+from tests.loading import script
 from tests.plan.hand import decision, hole, location, option, quoted, round_plan, start
 from tests.report.words.test_plan_text import plan
-
-SCRIPT = Path(__file__).resolve().parents[1] / "scripts" / "heights"
 
 
 @pytest.fixture(scope="module")
 def heights():
-    loader = SourceFileLoader("heights_script", str(SCRIPT))
-    module = module_from_spec(spec_from_loader("heights_script", loader))
-    sys.modules["heights_script"] = module  # dataclasses look their module up
-    loader.exec_module(module)
-    return module
+    return script("heights")
 
 
 def planned(*options_):

@@ -3,27 +3,18 @@
 from __future__ import annotations
 
 import dataclasses
-import sys
-from importlib.machinery import SourceFileLoader
-from importlib.util import module_from_spec, spec_from_loader
-from pathlib import Path
 
 import pytest
 
+from tests.loading import script
 from tests.plan.hand import decision, hole, location, option, quoted, round_plan
 from tests.report.words.test_facts import trouble
 from tests.report.words.test_plan_text import four, plan
 
-SCRIPT = Path(__file__).resolve().parents[1] / "scripts" / "words"
-
 
 @pytest.fixture(scope="module")
 def words():
-    loader = SourceFileLoader("words_script", str(SCRIPT))
-    module = module_from_spec(spec_from_loader("words_script", loader))
-    sys.modules["words_script"] = module  # dataclasses look their module up
-    loader.exec_module(module)
-    return module
+    return script("words")
 
 
 def written(made, folder):

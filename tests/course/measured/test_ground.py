@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import builtins
-
 import numpy as np
 import pytest
 from click.testing import CliRunner
@@ -18,6 +16,7 @@ from strategy.course.origin import Origin
 from strategy.course.playline import front_point, last_leg, line_from
 from strategy.errors import CourseError, InputErrors
 from strategy.units import FOOT_M, YARD_M
+from tests.loading import without_package
 
 
 def utm(frame, xy):
@@ -123,14 +122,7 @@ def test_what_is_no_raster_is_refused(raster_of, tmp_path):
 
 def test_without_rasterio_the_ground_is_flat_and_the_mend_is_said(raster_of, tmp_path, monkeypatch):
     raster_of("")
-    plain = builtins.__import__
-
-    def without(name, *rest, **more):
-        if name.split(".")[0] == "rasterio":
-            raise ImportError(name)
-        return plain(name, *rest, **more)
-
-    monkeypatch.setattr(builtins, "__import__", without)
+    without_package(monkeypatch, "rasterio")
     course = read_course(tmp_path)
     said = {f.text: f.kind for f in course.findings}
     mend = 'lidar.tif is not read: rasterio is not installed (pip install "course-strategy[heights]")'
